@@ -1,0 +1,34 @@
+//! One file for each command: joins the modules to do what the user typed.
+//! The only place, with `app`, that sees all modules.
+
+pub mod doctor;
+pub mod score;
+
+use crate::cli::{Arguments, Command};
+use crate::config::Config;
+
+/// How a command ended; errors end as [`Outcome::Problem`] too. Wrong use is told by the argument parser, with 2.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Outcome {
+    /// Exit code 0.
+    Done,
+    /// Exit code 1: the work was done and found a problem.
+    Problem,
+    /// Exit code 2: the arguments do not fit together.
+    WrongUse,
+}
+
+impl From<Outcome> for std::process::ExitCode {
+    fn from(outcome: Outcome) -> Self {
+        Self::from(outcome as u8)
+    }
+}
+
+/// Runs the command that the arguments name.
+pub fn run(arguments: Arguments) -> anyhow::Result<Outcome> {
+    let config = Config::new(arguments.data, arguments.models);
+    match arguments.command {
+        Command::Doctor(options) => doctor::run(&options, &config),
+        Command::Score(options) => score::run(&options, &config),
+    }
+}
