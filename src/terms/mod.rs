@@ -1,1 +1,14 @@
-//! To be written.
+//! The words of the trade as types: teeth, sites, findings, decisions, procedures, patients.
+//! Values are checked when they are made; no input or output here, and nothing of ours is imported.
+
+pub mod dentition;
+pub mod finding;
+pub mod patient;
+pub mod procedure;
+pub mod tooth;
+
+pub use dentition::{Roots, Stage};
+pub use finding::{Area, Finding, Kind, Place, Subject, Value};
+pub use patient::{Patient, Sex, Species, Weight};
+pub use procedure::{Decision, Drug, Procedure, Reason};
+pub use tooth::{Entrance, Jaw, MouthSide, Side, Site, ToothNumber};

@@ -1,0 +1,349 @@
+//! What the vet can find: a kind, where it is, and its value.
+//! The table [`Kind::spec`] is the one place that says which values and places a kind may have.
+//! Abbreviations follow the American Veterinary Dental College's published nomenclature where one exists.
+
+use serde::{Deserialize, Serialize};
+
+use super::tooth::{Entrance, MouthSide, Site, ToothNumber};
+
+/// Every kind of finding. The name in JSON is the snake-case name.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Kind {
+    /// Looked at and nothing abnormal found. Never stands for depths that were not read.
+    Normal,
+    Absent,
+    Unerupted,
+    PersistentDeciduous,
+    Supernumerary,
+    RootRetained,
+    Depth,
+    Recession,
+    Enlargement,
+    Bleeding,
+    Furcation,
+    Mobility,
+    Plaque,
+    Calculus,
+    Gingivitis,
+    Fracture,
+    ResorptionStage,
+    ResorptionType,
+    Wear,
+    Caries,
+    EnamelDefect,
+    Discoloured,
+    PulpExposed,
+    Rotated,
+    Crowded,
+    Malposition,
+    OronasalFistula,
+    Mass,
+    Ulcer,
+    Swelling,
+    Laceration,
+    ForeignBody,
+    Occlusion,
+    Crossbite,
+    OpenBite,
+    Stomatitis,
+    /// Root length in mm, read from a film; needed for the share of attachment lost.
+    RootLength,
+}
+
+/// What values a kind takes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Form {
+    /// It is there.
+    Present,
+    /// Whole millimetres, up to the given.
+    Mm(u8),
+    /// Whole grade, from and to inclusive.
+    Grade(u8, u8),
+    /// One of the words.
+    Code(&'static [&'static str]),
+    /// It is there, with or without a size in mm.
+    Size(u8),
+}
+
+/// Where a kind may be said of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Reach {
+    /// The tooth as a whole.
+    Tooth,
+    /// One of the six sites.
+    Site,
+    /// One of the six sites, or the tooth as a whole.
+    SiteOrTooth,
+    /// A way into the fork, or the tooth as a whole where it was not said.
+    Entrance,
+    /// The mouth as a whole.
+    Mouth,
+    /// A part of the mouth, or beside a tooth.
+    AreaOrTooth,
+}
+
+/// One row of the table of kinds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Spec {
+    /// As said and shown.
+    pub title: &'static str,
+    /// The profession's abbreviation, where a published one exists.
+    pub abbreviation: Option<&'static str>,
+    pub form: Form,
+    pub reach: Reach,
+}
+
+/// Fracture classes, least to worst [VK-34].
+pub const FRACTURES: &[&str] = &["EI", "EF", "UCF", "UCRF", "CCF", "CCRF", "RF"];
+/// Resorption stages; 4 without a letter is taken and the letter asked for.
+pub const RESORPTION_STAGES: &[&str] = &["1", "2", "3", "4", "4a", "4b", "4c", "5"];
+
+impl Kind {
+    pub const ALL: [Self; 37] = [
+        Self::Normal,
+        Self::Absent,
+        Self::Unerupted,
+        Self::PersistentDeciduous,
+        Self::Supernumerary,
+        Self::RootRetained,
+        Self::Depth,
+        Self::Recession,
+        Self::Enlargement,
+        Self::Bleeding,
+        Self::Furcation,
+        Self::Mobility,
+        Self::Plaque,
+        Self::Calculus,
+        Self::Gingivitis,
+        Self::Fracture,
+        Self::ResorptionStage,
+        Self::ResorptionType,
+        Self::Wear,
+        Self::Caries,
+        Self::EnamelDefect,
+        Self::Discoloured,
+        Self::PulpExposed,
+        Self::Rotated,
+        Self::Crowded,
+        Self::Malposition,
+        Self::OronasalFistula,
+        Self::Mass,
+        Self::Ulcer,
+        Self::Swelling,
+        Self::Laceration,
+        Self::ForeignBody,
+        Self::Occlusion,
+        Self::Crossbite,
+        Self::OpenBite,
+        Self::Stomatitis,
+        Self::RootLength,
+    ];
+
+    pub fn spec(self) -> Spec {
+        let row = |title, abbreviation, form, reach| Spec {
+            title,
+            abbreviation,
+            form,
+            reach,
+        };
+        use Form::{Code, Grade, Mm, Present, Size};
+        match self {
+            Self::Normal => row("normal", None, Present, Reach::Tooth),
+            Self::Absent => row("missing", None, Present, Reach::Tooth),
+            Self::Unerupted => row("unerupted", None, Present, Reach::Tooth),
+            Self::PersistentDeciduous => {
+                row("persistent deciduous", Some("DT/P"), Present, Reach::Tooth)
+            }
+            Self::Supernumerary => row(
+                "supernumerary beside",
+                Some("T/SN"),
+                Code(&["mesial", "distal", "buccal", "lingual"]),
+                Reach::Tooth,
+            ),
+            Self::RootRetained => row("root retained", Some("RTR"), Present, Reach::Tooth),
+            // 20 mm: beyond the scale of common probes; a bigger number is a slip.
+            Self::Depth => row("depth", Some("PD"), Mm(20), Reach::Site),
+            Self::Recession => row("recession", Some("GR"), Mm(20), Reach::SiteOrTooth),
+            Self::Enlargement => row(
+                "gingival enlargement",
+                Some("GE"),
+                Size(20),
+                Reach::SiteOrTooth,
+            ),
+            Self::Bleeding => row("bleeding", None, Present, Reach::SiteOrTooth),
+            Self::Furcation => row("furcation", Some("F"), Grade(1, 3), Reach::Entrance),
+            Self::Mobility => row("mobility", Some("M"), Grade(0, 3), Reach::Tooth),
+            Self::Plaque => row("plaque", Some("PI"), Grade(0, 3), Reach::Tooth),
+            Self::Calculus => row("calculus", Some("CI"), Grade(0, 3), Reach::Tooth),
+            Self::Gingivitis => row("gingivitis", Some("GI"), Grade(0, 3), Reach::Tooth),
+            Self::Fracture => row("fracture", Some("T/FX"), Code(FRACTURES), Reach::Tooth),
+            Self::ResorptionStage => row(
+                "resorption stage",
+                Some("TR"),
+                Code(RESORPTION_STAGES),
+                Reach::Tooth,
+            ),
+            Self::ResorptionType => row("resorption type", None, Grade(1, 3), Reach::Tooth),
+            // Attrition (tooth on tooth) and abrasion (tooth on object) are never merged [AVDC-TEETH].
+            Self::Wear => row(
+                "wear",
+                None,
+                Code(&["attrition", "abrasion", "erosion"]),
+                Reach::Tooth,
+            ),
+            Self::Caries => row("caries", Some("CA"), Present, Reach::Tooth),
+            Self::EnamelDefect => row(
+                "enamel",
+                Some("ED"),
+                Code(&["defect", "hypoplasia", "hypomineralisation"]),
+                Reach::Tooth,
+            ),
+            Self::Discoloured => row("discoloured", None, Present, Reach::Tooth),
+            Self::PulpExposed => row("pulp exposed", Some("T/PE"), Present, Reach::Tooth),
+            Self::Rotated => row("rotated", None, Present, Reach::Tooth),
+            Self::Crowded => row("crowded", Some("CWD"), Present, Reach::Tooth),
+            Self::Malposition => row(
+                "position",
+                Some("MAL"),
+                Code(&[
+                    "distoversion",
+                    "mesioversion",
+                    "linguoversion",
+                    "palatoversion",
+                    "labioversion",
+                    "buccoversion",
+                ]),
+                Reach::Tooth,
+            ),
+            Self::OronasalFistula => row("oronasal fistula", Some("ONF"), Present, Reach::Tooth),
+            Self::Mass => row("mass", Some("OM"), Size(150), Reach::AreaOrTooth),
+            Self::Ulcer => row("ulcer", None, Size(150), Reach::AreaOrTooth),
+            Self::Swelling => row("swelling", None, Size(150), Reach::AreaOrTooth),
+            Self::Laceration => row("laceration", Some("LAC"), Size(150), Reach::AreaOrTooth),
+            Self::ForeignBody => row("foreign body", Some("FB"), Present, Reach::AreaOrTooth),
+            Self::Occlusion => row("occlusion class", Some("MAL"), Grade(0, 4), Reach::Mouth),
+            Self::Crossbite => row(
+                "crossbite",
+                Some("CB"),
+                Code(&["rostral", "caudal"]),
+                Reach::Mouth,
+            ),
+            Self::OpenBite => row("open bite", Some("OB"), Present, Reach::Mouth),
+            Self::Stomatitis => row(
+                "stomatitis",
+                Some("ST"),
+                Code(&["general", "caudal"]),
+                Reach::Mouth,
+            ),
+            Self::RootLength => row("root length", None, Mm(60), Reach::Tooth),
+        }
+    }
+
+    /// The name in JSON and in the journal.
+    pub fn key(self) -> String {
+        match serde_json::to_value(self) {
+            Ok(serde_json::Value::String(key)) => key,
+            _ => format!("{self:?}"),
+        }
+    }
+}
+
+/// What was found, without where.
+#[derive(Debug, Clone, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Value {
+    Present,
+    Mm(u8),
+    Grade(u8),
+    Code(String),
+}
+
+/// Whose finding it is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Subject {
+    Tooth(ToothNumber),
+    Mouth,
+}
+
+/// A part of the mouth away from the teeth.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Area {
+    Tongue,
+    UnderTongue,
+    UpperLip,
+    LowerLip,
+    Cheek,
+    HardPalate,
+    SoftPalate,
+    Gum,
+    Tonsil,
+    Throat,
+}
+
+/// Where on the subject.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Place {
+    Whole,
+    Site(Site),
+    Entrance(Entrance),
+    Area(Area, Option<MouthSide>),
+}
+
+/// One finding: the smallest thing that is recorded, confirmed or withdrawn.
+#[derive(Debug, Clone, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
+pub struct Finding {
+    pub subject: Subject,
+    pub kind: Kind,
+    pub place: Place,
+    pub value: Value,
+}
+
+/// The value or place does not suit the kind.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("{kind:?} cannot be {value:?} at {place:?}")]
+pub struct Unsuited {
+    pub kind: Kind,
+    pub place: Place,
+    pub value: Value,
+}
+
+impl Finding {
+    /// Makes a finding; refuses a value or place that the kind cannot have, whatever the animal.
+    pub fn new(subject: Subject, kind: Kind, place: Place, value: Value) -> Result<Self, Unsuited> {
+        let spec = kind.spec();
+        let value_fits = match (spec.form, &value) {
+            (Form::Present, Value::Present) | (Form::Size(_), Value::Present) => true,
+            (Form::Mm(max) | Form::Size(max), Value::Mm(mm)) => *mm <= max,
+            (Form::Grade(min, max), Value::Grade(grade)) => (min..=max).contains(grade),
+            (Form::Code(codes), Value::Code(code)) => codes.contains(&code.as_str()),
+            _ => false,
+        };
+        let place_fits = match (spec.reach, subject, place) {
+            (Reach::Mouth, Subject::Mouth, Place::Whole) => true,
+            (Reach::AreaOrTooth, Subject::Mouth, Place::Area(..) | Place::Whole) => true,
+            (Reach::AreaOrTooth, Subject::Tooth(_), Place::Whole | Place::Site(_)) => true,
+            (Reach::Site | Reach::SiteOrTooth, Subject::Tooth(_), Place::Site(_)) => true,
+            (
+                Reach::SiteOrTooth | Reach::Tooth | Reach::Entrance,
+                Subject::Tooth(_),
+                Place::Whole,
+            ) => true,
+            (Reach::Entrance, Subject::Tooth(_), Place::Entrance(_)) => true,
+            _ => false,
+        };
+        if value_fits && place_fits {
+            Ok(Self {
+                subject,
+                kind,
+                place,
+                value,
+            })
+        } else {
+            Err(Unsuited { kind, place, value })
+        }
+    }
+}

@@ -1,0 +1,176 @@
+//! What is decided and what is done. Planned and done are different things: a [`Decision`] never becomes
+//! a [`Procedure`] by itself.
+
+use serde::{Deserialize, Serialize};
+
+use super::tooth::{MouthSide, ToothNumber};
+
+/// The vet's decision for a tooth.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Decision {
+    Extract,
+    /// Look again after so many months, where said (1 to 24).
+    Monitor {
+        months: Option<u8>,
+    },
+    Leave,
+    Treat(Treatment),
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Treatment {
+    /// Not said which.
+    Unspecified,
+    RootPlaningClosed,
+    RootPlaningOpen,
+    RootCanal,
+    VitalPulpTherapy,
+    Restoration,
+    CrownAmputation,
+    GumSurgery,
+    Refer,
+}
+
+/// Why the vet decided so, as said.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Reason {
+    Pocket,
+    Furcation,
+    Mobility,
+    Fracture,
+    Resorption,
+    Crowding,
+    PersistentDeciduous,
+    Stomatitis,
+    Caries,
+    RetainedRoot,
+    OwnerDeclined,
+    Anaesthetic,
+    OtherTreatment,
+}
+
+/// How a tooth was taken out: closed; closed after sectioning; surgical with flap and bone removal [AVDC-SURG].
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Method {
+    Closed,
+    Sectioned,
+    Surgical,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Block {
+    Infraorbital,
+    Maxillary,
+    InferiorAlveolar,
+    MiddleMental,
+    Other,
+}
+
+/// Local anaesthetics for which a ceiling is held.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Drug {
+    Lidocaine,
+    Bupivacaine,
+    Mepivacaine,
+}
+
+/// Something done during the procedure. Volumes in hundredths of a millilitre, so that sums are exact.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Procedure {
+    /// A film is wanted: asked for, not yet taken.
+    FilmWanted {
+        teeth: Vec<ToothNumber>,
+    },
+    /// A film was taken; no teeth named means the whole mouth.
+    FilmTaken {
+        teeth: Vec<ToothNumber>,
+    },
+    /// The vet has read the films.
+    FilmsRead,
+    /// On the film after extraction all roots are out.
+    RootsComplete {
+        tooth: ToothNumber,
+    },
+    Scaled,
+    Polished,
+    Extracted {
+        tooth: ToothNumber,
+        method: Method,
+    },
+    CrownRemoved {
+        tooth: ToothNumber,
+    },
+    RootLeft {
+        tooth: ToothNumber,
+        reason: Option<Reason>,
+    },
+    Flap {
+        tooth: ToothNumber,
+    },
+    Sutured {
+        tooth: ToothNumber,
+    },
+    GumSurgery {
+        tooth: ToothNumber,
+    },
+    Treated {
+        tooth: ToothNumber,
+        treatment: Treatment,
+    },
+    NerveBlock {
+        block: Block,
+        side: MouthSide,
+        drug: Drug,
+        /// Of the solution, in hundredths of a millilitre.
+        volume_ml_hundredths: u16,
+        /// Of the solution: hundredths of a per cent (0.5 % = 50), where said.
+        strength_percent_hundredths: Option<u16>,
+    },
+    /// A medicine given, as said; neither checked nor computed.
+    Medication {
+        words: String,
+    },
+    AnaesthesiaStarted,
+    AnaesthesiaEnded,
+    ProcedureStarted,
+    ProcedureEnded,
+    ThroatPackIn,
+    ThroatPackOut,
+    GagIn,
+    GagOut,
+    SwabsCounted {
+        count: u8,
+    },
+    /// Body temperature in tenths of a degree Celsius.
+    Temperature {
+        celsius_tenths: u16,
+    },
+    /// A point of the check list, by its key in the plan's check list.
+    Checked {
+        point: String,
+    },
+}
+
+impl Procedure {
+    /// The tooth it was done to, where it is one.
+    pub fn tooth(&self) -> Option<ToothNumber> {
+        match self {
+            Self::RootsComplete { tooth }
+            | Self::Extracted { tooth, .. }
+            | Self::CrownRemoved { tooth }
+            | Self::RootLeft { tooth, .. }
+            | Self::Flap { tooth }
+            | Self::Sutured { tooth }
+            | Self::GumSurgery { tooth }
+            | Self::Treated { tooth, .. } => Some(*tooth),
+            _ => None,
+        }
+    }
+}
