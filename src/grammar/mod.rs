@@ -1,1 +1,107 @@
-//! To be written.
+//! Words in, intents out; and the word graph that tells the engines what may be heard.
+//! The grammar itself is data in the folder `grammar/`, compiled into the program.
+//!
+//! Invariant: a sentence has one meaning. Tests sample the whole grammar for that.
+
+pub mod intent;
+pub mod matcher;
+pub mod meaning;
+pub mod sample;
+pub mod template;
+pub mod word_set;
+
+mod graph;
+
+#[cfg(test)]
+mod tests;
+
+use std::sync::Arc;
+
+pub use intent::Intent;
+pub use template::{GrammarError, Situation};
+
+use crate::speech::WordGraph;
+use crate::terms::Species;
+
+const WORDS: &str = include_str!("../../grammar/words.en.grammar");
+const EXAM: &str = include_str!("../../grammar/exam.en.grammar");
+const SPELLINGS: &str = include_str!("../../grammar/spellings.en.tsv");
+
+/// The whole grammar, read and checked.
+#[derive(Debug)]
+pub struct Grammar {
+    book: template::Book,
+    spellings: word_set::Spellings,
+}
+
+/// What a row of words means.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Meaning {
+    /// One utterance may hold several intents, in the order said.
+    Said(Vec<Intent>),
+    /// No sentence of the grammar in this situation.
+    NotUnderstood,
+    /// Two different meanings: a fault of the grammar (or of the clinic's own words), never guessed.
+    Ambiguous(Vec<Intent>, Vec<Intent>),
+}
+
+impl Grammar {
+    /// The grammar that comes with the program.
+    pub fn built_in() -> Result<Self, GrammarError> {
+        Self::from_sources(&[("words.en.grammar", WORDS), ("exam.en.grammar", EXAM)])
+    }
+
+    /// A grammar from named sources, read in order; later ones may use what earlier ones name.
+    pub fn from_sources(sources: &[(&str, &str)]) -> Result<Self, GrammarError> {
+        let mut book = template::Book::default();
+        for (name, text) in sources {
+            book.read(name, text)?;
+        }
+        book.check()?;
+        meaning::check(&book)?;
+        Ok(Self {
+            book,
+            spellings: word_set::Spellings::read("spellings.en.tsv", SPELLINGS)?,
+        })
+    }
+
+    /// What the words mean in the situation. Words are lower case, one an item.
+    pub fn interpret<S: AsRef<str>>(
+        &self,
+        words: &[S],
+        situation: Situation,
+        species: Species,
+    ) -> Meaning {
+        let words: Vec<&str> = words.iter().map(AsRef::as_ref).collect();
+        let mut meanings: Vec<Vec<Intent>> = Vec::new();
+        for reading in matcher::readings(&self.book, &words, situation) {
+            if let Some(intents) = meaning::intents(&reading, species)
+                && !meanings.contains(&intents)
+            {
+                meanings.push(intents);
+            }
+        }
+        let mut meanings = meanings.into_iter();
+        match (meanings.next(), meanings.next()) {
+            (None, _) => Meaning::NotUnderstood,
+            (Some(only), None) => Meaning::Said(only),
+            (Some(one), Some(other)) => Meaning::Ambiguous(one, other),
+        }
+    }
+
+    /// What may be heard in the situation.
+    pub fn graph(&self, situation: Situation) -> Arc<WordGraph> {
+        Arc::new(graph::build(&self.book, &self.spellings, situation))
+    }
+
+    /// The words of a typed sentence, as the matcher wants them: lower case, without punctuation,
+    /// figures written out ("108" as one zero eight).
+    pub fn words(&self, sentence: &str) -> Vec<String> {
+        self.spellings.words(sentence)
+    }
+
+    /// The templates and lists, for samples and the help sheet.
+    pub fn book(&self) -> &template::Book {
+        &self.book
+    }
+}

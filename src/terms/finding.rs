@@ -96,8 +96,9 @@ pub struct Spec {
 
 /// Fracture classes, least to worst [VK-34].
 pub const FRACTURES: &[&str] = &["EI", "EF", "UCF", "UCRF", "CCF", "CCRF", "RF"];
-/// Resorption stages; 4 without a letter is taken and the letter asked for.
-pub const RESORPTION_STAGES: &[&str] = &["1", "2", "3", "4", "4a", "4b", "4c", "5"];
+/// Resorption stages; 4 without a letter is taken and the letter asked for. "unstaged": only the older word
+/// "neck lesion" was said.
+pub const RESORPTION_STAGES: &[&str] = &["unstaged", "1", "2", "3", "4", "4a", "4b", "4c", "5"];
 
 impl Kind {
     pub const ALL: [Self; 37] = [

@@ -1,0 +1,127 @@
+//! Everything the operator can mean, by voice, key or page. Requests, in the imperative; nothing has happened yet.
+
+use crate::terms::procedure::{Method, Treatment};
+use crate::terms::{
+    Area, Decision, Entrance, Finding, Kind, MouthSide, Procedure, Reason, Side, Site, ToothNumber,
+    Value,
+};
+
+/// Where millimetres were said to belong.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Spot {
+    /// Not said: the next sites awaited, or the tooth as a whole.
+    Unsaid,
+    /// One value: the middle; two: front and back; three: front, middle, back.
+    Side(Side),
+    Site(Site),
+    /// One value for all six sites.
+    AllSites,
+}
+
+/// Which teeth a group means; the species and what was already said decide the numbers.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Scope {
+    /// The tooth at hand.
+    ThisTooth,
+    /// All teeth that have no entry yet.
+    Rest,
+    /// The same, in one quadrant (1 to 4).
+    RestOfQuadrant(u8),
+    /// Teeth of these quadrants (1 to 8) at these positions.
+    Teeth {
+        quadrants: Vec<u8>,
+        positions: Vec<u8>,
+    },
+    /// From one to the other along the arch, both included; the session refuses two different jaws.
+    Range(ToothNumber, ToothNumber),
+}
+
+/// Done to the tooth at hand.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum ToothWork {
+    Extracted(Method),
+    CrownRemoved,
+    RootLeft(Option<Reason>),
+    Flap,
+    Sutured,
+    GumSurgery,
+    RootsComplete,
+    Treated(Treatment),
+    FilmWanted,
+    FilmTaken,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Question {
+    /// Which teeth still lack a reading?
+    Missing,
+    Where,
+    Plan,
+    /// What is charted for the tooth at hand?
+    Summary,
+    /// How was this tooth at the last visit? None: the tooth at hand.
+    Compare(Option<ToothNumber>),
+}
+
+/// One wish of the operator.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Intent {
+    ChooseTooth(ToothNumber),
+    NextTooth,
+    PreviousTooth,
+    /// Depth, recession or enlargement in millimetres, in the order said.
+    RecordMillimetres {
+        kind: Kind,
+        spot: Spot,
+        mm: Vec<u8>,
+    },
+    /// Bleeding at places of the tooth at hand.
+    RecordBleeding {
+        spot: Spot,
+    },
+    RecordFurcation {
+        entrance: Option<Entrance>,
+        grade: u8,
+    },
+    /// A finding of the tooth at hand as a whole.
+    RecordForTooth {
+        kind: Kind,
+        value: Value,
+    },
+    RecordForMouth {
+        kind: Kind,
+        area: Option<(Area, Option<MouthSide>)>,
+        value: Value,
+    },
+    /// A finding whose subject and place are given whole, as the page sends it.
+    RecordFinding(Finding),
+    RecordNormal(Scope),
+    RecordAbsent(Scope),
+    Decide {
+        decision: Decision,
+        reason: Option<Reason>,
+    },
+    DoToTooth(ToothWork),
+    Do(Procedure),
+    TakeNote,
+    /// Confirms what was read back last for the tooth at hand, or answers the open question with yes.
+    Confirm,
+    /// Confirms everything read back and not yet confirmed.
+    ConfirmEverything,
+    /// Confirms the entries up to this number: what the page showed when it was pressed.
+    ConfirmUpTo(u64),
+    /// What was read back last is wrong; or no to the open question.
+    Deny,
+    /// Takes the last entry back.
+    Undo,
+    /// The last entry is replaced by these.
+    Correct(Vec<Intent>),
+    /// Takes back all entries of a tooth. None: the tooth at hand.
+    Strike(Option<ToothNumber>),
+    Repeat,
+    Ask(Question),
+    StopSpeaking,
+    PauseListening,
+    Listen,
+    FinishVisit,
+}

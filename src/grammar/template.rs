@@ -1,0 +1,434 @@
+//! The template language of the files in `grammar/`: reads them into a [`Book`].
+//!
+//! A line is blank, a comment (`#`), a heading at the margin (`list NAME`, `rule NAME`,
+//! `intent NAME lead|link|solo|prefix in SITUATION...`) or an indented line of the heading above.
+//! In a template: `word`, `[may be left out]`, `(one | other)`, `<name>` or `<name:slot>` for a list or rule,
+//! and `{min,max}` after an item to repeat it. A list line is `ways of saying = value`.
+
+use std::collections::BTreeMap;
+
+/// One piece of a template.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Node {
+    Word(String),
+    Row(Vec<Node>),
+    Choice(Vec<Node>),
+    Optional(Box<Node>),
+    /// A list: captures its value under the slot name.
+    List {
+        list: String,
+        slot: String,
+    },
+    Rule {
+        rule: String,
+    },
+    Repeat {
+        node: Box<Node>,
+        min: usize,
+        max: usize,
+    },
+}
+
+/// Where the conversation is; each intent says in which it may be heard.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Situation {
+    /// The examination and the treatment.
+    Table,
+    /// The program has asked something and waits.
+    Question,
+    /// While the program speaks: only what interrupts it.
+    Speaking,
+    /// Not listening to the examination: only what wakes it.
+    Asleep,
+}
+
+impl Situation {
+    pub const ALL: [Self; 4] = [Self::Table, Self::Question, Self::Speaking, Self::Asleep];
+
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Table => "table",
+            Self::Question => "question",
+            Self::Speaking => "speaking",
+            Self::Asleep => "asleep",
+        }
+    }
+}
+
+/// How a sentence may stand beside others in one utterance.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Joining {
+    /// Only alone.
+    Solo,
+    /// May begin an utterance.
+    Lead,
+    /// May begin or follow.
+    Link,
+    /// Stands before an utterance of others and changes its sense.
+    Prefix,
+}
+
+/// One way of saying an intent.
+#[derive(Debug, Clone)]
+pub struct Template {
+    pub intent: String,
+    pub joining: Joining,
+    pub situations: Vec<Situation>,
+    pub node: Node,
+    /// The line as written, for the help sheet.
+    pub text: String,
+}
+
+/// All templates, lists and rules.
+#[derive(Debug, Clone, Default)]
+pub struct Book {
+    pub templates: Vec<Template>,
+    /// List name to its entries: what is said and what it means.
+    pub lists: BTreeMap<String, Vec<(Node, String)>>,
+    pub rules: BTreeMap<String, Vec<Node>>,
+    /// Where each reference stands, for messages.
+    references: Vec<(String, Place)>,
+}
+
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Place {
+    pub file: String,
+    pub line: usize,
+    pub column: usize,
+}
+
+/// A fault in a grammar file: file, line, column, and what to do.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("{}:{}:{}: {what}\n  {text}\n  {}^", place.file, place.line, place.column, " ".repeat(place.column.saturating_sub(1)))]
+pub struct GrammarError {
+    pub place: Place,
+    pub what: String,
+    /// The faulty line.
+    pub text: String,
+}
+
+enum Heading {
+    List(String),
+    Rule(String),
+    Intent {
+        name: String,
+        joining: Joining,
+        situations: Vec<Situation>,
+    },
+}
+
+impl Book {
+    /// Reads one source; what it names is added to the book.
+    pub fn read(&mut self, file: &str, text: &str) -> Result<(), GrammarError> {
+        let mut heading = None;
+        for (number, line) in text.lines().enumerate() {
+            let fault = |column: usize, what: String| GrammarError {
+                place: Place {
+                    file: file.to_owned(),
+                    line: number + 1,
+                    column,
+                },
+                what,
+                text: line.to_owned(),
+            };
+            let trimmed = line.trim();
+            if trimmed.is_empty() || trimmed.starts_with('#') {
+                continue;
+            }
+            if !line.starts_with(char::is_whitespace) {
+                heading = Some(read_heading(trimmed).map_err(|what| fault(1, what))?);
+                continue;
+            }
+            let indent = line.len() - line.trim_start().len();
+            let parse = |text: &str| {
+                Parser { text, at: 0 }
+                    .whole()
+                    .map_err(|(at, what)| fault(indent + at + 1, what))
+            };
+            match &heading {
+                None => return Err(fault(1, "this line belongs to no heading: write list, rule or intent at the margin above it".into())),
+                Some(Heading::List(name)) => {
+                    let Some((said, value)) = trimmed.rsplit_once('=') else {
+                        return Err(fault(indent + 1, "a line of a list needs = and a value".into()));
+                    };
+                    let node = parse(said.trim_end())?;
+                    self.lists.entry(name.clone()).or_default().push((node, value.trim().to_owned()));
+                }
+                Some(Heading::Rule(name)) => {
+                    let node = parse(trimmed)?;
+                    self.note_references(&node, file, number + 1, indent + 1);
+                    self.rules.entry(name.clone()).or_default().push(node);
+                }
+                Some(Heading::Intent { name, joining, situations }) => {
+                    let node = parse(trimmed)?;
+                    self.note_references(&node, file, number + 1, indent + 1);
+                    self.templates.push(Template {
+                        intent: name.clone(),
+                        joining: *joining,
+                        situations: situations.clone(),
+                        node,
+                        text: trimmed.to_owned(),
+                    });
+                }
+            }
+        }
+        Ok(())
+    }
+
+    fn note_references(&mut self, node: &Node, file: &str, line: usize, column: usize) {
+        match node {
+            Node::List { list: name, .. } | Node::Rule { rule: name } => self.references.push((
+                name.clone(),
+                Place {
+                    file: file.to_owned(),
+                    line,
+                    column,
+                },
+            )),
+            Node::Row(nodes) | Node::Choice(nodes) => {
+                for node in nodes {
+                    self.note_references(node, file, line, column);
+                }
+            }
+            Node::Optional(node) | Node::Repeat { node, .. } => {
+                self.note_references(node, file, line, column)
+            }
+            Node::Word(_) => {}
+        }
+    }
+
+    /// Every reference names a list or rule; then tells lists from rules.
+    pub fn check(&mut self) -> Result<(), GrammarError> {
+        for (name, place) in &self.references {
+            if !self.lists.contains_key(name) && !self.rules.contains_key(name) {
+                return Err(GrammarError {
+                    place: place.clone(),
+                    what: format!("<{name}> names no list and no rule"),
+                    text: String::new(),
+                });
+            }
+        }
+        let rules: Vec<String> = self.rules.keys().cloned().collect();
+        for templates in &mut self.templates {
+            settle(&mut templates.node, &rules);
+        }
+        for nodes in self.rules.values_mut() {
+            for node in nodes {
+                settle(node, &rules);
+            }
+        }
+        Ok(())
+    }
+
+    /// The templates that may be heard in a situation.
+    pub fn active(&self, situation: Situation) -> impl Iterator<Item = &Template> {
+        self.templates
+            .iter()
+            .filter(move |t| t.situations.contains(&situation))
+    }
+}
+
+/// References are read as lists; those that name a rule become rules.
+fn settle(node: &mut Node, rules: &[String]) {
+    match node {
+        Node::List { list, .. } if rules.contains(list) => {
+            *node = Node::Rule { rule: list.clone() };
+        }
+        Node::Row(nodes) | Node::Choice(nodes) => nodes.iter_mut().for_each(|n| settle(n, rules)),
+        Node::Optional(node) => settle(node, rules),
+        Node::Repeat { node, .. } => settle(node, rules),
+        _ => {}
+    }
+}
+
+fn read_heading(line: &str) -> Result<Heading, String> {
+    let mut words = line.split_whitespace();
+    let kind = words.next().unwrap_or_default();
+    let name = words.next().ok_or("a heading needs a name")?.to_owned();
+    if !name.chars().all(|c| c.is_ascii_lowercase() || c == '_') {
+        return Err(format!("the name {name} may hold small letters and _ only"));
+    }
+    match kind {
+        "list" => Ok(Heading::List(name)),
+        "rule" => Ok(Heading::Rule(name)),
+        "intent" => {
+            let joining = match words.next() {
+                Some("solo") => Joining::Solo,
+                Some("lead") => Joining::Lead,
+                Some("link") => Joining::Link,
+                Some("prefix") => Joining::Prefix,
+                _ => return Err("after the intent's name comes solo, lead, link or prefix".into()),
+            };
+            if words.next() != Some("in") {
+                return Err(
+                    "after solo, lead, link or prefix comes: in, and the situations".into(),
+                );
+            }
+            let situations = words
+                .map(|word| {
+                    Situation::ALL
+                        .into_iter()
+                        .find(|s| s.word() == word)
+                        .ok_or_else(|| {
+                            format!("{word} is no situation: table, question, speaking or asleep")
+                        })
+                })
+                .collect::<Result<Vec<_>, _>>()?;
+            if situations.is_empty() {
+                return Err("name at least one situation after in".into());
+            }
+            Ok(Heading::Intent {
+                name,
+                joining,
+                situations,
+            })
+        }
+        other => Err(format!(
+            "a heading begins with list, rule or intent, not {other}"
+        )),
+    }
+}
+
+/// Recursive descent over one template. Errors carry the byte at which they were found.
+struct Parser<'a> {
+    text: &'a str,
+    at: usize,
+}
+
+type Parsed = Result<Node, (usize, String)>;
+
+impl Parser<'_> {
+    fn whole(mut self) -> Parsed {
+        let node = self.choice()?;
+        self.skip_space();
+        if self.at < self.text.len() {
+            return Err((self.at, "this closes nothing".into()));
+        }
+        Ok(node)
+    }
+
+    fn skip_space(&mut self) {
+        while self.text[self.at..].starts_with(' ') {
+            self.at += 1;
+        }
+    }
+
+    fn peek(&self) -> Option<char> {
+        self.text[self.at..].chars().next()
+    }
+
+    fn choice(&mut self) -> Parsed {
+        let mut rows = vec![self.row()?];
+        while self.peek() == Some('|') {
+            self.at += 1;
+            rows.push(self.row()?);
+        }
+        Ok(if rows.len() == 1 {
+            rows.remove(0)
+        } else {
+            Node::Choice(rows)
+        })
+    }
+
+    fn row(&mut self) -> Parsed {
+        let start = self.at;
+        let mut nodes = Vec::new();
+        loop {
+            self.skip_space();
+            match self.peek() {
+                None | Some('|' | ')' | ']') => break,
+                Some(_) => nodes.push(self.item()?),
+            }
+        }
+        match nodes.len() {
+            0 => Err((
+                start,
+                "nothing stands here: write a word or leave the brackets out".into(),
+            )),
+            1 => Ok(nodes.remove(0)),
+            _ => Ok(Node::Row(nodes)),
+        }
+    }
+
+    fn item(&mut self) -> Parsed {
+        let start = self.at;
+        let node = match self.peek() {
+            Some('(') => {
+                self.at += 1;
+                let node = self.choice()?;
+                self.close(')', start)?;
+                node
+            }
+            Some('[') => {
+                self.at += 1;
+                let node = self.choice()?;
+                self.close(']', start)?;
+                Node::Optional(Box::new(node))
+            }
+            Some('<') => {
+                let end = self.text[start..]
+                    .find('>')
+                    .ok_or((start, "< without >".to_owned()))?
+                    + start;
+                let inside = &self.text[start + 1..end];
+                self.at = end + 1;
+                let (list, slot) = inside.split_once(':').unwrap_or((inside, inside));
+                if list.is_empty() || slot.is_empty() {
+                    return Err((start, "a name is missing between < and >".into()));
+                }
+                Node::List {
+                    list: list.to_owned(),
+                    slot: slot.to_owned(),
+                }
+            }
+            _ => {
+                let end = self.text[start..]
+                    .find(|c: char| !(c.is_ascii_lowercase() || c == '\''))
+                    .map_or(self.text.len(), |n| n + start);
+                if end == start {
+                    return Err((start, "a word has small letters only".into()));
+                }
+                self.at = end;
+                Node::Word(self.text[start..end].to_owned())
+            }
+        };
+        if self.peek() == Some('{') {
+            let open = self.at;
+            let end = self.text[open..]
+                .find('}')
+                .ok_or((open, "{ without }".to_owned()))?
+                + open;
+            let inside = &self.text[open + 1..end];
+            self.at = end + 1;
+            let bounds = inside
+                .split_once(',')
+                .and_then(|(min, max)| Some((min.trim().parse().ok()?, max.trim().parse().ok()?)));
+            // 12 repeats: more is no sentence that anybody says, and keeps graphs small.
+            match bounds {
+                Some((min, max)) if min >= 1 && min <= max && max <= 12 => {
+                    return Ok(Node::Repeat {
+                        node: Box::new(node),
+                        min,
+                        max,
+                    });
+                }
+                _ => {
+                    return Err((
+                        open,
+                        "repeats are written {1,6}: least and most, up to 12".into(),
+                    ));
+                }
+            }
+        }
+        Ok(node)
+    }
+
+    fn close(&mut self, bracket: char, opened: usize) -> Result<(), (usize, String)> {
+        if self.peek() == Some(bracket) {
+            self.at += 1;
+            Ok(())
+        } else {
+            Err((opened, format!("this bracket is not closed with {bracket}")))
+        }
+    }
+}

@@ -1,0 +1,179 @@
+//! The grammar as a whole: sampled sentences parse, have one meaning, and are in the word graph.
+
+use rand::SeedableRng;
+use rand_chacha::ChaCha8Rng;
+
+use super::intent::{Intent, Spot};
+use super::*;
+use crate::terms::{Kind, Side, ToothNumber};
+
+fn grammar() -> Grammar {
+    Grammar::built_in().expect("the built-in grammar is sound")
+}
+
+fn said(sentence: &str) -> Meaning {
+    let grammar = grammar();
+    grammar.interpret(&grammar.words(sentence), Situation::Table, Species::Dog)
+}
+
+fn tooth(number: u16) -> ToothNumber {
+    ToothNumber::new(number).expect("a tooth number")
+}
+
+#[test]
+fn teeth_are_understood_with_and_without_the_word() {
+    for sentence in [
+        "tooth one oh four",
+        "one zero four",
+        "right upper canine",
+        "tooth 104",
+        "upper right canine",
+    ] {
+        assert_eq!(
+            said(sentence),
+            Meaning::Said(vec![Intent::ChooseTooth(tooth(104))]),
+            "{sentence}"
+        );
+    }
+    assert_eq!(
+        said("three eleven"),
+        Meaning::Said(vec![Intent::ChooseTooth(tooth(311))])
+    );
+    assert_eq!(
+        said("tooth three one one"),
+        Meaning::Said(vec![Intent::ChooseTooth(tooth(311))])
+    );
+}
+
+#[test]
+fn bare_numbers_are_depths_digit_by_digit() {
+    let depths = |mm: &[u8]| {
+        Meaning::Said(vec![Intent::RecordMillimetres {
+            kind: Kind::Depth,
+            spot: Spot::Unsaid,
+            mm: mm.to_vec(),
+        }])
+    };
+    assert_eq!(said("one two"), depths(&[1, 2]));
+    assert_eq!(said("three one one"), depths(&[3, 1, 1]));
+    assert_eq!(said("12"), depths(&[1, 2]));
+}
+
+#[test]
+fn several_sentences_make_one_utterance() {
+    assert_eq!(
+        said("tooth two oh eight buccal three two three extract next"),
+        Meaning::Said(vec![
+            Intent::ChooseTooth(tooth(208)),
+            Intent::RecordMillimetres {
+                kind: Kind::Depth,
+                spot: Spot::Side(Side::Buccal),
+                mm: vec![3, 2, 3]
+            },
+            Intent::Decide {
+                decision: crate::terms::Decision::Extract,
+                reason: None
+            },
+            Intent::NextTooth,
+        ])
+    );
+    assert_eq!(
+        said("no buccal three five three"),
+        Meaning::Said(vec![Intent::Correct(vec![Intent::RecordMillimetres {
+            kind: Kind::Depth,
+            spot: Spot::Side(Side::Buccal),
+            mm: vec![3, 5, 3],
+        }])])
+    );
+}
+
+#[test]
+fn other_talk_means_nothing() {
+    for sentence in [
+        "",
+        "tooth",
+        "one oh eight five",
+        "the dog is nice",
+        "buccal",
+        "tooth nine oh one",
+    ] {
+        assert_eq!(said(sentence), Meaning::NotUnderstood, "{sentence}");
+    }
+}
+
+#[test]
+fn sampled_utterances_have_one_meaning_and_are_in_the_graph() {
+    let grammar = grammar();
+    for situation in Situation::ALL {
+        let graph = grammar.graph(situation);
+        for seed in 0..4_000 {
+            let mut random = ChaCha8Rng::seed_from_u64(seed);
+            let words = sample::utterance(grammar.book(), situation, 4, &mut random);
+            let meaning = grammar.interpret(&words, situation, Species::Dog);
+            assert!(
+                matches!(meaning, Meaning::Said(_)),
+                "seed {seed}: {} -> {meaning:?}",
+                words.join(" ")
+            );
+            assert!(
+                graph.accepts(&words),
+                "seed {seed}: {} is not in the graph",
+                words.join(" ")
+            );
+        }
+    }
+}
+
+#[test]
+fn walks_of_the_graph_are_sentences() {
+    use rand::RngExt;
+    use rand::seq::IndexedRandom;
+    let grammar = grammar();
+    let graph = grammar.graph(Situation::Table);
+    let mut checked = 0;
+    for seed in 0..4_000 {
+        let mut random = ChaCha8Rng::seed_from_u64(seed);
+        let (mut state, mut words) = (WordGraph::START, Vec::<&str>::new());
+        while words.len() < 14 {
+            if graph.states[state as usize].is_final && random.random_bool(0.4) {
+                break;
+            }
+            let Some(&(word, next)) = graph.states[state as usize].arcs.choose(&mut random) else {
+                break;
+            };
+            words.push(&graph.words[word as usize].text);
+            state = next;
+        }
+        if graph.states[state as usize].is_final {
+            checked += 1;
+            let readings = matcher::readings(grammar.book(), &words, Situation::Table);
+            assert!(!readings.is_empty(), "seed {seed}: {}", words.join(" "));
+            let meaning = grammar.interpret(&words, Situation::Table, Species::Dog);
+            assert!(
+                !matches!(meaning, Meaning::Ambiguous(..)),
+                "seed {seed}: {} -> {meaning:?}",
+                words.join(" ")
+            );
+        }
+    }
+    assert!(checked > 1_000, "only {checked} walks ended in a sentence");
+}
+
+#[test]
+fn faults_in_a_file_are_told_with_place() {
+    let fault = |text: &str| {
+        Grammar::from_sources(&[("clinic", text)])
+            .expect_err("faulty")
+            .to_string()
+    };
+    assert!(
+        fault("intent next solo in table\n  (go [on\n")
+            .starts_with("clinic:2:7: this bracket is not closed")
+    );
+    assert!(fault("intent dance solo in table\n  dance\n").contains("no intent is called dance"));
+    assert!(
+        fault("intent next solo in table\n  go <where>\n")
+            .contains("<where> names no list and no rule")
+    );
+    assert!(fault("intent next solo in garden\n").contains("garden is no situation"));
+}

@@ -1,0 +1,98 @@
+//! How words are written: other spellings, figures, and typed sentences cut into words.
+
+use std::collections::BTreeMap;
+
+use super::template::{GrammarError, Place};
+
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Row {
+    pub figure: Option<String>,
+    pub others: Vec<String>,
+}
+
+/// The table of `grammar/spellings.en.tsv`: word, figure, other spellings.
+#[derive(Debug, Clone, Default)]
+pub struct Spellings {
+    rows: BTreeMap<String, Row>,
+}
+
+impl Spellings {
+    pub(super) fn read(file: &str, text: &str) -> Result<Self, GrammarError> {
+        let mut rows = BTreeMap::new();
+        for (number, line) in text.lines().enumerate() {
+            if line.trim().is_empty() || line.starts_with('#') {
+                continue;
+            }
+            let mut cells = line.split('\t');
+            let (Some(word), Some(figure)) = (cells.next(), cells.next()) else {
+                return Err(GrammarError {
+                    place: Place {
+                        file: file.to_owned(),
+                        line: number + 1,
+                        column: 1,
+                    },
+                    what: "a row needs a word, a tab, and a figure or -".into(),
+                    text: line.to_owned(),
+                });
+            };
+            let others = cells
+                .next()
+                .unwrap_or_default()
+                .split(',')
+                .map(|other| other.trim().to_owned())
+                .filter(|other| !other.is_empty())
+                .collect();
+            let figure = (figure != "-").then(|| figure.to_owned());
+            rows.insert(word.to_owned(), Row { figure, others });
+        }
+        Ok(Self { rows })
+    }
+
+    pub(super) fn of(&self, word: &str) -> Option<&Row> {
+        self.rows.get(word)
+    }
+
+    /// A typed sentence as words: lower case, punctuation dropped, other spellings made canonical,
+    /// each figure read digit by digit ("108": one zero eight; "12": one two).
+    pub fn words(&self, sentence: &str) -> Vec<String> {
+        let mut words = Vec::new();
+        let lower = sentence.to_lowercase();
+        for piece in lower.split(|c: char| !(c.is_alphanumeric() || c == '\'')) {
+            if piece.is_empty() {
+                continue;
+            }
+            if piece.chars().all(|c| c.is_ascii_digit()) {
+                for digit in piece.chars() {
+                    let digit = digit.to_string();
+                    if let Some((word, _)) = self
+                        .rows
+                        .iter()
+                        .rev()
+                        .find(|(_, row)| row.figure.as_deref() == Some(&digit))
+                    {
+                        words.push(word.clone());
+                    }
+                }
+            } else {
+                let canonical = self
+                    .rows
+                    .iter()
+                    .find(|(word, row)| {
+                        word.as_str() == piece
+                            || row
+                                .others
+                                .iter()
+                                .any(|other| other == piece && !is_common(other))
+                    })
+                    .map_or(piece, |(word, _)| word.as_str());
+                words.push(canonical.to_owned());
+            }
+        }
+        words
+    }
+}
+
+/// Typed "to" and "for" are themselves; only an engine confuses them with numbers.
+fn is_common(word: &str) -> bool {
+    matches!(word, "to" | "too" | "for" | "ate" | "won" | "o")
+}
