@@ -5,6 +5,8 @@
 
 pub mod terms;
 
+pub mod clock;
+
 pub mod audio;
 
 pub mod speech;

@@ -417,8 +417,7 @@ fn scope(slots: &Slots<'_>, _species: Species) -> Option<Scope> {
         return Some(slots.quadrant().map_or(Scope::Rest, Scope::RestOfQuadrant));
     }
     if let [from, to] = slots.teeth()[..] {
-        return (from.quadrant() == to.quadrant())
-            .then_some(Scope::Range(from.min(to), from.max(to)));
+        return Some(Scope::Range(from, to));
     }
     let offset = if slots.one("deciduous").is_some() {
         4

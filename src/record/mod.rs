@@ -1,1 +1,15 @@
-//! To be written.
+//! What was said and done, kept for ever: events, the journal that holds them, and the record folded from them.
+//!
+//! Invariants: the journal only grows; the record is what folding the journal gives and is never stored itself;
+//! nothing is told as saved before the journal's commit returned.
+
+pub mod event;
+pub mod fold;
+pub mod journal;
+
+#[cfg(test)]
+mod tests;
+
+pub use event::{Draft, Entry, Event, Heard, How, Speaker};
+pub use fold::{Charted, Record, Standing};
+pub use journal::{Journal, JournalError};

@@ -1,0 +1,218 @@
+//! The closed set of facts. The only serialised core type: once written, a variant's fields are never renamed
+//! or given another sense; new ones get a default.
+
+use jiff::Timestamp;
+use serde::{Deserialize, Serialize};
+use uuid::Uuid;
+
+use crate::terms::{Decision, Finding, Patient, Procedure, Reason, ToothNumber};
+
+/// Format of the journal's rows. Raised when a program of an older format could misread them.
+pub const FORMAT: u32 = 1;
+
+/// Who spoke or pressed, as far as known.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Speaker {
+    Vet,
+    Nurse,
+    #[default]
+    Unknown,
+}
+
+/// By what way an entry came.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum How {
+    #[default]
+    Spoken,
+    /// On the page or a key.
+    Pressed,
+    Imported,
+}
+
+/// What was heard, and how sure the engine was.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+pub struct Heard {
+    /// Words of the grammar, separated by spaces; empty where nothing was spoken.
+    pub words: String,
+    /// 0.0 to 1.0; of the least sure word.
+    pub confidence: f32,
+    pub engine: String,
+    pub model: String,
+    #[serde(default)]
+    pub speaker: Speaker,
+    #[serde(default)]
+    pub how: How,
+}
+
+/// Why an entry was taken back.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Retraction {
+    /// "undo"
+    Undone,
+    /// "no" after the read-back.
+    Denied,
+    /// "no, ..." with another value.
+    Corrected,
+    /// "strike tooth ..."
+    Struck,
+}
+
+/// What a challenge is about: entered only if the vet stands by it.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Proposed {
+    Finding(Finding),
+    Decision {
+        tooth: ToothNumber,
+        decision: Decision,
+        reason: Option<Reason>,
+    },
+    Procedure(Procedure),
+    /// Close the visit although something is open.
+    Finish,
+    /// Choose the tooth although it is unusual for the age.
+    Tooth(ToothNumber),
+}
+
+/// A fact, in the past.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Event {
+    VisitOpened {
+        patient: Patient,
+        #[serde(default)]
+        vet: Option<String>,
+        #[serde(default)]
+        nurse: Option<String>,
+    },
+    PatientUpdated {
+        patient: Patient,
+    },
+    ToothChosen {
+        tooth: ToothNumber,
+    },
+    FindingRecorded {
+        finding: Finding,
+        /// Number of the challenge that the vet answered with yes.
+        #[serde(default)]
+        challenge: Option<u64>,
+    },
+    DecisionRecorded {
+        tooth: ToothNumber,
+        decision: Decision,
+        reason: Option<Reason>,
+        #[serde(default)]
+        challenge: Option<u64>,
+    },
+    ProcedureRecorded {
+        procedure: Procedure,
+        #[serde(default)]
+        challenge: Option<u64>,
+    },
+    /// Free speech, kept as sound and, unverified, as text.
+    NoteRecorded {
+        tooth: Option<ToothNumber>,
+        text: String,
+        /// File name of the sound in the data folder.
+        sound: Option<String>,
+    },
+    /// These entries were said back aloud to the end (or shown, where there is no loudspeaker).
+    ReadBack {
+        entries: Vec<u64>,
+    },
+    Confirmed {
+        entries: Vec<u64>,
+    },
+    Retracted {
+        entries: Vec<u64>,
+        why: Retraction,
+    },
+    /// The program asked before entering.
+    Challenged {
+        /// Key of the rule.
+        rule: String,
+        /// What was asked, in words.
+        question: String,
+        proposed: Proposed,
+    },
+    ChallengeAnswered {
+        challenge: u64,
+        accepted: bool,
+    },
+    ListeningPaused,
+    ListeningResumed,
+    VisitFinished,
+    VisitReopened {
+        reason: String,
+    },
+    /// Written after the end, without reopening.
+    AddendumWritten {
+        text: String,
+    },
+}
+
+impl Event {
+    /// Whether it holds a value that is confirmed or withdrawn.
+    pub fn is_value(&self) -> bool {
+        matches!(
+            self,
+            Self::FindingRecorded { .. }
+                | Self::DecisionRecorded { .. }
+                | Self::ProcedureRecorded { .. }
+                | Self::NoteRecorded { .. }
+        )
+    }
+
+    /// The tooth it speaks of, where it is one.
+    pub fn tooth(&self) -> Option<ToothNumber> {
+        match self {
+            Self::FindingRecorded { finding, .. } => match finding.subject {
+                crate::terms::Subject::Tooth(tooth) => Some(tooth),
+                crate::terms::Subject::Mouth => None,
+            },
+            Self::DecisionRecorded { tooth, .. } | Self::ToothChosen { tooth } => Some(*tooth),
+            Self::ProcedureRecorded { procedure, .. } => procedure.tooth(),
+            Self::NoteRecorded { tooth, .. } => *tooth,
+            _ => None,
+        }
+    }
+}
+
+/// A fact not yet written.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Draft {
+    pub event: Event,
+    pub heard: Option<Heard>,
+    /// Numbers of the entries whose value this one replaces.
+    pub supersedes: Vec<u64>,
+}
+
+impl Draft {
+    pub fn new(event: Event, heard: Option<&Heard>) -> Self {
+        Self {
+            event,
+            heard: heard.cloned(),
+            supersedes: Vec::new(),
+        }
+    }
+}
+
+/// A fact as it stands in the journal.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Entry {
+    pub visit: Uuid,
+    /// Counts from 1 within the visit, without gaps. The order of truth; times are only shown.
+    pub number: u64,
+    /// Wall time.
+    pub at: Timestamp,
+    /// Milliseconds since the program started. Means nothing across starts.
+    pub monotonic_ms: u64,
+    pub heard: Option<Heard>,
+    pub supersedes: Vec<u64>,
+    pub event: Event,
+    /// SHA-256 in hexadecimal over this row and the hash before it.
+    pub hash: String,
+}
