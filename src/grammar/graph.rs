@@ -204,9 +204,11 @@ fn merge(arcs: &[BTreeMap<String, usize>], finals: &[bool]) -> Vec<usize> {
         .iter()
         .map(|&is_final| usize::from(is_final))
         .collect();
+    /// A state's class, and where each word leads from it.
+    type Signature<'a> = (usize, Vec<(&'a String, usize)>);
     let mut count = 0;
     loop {
-        let mut seen: HashMap<(usize, Vec<(&String, usize)>), usize> = HashMap::new();
+        let mut seen: HashMap<Signature<'_>, usize> = HashMap::new();
         let mut next = Vec::with_capacity(class.len());
         for (state, row) in arcs.iter().enumerate() {
             let key = (

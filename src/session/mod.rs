@@ -1,1 +1,402 @@
-//! To be written.
+//! The conversation as a pure state machine: record and what was said in, facts to write and phrases to say out.
+//! Knows no clock, disk or sound; time is passed in.
+//!
+//! Invariants: nothing is confirmed by silence; a refused or challenged value is not among the facts;
+//! what is read back is made from entries that were saved, never from what was heard.
+
+pub mod phrase;
+pub mod rules;
+
+mod enter;
+pub mod read_back;
+pub mod reply;
+mod scope;
+
+#[cfg(test)]
+mod tests;
+
+pub use phrase::{Phrase, Slot};
+pub use rules::{Rules, RulesError};
+
+use crate::clock::Now;
+use crate::grammar::{Intent, Situation};
+use crate::record::event::{Proposed, Retraction};
+use crate::record::{Draft, Entry, Event, Heard, Record, Standing};
+use crate::terms::ToothNumber;
+
+/// What was understood of one utterance or press.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Said {
+    pub intents: Vec<Intent>,
+    pub heard: Heard,
+}
+
+/// What the core cannot do itself and asks of `app`.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Wish {
+    StopSpeaking,
+    /// Record free speech until the next pause, as a note.
+    TakeNote {
+        tooth: Option<ToothNumber>,
+    },
+    /// Say the plan.
+    TellPlan,
+    /// Say how the tooth was at the last visit.
+    Compare {
+        tooth: ToothNumber,
+    },
+}
+
+/// The answer to one input.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Step {
+    /// To be saved in one commit, before anything is said.
+    pub drafts: Vec<Draft>,
+    /// To be said after that; [`Session::saved`] joins them with the read-back of the saved values.
+    pub phrases: Vec<Phrase>,
+    pub wishes: Vec<Wish>,
+}
+
+/// What of the conversation is not in the record: lost in a crash without harm.
+#[derive(Debug, Clone, Default)]
+pub struct Session {
+    rules: Rules,
+    /// Said last, for "repeat".
+    last_phrases: Vec<Phrase>,
+}
+
+impl Session {
+    pub fn new(rules: Rules) -> Self {
+        Self {
+            rules,
+            last_phrases: Vec::new(),
+        }
+    }
+
+    /// What may be heard now.
+    pub fn situation(record: &Record) -> Situation {
+        if !record.is_listening {
+            Situation::Asleep
+        } else if record.open_challenge().is_some() {
+            Situation::Question
+        } else {
+            Situation::Table
+        }
+    }
+
+    /// Takes in what was said. The intents of one utterance see the effect of those before them.
+    pub fn step(&mut self, record: &Record, said: &Said, now: Now) -> Step {
+        let mut work = Work::new(record, &self.rules, &said.heard, now);
+        for intent in &said.intents {
+            one(&mut work, intent, &self.last_phrases);
+        }
+        // A chosen tooth is told by the read-back of what was entered for it; alone it is told by itself.
+        let told: Vec<ToothNumber> = work
+            .drafts
+            .iter()
+            .filter(|draft| draft.event.is_value())
+            .filter_map(|draft| draft.event.tooth())
+            .collect();
+        work.phrases.retain(|phrase| {
+            !matches!(phrase.slots.as_slice(), [("tooth", Slot::Tooth(tooth))]
+                if phrase.key == "tooth" && told.contains(tooth))
+        });
+        Step {
+            drafts: work.drafts,
+            phrases: work.phrases,
+            wishes: work.wishes,
+        }
+    }
+
+    /// The entries are safely in the journal and in the record: what to say now, in order. The read-back comes
+    /// before a question, so that the question is the last thing heard.
+    pub fn saved(&mut self, record: &Record, entries: &[Entry], step: &Step) -> Vec<Phrase> {
+        let (questions, mut phrases): (Vec<Phrase>, Vec<Phrase>) = step
+            .phrases
+            .iter()
+            .cloned()
+            .partition(|phrase| phrase.is_question);
+        phrases.extend(read_back::of(record, entries));
+        phrases.extend(questions);
+        if !phrases.is_empty() {
+            self.last_phrases.clone_from(&phrases);
+        }
+        phrases
+    }
+
+    /// The phrase was said to its end: its entries now count as read back.
+    pub fn said_to_end(record: &Record, phrase: &Phrase) -> Option<Draft> {
+        let entries: Vec<u64> = phrase
+            .entries
+            .iter()
+            .copied()
+            .filter(|number| {
+                record
+                    .entry(*number)
+                    .is_some_and(|e| e.standing == Standing::Heard)
+            })
+            .collect();
+        (!entries.is_empty()).then(|| Draft::new(Event::ReadBack { entries }, None))
+    }
+
+    /// What to say when a visit is opened again after the program ended in its middle.
+    pub fn resumed(&mut self, record: &Record) -> Vec<Phrase> {
+        let phrases = reply::resumed(record);
+        self.last_phrases.clone_from(&phrases);
+        phrases
+    }
+}
+
+/// One utterance being worked on: a record that already shows the facts so far, and what will come of it.
+struct Work<'a> {
+    record: Record,
+    rules: &'a Rules,
+    heard: &'a Heard,
+    now: Now,
+    drafts: Vec<Draft>,
+    phrases: Vec<Phrase>,
+    wishes: Vec<Wish>,
+}
+
+impl<'a> Work<'a> {
+    fn new(record: &Record, rules: &'a Rules, heard: &'a Heard, now: Now) -> Self {
+        Self {
+            record: record.clone(),
+            rules,
+            heard,
+            now,
+            drafts: Vec::new(),
+            phrases: Vec::new(),
+            wishes: Vec::new(),
+        }
+    }
+
+    /// Adds a fact; returns the number it will have.
+    fn push(&mut self, event: Event) -> u64 {
+        let mut draft = Draft::new(event, Some(self.heard));
+        draft.supersedes = self.record.replaced_by(&draft.event);
+        let number = self.record.last + 1;
+        self.record.apply(&Entry {
+            visit: self.record.visit,
+            number,
+            at: self.now.at,
+            monotonic_ms: self.now.monotonic_ms,
+            heard: draft.heard.clone(),
+            supersedes: draft.supersedes.clone(),
+            event: draft.event.clone(),
+            hash: String::new(),
+        });
+        self.drafts.push(draft);
+        number
+    }
+
+    fn say(&mut self, phrase: Phrase) {
+        self.phrases.push(phrase);
+    }
+
+    /// Asks; the proposed fact is entered only on a yes.
+    fn challenge(&mut self, rule: &str, mut phrase: Phrase, proposed: Proposed) {
+        phrase.is_question = true;
+        let question = phrase.plain(self.rules);
+        self.push(Event::Challenged {
+            rule: rule.to_owned(),
+            question,
+            proposed,
+        });
+        self.say(phrase);
+    }
+
+    /// The values of the newest utterance that still stand: what "no" and "undo" speak of.
+    fn last_group(&self) -> Vec<u64> {
+        let newest = self
+            .record
+            .all()
+            .filter(|c| c.retracted.is_none())
+            .last()
+            .map(|c| c.at);
+        self.record
+            .all()
+            .filter(|c| c.retracted.is_none() && Some(c.at) == newest)
+            .map(|c| c.number)
+            .collect()
+    }
+}
+
+fn one(work: &mut Work<'_>, intent: &Intent, last_phrases: &[Phrase]) {
+    match intent {
+        Intent::Repeat => work.phrases.extend(last_phrases.iter().cloned()),
+        Intent::StopSpeaking => work.wishes.push(Wish::StopSpeaking),
+        Intent::PauseListening => {
+            work.push(Event::ListeningPaused);
+            work.say(Phrase::new("paused"));
+        }
+        Intent::Listen => {
+            work.push(Event::ListeningResumed);
+            work.say(Phrase::new("listening"));
+        }
+        Intent::TakeNote => work.wishes.push(Wish::TakeNote {
+            tooth: work.record.tooth,
+        }),
+        Intent::Ask(question) => reply::answer(work, *question),
+        Intent::Confirm => confirm(work, Extent::ToothAtHand),
+        Intent::ConfirmEverything => confirm(work, Extent::Everything),
+        Intent::ConfirmUpTo(number) => confirm(work, Extent::UpTo(*number)),
+        Intent::Deny => take_back(work, Retraction::Denied),
+        Intent::Undo => take_back(work, Retraction::Undone),
+        Intent::Correct(intents) => correct(work, intents),
+        Intent::Strike(tooth) => strike(work, *tooth),
+        Intent::FinishVisit => enter::finish(work),
+        other => enter::enter(work, other),
+    }
+}
+
+enum Extent {
+    ToothAtHand,
+    Everything,
+    UpTo(u64),
+}
+
+/// Yes to an open question; else confirms what was read back. Never what came after the read-back.
+fn confirm(work: &mut Work<'_>, extent: Extent) {
+    if let Some(challenge) = work.record.open_challenge().cloned() {
+        let number = challenge.number;
+        work.push(Event::ChallengeAnswered {
+            challenge: number,
+            accepted: true,
+        });
+        enter::proposed(work, &challenge.proposed, number);
+        ask_next(work);
+        return;
+    }
+    let last_group = work.last_group();
+    let entries: Vec<u64> = work
+        .record
+        .unconfirmed()
+        .filter(|charted| match extent {
+            Extent::Everything => charted.standing >= Standing::ReadBack,
+            // What stands on the page was read there.
+            Extent::UpTo(number) => charted.number <= number,
+            Extent::ToothAtHand => {
+                charted.standing >= Standing::ReadBack
+                    && (charted.event.tooth() == work.record.tooth
+                        || charted.event.tooth().is_none()
+                        || last_group.contains(&charted.number))
+            }
+        })
+        .map(|charted| charted.number)
+        .collect();
+    if entries.is_empty() {
+        work.say(Phrase::new("nothing_to_confirm"));
+        return;
+    }
+    let count = entries.len();
+    work.push(Event::Confirmed { entries });
+    work.say(Phrase::new("confirmed").with("count", Slot::Number(count as u16)));
+}
+
+/// "no" and "undo": the open question is answered with no, else the newest values go.
+fn take_back(work: &mut Work<'_>, why: Retraction) {
+    if let Some(number) = work
+        .record
+        .open_challenge()
+        .map(|challenge| challenge.number)
+    {
+        work.push(Event::ChallengeAnswered {
+            challenge: number,
+            accepted: false,
+        });
+        work.say(Phrase::new("not_entered"));
+        ask_next(work);
+        return;
+    }
+    let mut group = work.last_group();
+    if why == Retraction::Denied {
+        // "no" speaks of the read-back just heard; what was confirmed needs the clearer word.
+        group.retain(|number| {
+            work.record
+                .entry(*number)
+                .is_some_and(|e| e.standing < Standing::Confirmed)
+        });
+    }
+    if group.is_empty() {
+        work.say(Phrase::new("nothing_to_undo"));
+        return;
+    }
+    let tooth = work.record.entry(group[0]).and_then(|e| e.event.tooth());
+    work.push(Event::Retracted {
+        entries: group,
+        why,
+    });
+    work.say(Phrase::new("withdrawn").maybe_tooth(tooth));
+}
+
+/// "no, buccal three five three": values of the same places replace; where none is the same, the last values
+/// were misheard altogether and go.
+fn correct(work: &mut Work<'_>, intents: &[Intent]) {
+    if let Some(number) = work
+        .record
+        .open_challenge()
+        .map(|challenge| challenge.number)
+    {
+        work.push(Event::ChallengeAnswered {
+            challenge: number,
+            accepted: false,
+        });
+    }
+    let group = work.last_group();
+    let before = work.drafts.len();
+    let mut probe = Work::new(&work.record, work.rules, work.heard, work.now);
+    for intent in intents {
+        enter::enter(&mut probe, intent);
+    }
+    let replaced: Vec<u64> = probe
+        .drafts
+        .iter()
+        .flat_map(|draft| draft.supersedes.iter().copied())
+        .filter(|number| group.contains(number))
+        .collect();
+    let gone = if replaced.is_empty() { group } else { replaced };
+    if !gone.is_empty() && probe.drafts.iter().any(|draft| draft.event.is_value()) {
+        work.push(Event::Retracted {
+            entries: gone,
+            why: Retraction::Corrected,
+        });
+    }
+    for intent in intents {
+        enter::enter(work, intent);
+    }
+    debug_assert!(work.drafts.len() >= before);
+}
+
+fn strike(work: &mut Work<'_>, tooth: Option<ToothNumber>) {
+    let Some(tooth) = tooth.or(work.record.tooth) else {
+        work.say(Phrase::rule("no_tooth"));
+        return;
+    };
+    let entries: Vec<u64> = work
+        .record
+        .current()
+        .filter(|c| c.event.tooth() == Some(tooth))
+        .map(|c| c.number)
+        .collect();
+    if entries.is_empty() {
+        work.say(Phrase::new("nothing_charted").with("tooth", Slot::Tooth(tooth)));
+        return;
+    }
+    work.push(Event::Retracted {
+        entries,
+        why: Retraction::Struck,
+    });
+    work.say(Phrase::new("struck").with("tooth", Slot::Tooth(tooth)));
+}
+
+/// Another question may be waiting behind the one just answered.
+fn ask_next(work: &mut Work<'_>) {
+    if let Some(question) = work
+        .record
+        .open_challenge()
+        .map(|challenge| challenge.question.clone())
+    {
+        work.say(Phrase::new("text").with("text", Slot::Text(question)));
+    }
+}

@@ -323,19 +323,31 @@ impl Finding {
             (Form::Code(codes), Value::Code(code)) => codes.contains(&code.as_str()),
             _ => false,
         };
-        let place_fits = match (spec.reach, subject, place) {
-            (Reach::Mouth, Subject::Mouth, Place::Whole) => true,
-            (Reach::AreaOrTooth, Subject::Mouth, Place::Area(..) | Place::Whole) => true,
-            (Reach::AreaOrTooth, Subject::Tooth(_), Place::Whole | Place::Site(_)) => true,
-            (Reach::Site | Reach::SiteOrTooth, Subject::Tooth(_), Place::Site(_)) => true,
-            (
-                Reach::SiteOrTooth | Reach::Tooth | Reach::Entrance,
-                Subject::Tooth(_),
-                Place::Whole,
-            ) => true,
-            (Reach::Entrance, Subject::Tooth(_), Place::Entrance(_)) => true,
-            _ => false,
-        };
+        let place_fits = matches!(
+            (spec.reach, subject, place),
+            (Reach::Mouth, Subject::Mouth, Place::Whole)
+                | (
+                    Reach::AreaOrTooth,
+                    Subject::Mouth,
+                    Place::Area(..) | Place::Whole
+                )
+                | (
+                    Reach::AreaOrTooth,
+                    Subject::Tooth(_),
+                    Place::Whole | Place::Site(_)
+                )
+                | (
+                    Reach::Site | Reach::SiteOrTooth,
+                    Subject::Tooth(_),
+                    Place::Site(_)
+                )
+                | (
+                    Reach::SiteOrTooth | Reach::Tooth | Reach::Entrance,
+                    Subject::Tooth(_),
+                    Place::Whole
+                )
+                | (Reach::Entrance, Subject::Tooth(_), Place::Entrance(_))
+        );
         if value_fits && place_fits {
             Ok(Self {
                 subject,

@@ -170,6 +170,9 @@ impl Procedure {
             | Self::Sutured { tooth }
             | Self::GumSurgery { tooth }
             | Self::Treated { tooth, .. } => Some(*tooth),
+            Self::FilmWanted { teeth } | Self::FilmTaken { teeth } if teeth.len() == 1 => {
+                teeth.first().copied()
+            }
             _ => None,
         }
     }

@@ -1,0 +1,545 @@
+//! Entering values: each is refused, asked about or recorded, by the rules.
+
+use super::phrase::{Phrase, Slot};
+use super::read_back::{code_words, decision_words, entrance_word, site_words};
+use super::rules::Level;
+use super::{Work, reply, scope};
+use crate::grammar::Intent;
+use crate::grammar::intent::{Scope, Spot, ToothWork};
+use crate::record::Event;
+use crate::record::event::Proposed;
+use crate::record::fold::Phase;
+use crate::terms::procedure::{Method, Treatment};
+use crate::terms::{
+    Decision, Entrance, Finding, Kind, Place, Procedure, Reason, Site, Species, Subject,
+    ToothNumber, Value, dentition,
+};
+
+/// Fractures that open the pulp [VK-34].
+const PULP_OPEN: [&str; 2] = ["CCF", "CCRF"];
+
+/// Enters one intent. Talking intents are not for here and change nothing.
+pub(super) fn enter(work: &mut Work<'_>, intent: &Intent) {
+    if work.record.phase == Phase::Finished {
+        work.say(Phrase::new("finished"));
+        return;
+    }
+    match intent {
+        Intent::ChooseTooth(tooth) => choose(work, *tooth),
+        Intent::NextTooth => move_on(work, true),
+        Intent::PreviousTooth => move_on(work, false),
+        Intent::RecordNormal(Scope::ThisTooth) => for_tooth(work, Kind::Normal, Value::Present),
+        Intent::RecordNormal(scope) => group(work, scope, Kind::Normal, "group_normal"),
+        Intent::RecordAbsent(scope) => group(work, scope, Kind::Absent, "group_missing"),
+        Intent::RecordMillimetres { kind, spot, mm } => millimetres(work, *kind, *spot, mm),
+        Intent::RecordBleeding { spot } => bleeding(work, *spot),
+        Intent::RecordFurcation { entrance, grade } => {
+            let place = entrance.map_or(Place::Whole, Place::Entrance);
+            with_tooth(work, |work, tooth| {
+                finding(
+                    work,
+                    Subject::Tooth(tooth),
+                    Kind::Furcation,
+                    place,
+                    Value::Grade(*grade),
+                );
+            });
+        }
+        Intent::RecordForTooth { kind, value } => for_tooth(work, *kind, value.clone()),
+        Intent::RecordForMouth { kind, area, value } => {
+            let place = area.map_or(Place::Whole, |(area, side)| Place::Area(area, side));
+            finding(work, Subject::Mouth, *kind, place, value.clone());
+        }
+        Intent::RecordFinding(given) => {
+            finding(
+                work,
+                given.subject,
+                given.kind,
+                given.place,
+                given.value.clone(),
+            );
+        }
+        Intent::Decide { decision, reason } => {
+            with_tooth(work, |work, tooth| decide(work, tooth, decision, *reason));
+        }
+        Intent::DoToTooth(done) => with_tooth(work, |work, tooth| do_to_tooth(work, tooth, *done)),
+        Intent::Do(procedure) => procedure_done(work, procedure.clone()),
+        _ => {}
+    }
+}
+
+fn with_tooth(work: &mut Work<'_>, then: impl FnOnce(&mut Work<'_>, ToothNumber)) {
+    match work.record.tooth {
+        Some(tooth) => then(work, tooth),
+        None => work.say(Phrase::rule("no_tooth")),
+    }
+}
+
+fn for_tooth(work: &mut Work<'_>, kind: Kind, value: Value) {
+    with_tooth(work, |work, tooth| {
+        finding(work, Subject::Tooth(tooth), kind, Place::Whole, value)
+    });
+}
+
+// ---- teeth
+
+fn choose(work: &mut Work<'_>, tooth: ToothNumber) {
+    let species = work.record.patient.species;
+    if !dentition::has(species, tooth) {
+        let why = dentition::why_lacking(species, tooth);
+        let phrase = Phrase::rule("tooth_lacking")
+            .with("tooth", Slot::Tooth(tooth))
+            .with("why", Slot::Text(why));
+        work.say(phrase);
+        return;
+    }
+    work.push(Event::ToothChosen { tooth });
+    work.say(Phrase::new("tooth").with("tooth", Slot::Tooth(tooth)));
+}
+
+fn move_on(work: &mut Work<'_>, forwards: bool) {
+    match scope::beside(&work.record, forwards) {
+        Some(tooth) => choose(work, tooth),
+        None => work.say(Phrase::new(if forwards {
+            "last_tooth"
+        } else {
+            "first_tooth"
+        })),
+    }
+}
+
+fn group(work: &mut Work<'_>, scope: &Scope, kind: Kind, key: &str) {
+    let teeth = match scope::teeth(&work.record, scope) {
+        Ok(teeth) => teeth,
+        Err(scope::NoScope::Empty) => return work.say(Phrase::new("range_empty")),
+        Err(scope::NoScope::TwoJaws) => {
+            let Scope::Range(from, to) = scope else {
+                return;
+            };
+            let phrase = Phrase::new("range_two_jaws")
+                .with("from", Slot::Tooth(*from))
+                .with("to", Slot::Tooth(*to));
+            return work.say(phrase);
+        }
+    };
+    // What was found on a tooth is not overruled by a word about many.
+    let (free, charted): (Vec<_>, Vec<_>) = teeth
+        .into_iter()
+        .partition(|tooth| work.record.findings_of(*tooth).next().is_none());
+    let mut entries = Vec::new();
+    for tooth in &free {
+        if let Ok(finding) =
+            Finding::new(Subject::Tooth(*tooth), kind, Place::Whole, Value::Present)
+        {
+            entries.push(work.push(Event::FindingRecorded {
+                finding,
+                challenge: None,
+            }));
+        }
+    }
+    let phrase = Phrase::new(key)
+        .with("count", Slot::Number(free.len() as u16))
+        .with("teeth", Slot::Teeth(free))
+        .saying_back(entries);
+    work.say(phrase);
+    if !charted.is_empty() {
+        work.say(Phrase::new("group_skipped").with("count", Slot::Number(charted.len() as u16)));
+    }
+}
+
+// ---- findings
+
+fn millimetres(work: &mut Work<'_>, kind: Kind, spot: Spot, mm: &[u8]) {
+    with_tooth(work, |work, tooth| {
+        let places = match places(work, tooth, kind, spot, mm.len()) {
+            Ok(places) => places,
+            Err(phrase) => return work.say(phrase),
+        };
+        let repeated = spot == Spot::AllSites;
+        for (index, place) in places.into_iter().enumerate() {
+            let value = if repeated { mm[0] } else { mm[index] };
+            finding(work, Subject::Tooth(tooth), kind, place, Value::Mm(value));
+        }
+    });
+}
+
+/// Where so many readings belong.
+fn places(
+    work: &Work<'_>,
+    tooth: ToothNumber,
+    kind: Kind,
+    spot: Spot,
+    count: usize,
+) -> Result<Vec<Place>, Phrase> {
+    let sites = |sites: &[Site]| Ok(sites.iter().copied().map(Place::Site).collect());
+    match spot {
+        Spot::AllSites => sites(&Site::ALL),
+        Spot::Site(site) => sites(&[site]),
+        Spot::Side(side) => {
+            let [first, middle, last] = Site::of_side(side);
+            match count {
+                1 => sites(&[middle]),
+                2 => sites(&[first, last]),
+                3 => sites(&[first, middle, last]),
+                _ => Err(Phrase::new("readings_for_side")),
+            }
+        }
+        Spot::Unsaid if count == Site::ALL.len() => sites(&Site::ALL),
+        // One recession or enlargement without a place is of the whole tooth.
+        Spot::Unsaid if kind != Kind::Depth && count == 1 => Ok(vec![Place::Whole]),
+        Spot::Unsaid => {
+            let awaited: Vec<Site> = Site::ALL
+                .into_iter()
+                .filter(|site| {
+                    work.record
+                        .finding(Subject::Tooth(tooth), kind, Place::Site(*site))
+                        .is_none()
+                })
+                .collect();
+            if count > awaited.len() {
+                return Err(Phrase::new("too_many_readings")
+                    .with("count", Slot::Number(count as u16))
+                    .with("room", Slot::Number(awaited.len() as u16)));
+            }
+            sites(&awaited[..count])
+        }
+    }
+}
+
+fn bleeding(work: &mut Work<'_>, spot: Spot) {
+    with_tooth(work, |work, tooth| {
+        let places: Vec<Place> = match spot {
+            Spot::Unsaid => vec![Place::Whole],
+            Spot::Site(site) => vec![Place::Site(site)],
+            Spot::Side(side) => Site::of_side(side).into_iter().map(Place::Site).collect(),
+            Spot::AllSites => Site::ALL.into_iter().map(Place::Site).collect(),
+        };
+        for place in places {
+            finding(
+                work,
+                Subject::Tooth(tooth),
+                Kind::Bleeding,
+                place,
+                Value::Present,
+            );
+        }
+    });
+}
+
+/// One finding through the rules.
+fn finding(work: &mut Work<'_>, subject: Subject, kind: Kind, place: Place, value: Value) {
+    let Ok(finding) = Finding::new(subject, kind, place, value) else {
+        return work.say(Phrase::new("not_suited"));
+    };
+    if let Subject::Tooth(tooth) = subject {
+        match judge(work, tooth, &finding) {
+            Some((Level::Refuse, phrase)) => return work.say(phrase),
+            Some((Level::Ask, phrase)) => {
+                let rule = phrase.key.clone();
+                return work.challenge(&rule, phrase, Proposed::Finding(finding));
+            }
+            Some((Level::Remark, phrase)) => work.say(phrase),
+            None => {}
+        }
+    }
+    work.push(Event::FindingRecorded {
+        finding,
+        challenge: None,
+    });
+}
+
+/// The first rule that speaks against a finding of a tooth, or remarks on it.
+fn judge(work: &Work<'_>, tooth: ToothNumber, finding: &Finding) -> Option<(Level, Phrase)> {
+    let record = &work.record;
+    let species = record.patient.species;
+    let rule = |key: &str| {
+        let level = work.rules.get(key).map_or(Level::Remark, |rule| rule.level);
+        (level, Phrase::rule(key).with("tooth", Slot::Tooth(tooth)))
+    };
+    if !dentition::has(species, tooth) {
+        let (level, phrase) = rule("tooth_lacking");
+        return Some((
+            level,
+            phrase.with("why", Slot::Text(dentition::why_lacking(species, tooth))),
+        ));
+    }
+    let is_missing = record
+        .finding(Subject::Tooth(tooth), Kind::Absent, Place::Whole)
+        .is_some();
+    if is_missing
+        && !matches!(
+            finding.kind,
+            Kind::Absent | Kind::RootRetained | Kind::Supernumerary | Kind::Unerupted
+        )
+    {
+        return Some(rule("finding_on_missing"));
+    }
+    match (&finding.kind, finding.place, &finding.value) {
+        (Kind::Depth, Place::Site(site), Value::Mm(mm))
+            if *mm >= work.rules.depth_outlier_from_mm(species) =>
+        {
+            let (level, phrase) = rule("depth_outlier");
+            let phrase = phrase
+                .with("site", Slot::Text(site_words(tooth, site)))
+                .with("mm", Slot::Number(u16::from(*mm)));
+            Some((level, phrase))
+        }
+        (Kind::Furcation, place, _) => {
+            let roots = dentition::roots(species, tooth)?;
+            if roots.count == 1 && !roots.varies {
+                return Some(rule("furcation_single_root"));
+            }
+            if roots.varies {
+                return Some(rule("furcation_varies"));
+            }
+            match place {
+                Place::Entrance(entrance)
+                    if !dentition::entrances(species, tooth).contains(&entrance) =>
+                {
+                    let (level, phrase) = rule("entrance_unusual");
+                    Some((
+                        level,
+                        phrase.with(
+                            "entrance",
+                            Slot::Text(entrance_word(tooth, entrance).into()),
+                        ),
+                    ))
+                }
+                _ => None,
+            }
+        }
+        (Kind::Malposition, _, Value::Code(code)) => {
+            let is_front = tooth.position() <= 4;
+            let unusual =
+                (code == "labioversion" && !is_front) || (code == "buccoversion" && is_front);
+            let (level, phrase) = rule("version_unusual");
+            unusual.then(|| {
+                (
+                    level,
+                    phrase.with("value", Slot::Text(code_words(code).into())),
+                )
+            })
+        }
+        (Kind::ResorptionStage, _, Value::Code(code)) if code == "4" => {
+            Some(rule("resorption_letter"))
+        }
+        _ => None,
+    }
+}
+
+// ---- decisions
+
+fn decide(work: &mut Work<'_>, tooth: ToothNumber, decision: &Decision, reason: Option<Reason>) {
+    let propose = |work: &mut Work<'_>, phrase: Phrase| {
+        let rule = phrase.key.clone();
+        let proposed = Proposed::Decision {
+            tooth,
+            decision: decision.clone(),
+            reason,
+        };
+        work.challenge(&rule, phrase, proposed);
+    };
+    let is_missing = work
+        .record
+        .finding(Subject::Tooth(tooth), Kind::Absent, Place::Whole)
+        .is_some();
+    let said = |key: &str| Phrase::rule(key).with("tooth", Slot::Tooth(tooth));
+    match decision {
+        Decision::Extract if is_missing => return work.say(said("extract_missing")),
+        Decision::Extract => return propose(work, said("extract")),
+        Decision::Monitor { .. } | Decision::Leave => {
+            let words = Slot::Text(decision_words(decision));
+            if pulp_is_open(work, tooth) {
+                return propose(work, said("pulp_exposed_left").with("decision", words));
+            }
+            if let Some(why) = severe(work, tooth) {
+                let phrase = said("severe_left")
+                    .with("why", Slot::Text(why.into()))
+                    .with("decision", words);
+                return propose(work, phrase);
+            }
+        }
+        Decision::Treat(Treatment::CrownAmputation) if amputation_unsuited(work, tooth) => {
+            return propose(work, said("amputation_unsuited"));
+        }
+        Decision::Treat(_) => {}
+    }
+    work.push(Event::DecisionRecorded {
+        tooth,
+        decision: decision.clone(),
+        reason,
+        challenge: None,
+    });
+}
+
+fn pulp_is_open(work: &Work<'_>, tooth: ToothNumber) -> bool {
+    let code = work.record.value(tooth, Kind::Fracture, Place::Whole);
+    matches!(code, Some(Value::Code(code)) if PULP_OPEN.contains(&code.as_str()))
+        || work
+            .record
+            .value(tooth, Kind::PulpExposed, Place::Whole)
+            .is_some()
+}
+
+/// A sign that puts the tooth in the worst stage whatever its root length: furcation through and through,
+/// mobility three. Attachment loss as a share needs a film and is the plan's.
+fn severe(work: &Work<'_>, tooth: ToothNumber) -> Option<&'static str> {
+    let entrances = [
+        Entrance::Buccal,
+        Entrance::Lingual,
+        Entrance::Mesial,
+        Entrance::Distal,
+    ];
+    let has = |kind, place| work.record.value(tooth, kind, place) == Some(&Value::Grade(3));
+    if has(Kind::Furcation, Place::Whole)
+        || entrances
+            .into_iter()
+            .any(|entrance| has(Kind::Furcation, Place::Entrance(entrance)))
+    {
+        Some("furcation three")
+    } else if has(Kind::Mobility, Place::Whole) {
+        Some("mobility three")
+    } else {
+        None
+    }
+}
+
+/// Crown amputation is published for resorption type 2 only.
+fn amputation_unsuited(work: &Work<'_>, tooth: ToothNumber) -> bool {
+    work.record.value(tooth, Kind::ResorptionType, Place::Whole) != Some(&Value::Grade(2))
+}
+
+// ---- what is done
+
+fn do_to_tooth(work: &mut Work<'_>, tooth: ToothNumber, done: ToothWork) {
+    let record = &work.record;
+    let said = |key: &str| Phrase::rule(key).with("tooth", Slot::Tooth(tooth));
+    let procedure = match done {
+        ToothWork::Extracted(method) => Procedure::Extracted { tooth, method },
+        ToothWork::CrownRemoved => Procedure::CrownRemoved { tooth },
+        ToothWork::RootLeft(reason) => Procedure::RootLeft { tooth, reason },
+        ToothWork::Flap => Procedure::Flap { tooth },
+        ToothWork::Sutured => Procedure::Sutured { tooth },
+        ToothWork::GumSurgery => Procedure::GumSurgery { tooth },
+        ToothWork::RootsComplete => Procedure::RootsComplete { tooth },
+        ToothWork::Treated(treatment) => Procedure::Treated { tooth, treatment },
+        ToothWork::FilmWanted => Procedure::FilmWanted { teeth: vec![tooth] },
+        ToothWork::FilmTaken => Procedure::FilmTaken { teeth: vec![tooth] },
+    };
+    let question = match done {
+        ToothWork::Extracted(_)
+            if !matches!(record.decision(tooth), Some((Decision::Extract, ..))) =>
+        {
+            Some(said("extracted_undecided"))
+        }
+        ToothWork::Extracted(Method::Surgical)
+            if !record
+                .procedures()
+                .any(|(p, _)| *p == Procedure::Flap { tooth }) =>
+        {
+            Some(said("surgical_without_flap"))
+        }
+        ToothWork::CrownRemoved if amputation_unsuited(work, tooth) => {
+            Some(said("amputation_unsuited"))
+        }
+        _ => None,
+    };
+    if let Some(phrase) = question {
+        let rule = phrase.key.clone();
+        return work.challenge(&rule, phrase, Proposed::Procedure(procedure));
+    }
+    if matches!(done, ToothWork::Extracted(Method::Sectioned))
+        && dentition::roots(record.patient.species, tooth).is_some_and(|roots| roots.count == 1)
+    {
+        work.say(said("sectioned_single_root"));
+    }
+    work.push(Event::ProcedureRecorded {
+        procedure,
+        challenge: None,
+    });
+}
+
+fn procedure_done(work: &mut Work<'_>, procedure: Procedure) {
+    match &procedure {
+        Procedure::GagIn if work.record.patient.species == Species::Cat => {
+            work.say(Phrase::rule("gag_in_cat"))
+        }
+        Procedure::AnaesthesiaEnded | Procedure::ProcedureEnded => {
+            let count = |wanted: &Procedure| {
+                work.record
+                    .procedures()
+                    .filter(|(p, _)| *p == wanted)
+                    .count()
+            };
+            let (inside, out) = (
+                count(&Procedure::ThroatPackIn),
+                count(&Procedure::ThroatPackOut),
+            );
+            if inside > out {
+                let phrase = Phrase::rule("packs_inside")
+                    .with("in", Slot::Number(inside as u16))
+                    .with("out", Slot::Number(out as u16));
+                return work.challenge("packs_inside", phrase, Proposed::Procedure(procedure));
+            }
+        }
+        _ => {}
+    }
+    work.push(Event::ProcedureRecorded {
+        procedure,
+        challenge: None,
+    });
+}
+
+// ---- the end
+
+pub(super) fn finish(work: &mut Work<'_>) {
+    let unconfirmed = work.record.unconfirmed().count();
+    let missing = reply::missing_teeth(&work.record).len();
+    if unconfirmed == 0 && missing == 0 {
+        work.push(Event::VisitFinished);
+        return work.say(Phrase::new("finished"));
+    }
+    let mut why = Vec::new();
+    if unconfirmed > 0 {
+        why.push(format!("{unconfirmed} not confirmed"));
+    }
+    if missing > 0 {
+        why.push(format!("{missing} teeth not charted"));
+    }
+    let phrase = Phrase::rule("finish_open").with("why", Slot::Text(why.join(", ")));
+    work.challenge("finish_open", phrase, Proposed::Finish);
+}
+
+/// The vet stands by it: entered, and confirmed by that word.
+pub(super) fn proposed(work: &mut Work<'_>, proposed: &Proposed, challenge: u64) {
+    let challenge = Some(challenge);
+    let event = match proposed.clone() {
+        Proposed::Finding(finding) => Event::FindingRecorded { finding, challenge },
+        Proposed::Decision {
+            tooth,
+            decision,
+            reason,
+        } => Event::DecisionRecorded {
+            tooth,
+            decision,
+            reason,
+            challenge,
+        },
+        Proposed::Procedure(procedure) => Event::ProcedureRecorded {
+            procedure,
+            challenge,
+        },
+        Proposed::Finish => {
+            work.push(Event::VisitFinished);
+            return work.say(Phrase::new("finished"));
+        }
+        Proposed::Tooth(tooth) => {
+            work.push(Event::ToothChosen { tooth });
+            return work.say(Phrase::new("tooth").with("tooth", Slot::Tooth(tooth)));
+        }
+    };
+    let number = work.push(event);
+    work.push(Event::Confirmed {
+        entries: vec![number],
+    });
+}

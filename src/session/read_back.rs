@@ -1,0 +1,441 @@
+//! Saved entries made into phrases: tooth first, then what was entered, digits one by one.
+//! Also the words for sites, codes and decisions, which the page and the reports share.
+
+use super::phrase::{Phrase, Slot};
+use crate::record::{Charted, Entry, Event, Record};
+use crate::terms::procedure::{Block, Drug, Method, Treatment};
+use crate::terms::{
+    Area, Decision, Entrance, Finding, Jaw, Kind, MouthSide, Place, Procedure, Reason, Side, Site,
+    Subject, ToothNumber, Value,
+};
+
+/// The read-back of entries that were just saved. Entries that are already told otherwise
+/// (a group of teeth, a chosen tooth) are left out.
+pub(super) fn of(record: &Record, entries: &[Entry]) -> Vec<Phrase> {
+    let numbers: Vec<u64> = entries
+        .iter()
+        .filter(|entry| entry.event.is_value() && record.is_current(entry.number))
+        .map(|entry| entry.number)
+        .collect();
+    if is_group(record, &numbers) {
+        Vec::new()
+    } else {
+        of_numbers(record, &numbers)
+    }
+}
+
+/// The same plain finding on several teeth was said as one group and is told as one.
+fn is_group(record: &Record, numbers: &[u64]) -> bool {
+    let teeth: std::collections::BTreeSet<_> = numbers
+        .iter()
+        .filter_map(|number| record.entry(*number)?.event.tooth())
+        .collect();
+    let plain = numbers.iter().all(|number| {
+        matches!(
+            record.entry(*number).map(|c| &c.event),
+            Some(Event::FindingRecorded { finding, .. }) if matches!(finding.kind, Kind::Normal | Kind::Absent)
+        )
+    });
+    teeth.len() > 1 && plain
+}
+
+pub(super) fn of_numbers(record: &Record, numbers: &[u64]) -> Vec<Phrase> {
+    let charted: Vec<&Charted> = numbers
+        .iter()
+        .filter_map(|number| record.entry(*number))
+        .collect();
+    let mut phrases = Vec::new();
+    let mut at = 0;
+    while at < charted.len() {
+        let tooth = charted[at].event.tooth();
+        let end = at
+            + charted[at..]
+                .iter()
+                .take_while(|c| c.event.tooth() == tooth)
+                .count();
+        let run = &charted[at..end];
+        let entries = run.iter().map(|c| c.number).collect();
+        let items = Slot::Phrases(items(tooth, run));
+        phrases.push(match tooth {
+            Some(tooth) => Phrase::new("entry")
+                .with("tooth", Slot::Tooth(tooth))
+                .with("items", items),
+            None => Phrase::new("entry_mouth").with("items", items),
+        });
+        if let Some(last) = phrases.last_mut() {
+            last.entries = entries;
+        }
+        at = end;
+    }
+    phrases
+}
+
+/// All that is charted of a tooth.
+pub(super) fn summary(record: &Record, tooth: ToothNumber) -> Phrase {
+    let run: Vec<&Charted> = record
+        .current()
+        .filter(|c| c.event.tooth() == Some(tooth))
+        .collect();
+    if run.is_empty() {
+        return Phrase::new("nothing_charted").with("tooth", Slot::Tooth(tooth));
+    }
+    Phrase::new("summary")
+        .with("tooth", Slot::Tooth(tooth))
+        .with("items", Slot::Phrases(items(Some(tooth), &run)))
+        .saying_back(run.iter().map(|c| c.number).collect())
+}
+
+fn items(tooth: Option<ToothNumber>, run: &[&Charted]) -> Vec<Phrase> {
+    let mut items = Vec::new();
+    let mut at = 0;
+    while at < run.len() {
+        let sites = site_run(&run[at..]);
+        if let (Some(tooth), true) = (tooth, sites.len() > 1) {
+            items.push(sites_item(tooth, &sites));
+            at += sites.len();
+            continue;
+        }
+        match &run[at].event {
+            Event::FindingRecorded { finding, .. } => items.push(finding_item(finding)),
+            Event::DecisionRecorded {
+                decision, reason, ..
+            } => items.push(decision_item(decision, *reason)),
+            Event::ProcedureRecorded { procedure, .. } => {
+                items.push(
+                    Phrase::new("procedure").with("what", Slot::Text(procedure_words(procedure))),
+                );
+            }
+            Event::NoteRecorded { .. } => items.push(Phrase::new("note_saved")),
+            _ => {}
+        }
+        at += 1;
+    }
+    items
+}
+
+/// Millimetres of one kind at the sites of one side, or the same value at all six, one after another.
+fn site_run<'a>(run: &[&'a Charted]) -> Vec<(&'a Finding, Site, u8)> {
+    let of = |charted: &&'a Charted| match &charted.event {
+        Event::FindingRecorded { finding, .. } => match (finding.place, &finding.value) {
+            (Place::Site(site), Value::Mm(mm)) => Some((finding, site, *mm)),
+            _ => None,
+        },
+        _ => None,
+    };
+    let Some(first) = run.first().and_then(of) else {
+        return Vec::new();
+    };
+    let all: Vec<_> = run
+        .iter()
+        .map_while(of)
+        .take_while(|(finding, ..)| finding.kind == first.0.kind)
+        .collect();
+    let same = all.len() >= 6 && all[..6].iter().all(|(_, _, mm)| *mm == first.2);
+    if same {
+        return all[..6].to_vec();
+    }
+    let side: Vec<_> = all
+        .into_iter()
+        .take_while(|(_, site, _)| site.side() == first.1.side())
+        .collect();
+    // Only a whole side is said under the side's name; single sites are named.
+    if side.len() == 3 { side } else { Vec::new() }
+}
+
+fn sites_item(tooth: ToothNumber, sites: &[(&Finding, Site, u8)]) -> Phrase {
+    let digits =
+        |sites: &[(&Finding, Site, u8)]| Slot::Digits(sites.iter().map(|(_, _, mm)| *mm).collect());
+    let is_depth = sites[0].0.kind == Kind::Depth;
+    let title = Slot::Text(sites[0].0.kind.spec().title.to_owned());
+    let side = Slot::Text(side_word(tooth, sites[0].1.side()).to_owned());
+    match (sites.len(), is_depth) {
+        (6, true) => Phrase::new("depths_same").with("mm", digits(&sites[..1])),
+        (6, false) => Phrase::new("millimetres")
+            .with("title", title)
+            .with("mm", digits(&sites[..1])),
+        (_, true) => Phrase::new("depths_side")
+            .with("side", side)
+            .with("mm", digits(sites)),
+        (_, false) => Phrase::new("millimetres_side")
+            .with("title", title)
+            .with("side", side)
+            .with("mm", digits(sites)),
+    }
+}
+
+fn finding_item(finding: &Finding) -> Phrase {
+    let title = Slot::Text(finding.kind.spec().title.to_owned());
+    let tooth = match finding.subject {
+        Subject::Tooth(tooth) => Some(tooth),
+        Subject::Mouth => None,
+    };
+    match (&finding.value, finding.place) {
+        (Value::Mm(mm), Place::Site(site)) => {
+            let site = Slot::Text(tooth.map_or_else(String::new, |tooth| site_words(tooth, site)));
+            let phrase = if finding.kind == Kind::Depth {
+                Phrase::new("depth_site")
+            } else {
+                Phrase::new("millimetres_site").with("title", title)
+            };
+            phrase
+                .with("site", site)
+                .with("mm", Slot::Digits(vec![*mm]))
+        }
+        (Value::Mm(mm), Place::Area(area, side)) => Phrase::new("in_area_sized")
+            .with("title", title)
+            .with("area", Slot::Text(area_words(area, side)))
+            .with("mm", Slot::Number(u16::from(*mm))),
+        (Value::Mm(mm), _)
+            if matches!(
+                finding.kind.spec().form,
+                crate::terms::finding::Form::Size(_)
+            ) =>
+        {
+            Phrase::new("sized")
+                .with("title", title)
+                .with("mm", Slot::Number(u16::from(*mm)))
+        }
+        (Value::Mm(mm), _) => Phrase::new("millimetres")
+            .with("title", title)
+            .with("mm", Slot::Digits(vec![*mm])),
+        (Value::Present, Place::Site(site)) => {
+            Phrase::new("present_site").with("title", title).with(
+                "site",
+                Slot::Text(tooth.map_or_else(String::new, |tooth| site_words(tooth, site))),
+            )
+        }
+        (Value::Present, Place::Area(area, side)) => Phrase::new("in_area")
+            .with("title", title)
+            .with("area", Slot::Text(area_words(area, side))),
+        (Value::Present, _) => Phrase::new("present").with("title", title),
+        (Value::Grade(grade), Place::Entrance(entrance)) => {
+            let entrance = tooth.map_or("", |tooth| entrance_word(tooth, entrance));
+            Phrase::new("graded_entrance")
+                .with("title", title)
+                .with("entrance", Slot::Text(entrance.into()))
+                .with("grade", Slot::Digits(vec![*grade]))
+        }
+        (Value::Grade(grade), _) => Phrase::new("graded")
+            .with("title", title)
+            .with("grade", Slot::Digits(vec![*grade])),
+        (Value::Code(code), _) if finding.kind == Kind::Fracture => {
+            Phrase::new("text").with("text", Slot::Text(code_words(code).into()))
+        }
+        (Value::Code(code), _) => Phrase::new("coded")
+            .with("title", title)
+            .with("code", Slot::Text(code_words(code).into())),
+    }
+}
+
+fn decision_item(decision: &Decision, reason: Option<Reason>) -> Phrase {
+    let words = Slot::Text(decision_words(decision));
+    match reason {
+        Some(reason) => Phrase::new("decision_because")
+            .with("decision", words)
+            .with("reason", Slot::Text(reason_words(reason).into())),
+        None => Phrase::new("decision").with("decision", words),
+    }
+}
+
+// ---- words
+
+/// "buccal", and for the tongue side of upper teeth "palatal".
+pub fn side_word(tooth: ToothNumber, side: Side) -> &'static str {
+    match (side, tooth.jaw()) {
+        (Side::Buccal, _) => "buccal",
+        (Side::Lingual, Jaw::Upper) => "palatal",
+        (Side::Lingual, Jaw::Lower) => "lingual",
+    }
+}
+
+/// "mesiobuccal", "mid palatal" ...
+pub fn site_words(tooth: ToothNumber, site: Site) -> String {
+    let side = side_word(tooth, site.side());
+    match site {
+        Site::MesioBuccal | Site::MesioLingual => format!("mesio {side}"),
+        Site::Buccal | Site::Lingual => format!("mid {side}"),
+        Site::DistoBuccal | Site::DistoLingual => format!("disto {side}"),
+    }
+}
+
+pub fn entrance_word(tooth: ToothNumber, entrance: Entrance) -> &'static str {
+    match entrance {
+        Entrance::Buccal => "buccal",
+        Entrance::Lingual => side_word(tooth, Side::Lingual),
+        Entrance::Mesial => "mesial",
+        Entrance::Distal => "distal",
+    }
+}
+
+pub fn area_words(area: Area, side: Option<MouthSide>) -> String {
+    let area = match area {
+        Area::Tongue => "tongue",
+        Area::UnderTongue => "under the tongue",
+        Area::UpperLip => "upper lip",
+        Area::LowerLip => "lower lip",
+        Area::Cheek => "cheek",
+        Area::HardPalate => "hard palate",
+        Area::SoftPalate => "soft palate",
+        Area::Gum => "gum",
+        Area::Tonsil => "tonsil",
+        Area::Throat => "throat",
+    };
+    match side {
+        Some(MouthSide::Left) => format!("left {area}"),
+        Some(MouthSide::Right) => format!("right {area}"),
+        None => area.to_owned(),
+    }
+}
+
+/// The words of a code: abbreviations are never spelled aloud.
+pub fn code_words(code: &str) -> &str {
+    match code {
+        "EI" => "enamel infraction",
+        "EF" => "enamel fracture",
+        "UCF" => "uncomplicated crown fracture",
+        "CCF" => "complicated crown fracture",
+        "UCRF" => "uncomplicated crown root fracture",
+        "CCRF" => "complicated crown root fracture",
+        "RF" => "root fracture",
+        "1" => "one",
+        "2" => "two",
+        "3" => "three",
+        "4" => "four",
+        "4a" => "four a",
+        "4b" => "four b",
+        "4c" => "four c",
+        "5" => "five",
+        "general" => "",
+        other => other,
+    }
+}
+
+pub fn decision_words(decision: &Decision) -> String {
+    match decision {
+        Decision::Extract => "extract".into(),
+        Decision::Monitor { months: None } => "monitor".into(),
+        Decision::Monitor { months: Some(1) } => "monitor, one month".into(),
+        Decision::Monitor {
+            months: Some(months),
+        } => format!("monitor, {months} months"),
+        Decision::Leave => "leave".into(),
+        Decision::Treat(Treatment::Unspecified) => "treat".into(),
+        Decision::Treat(treatment) => format!("treat, {}", treatment_words(*treatment)),
+    }
+}
+
+pub fn treatment_words(treatment: Treatment) -> &'static str {
+    match treatment {
+        Treatment::Unspecified => "treatment",
+        Treatment::RootPlaningClosed => "closed root planing",
+        Treatment::RootPlaningOpen => "open root planing",
+        Treatment::RootCanal => "root canal",
+        Treatment::VitalPulpTherapy => "vital pulp therapy",
+        Treatment::Restoration => "restoration",
+        Treatment::CrownAmputation => "crown amputation",
+        Treatment::GumSurgery => "gum surgery",
+        Treatment::Refer => "refer",
+    }
+}
+
+pub fn reason_words(reason: Reason) -> &'static str {
+    match reason {
+        Reason::Pocket => "pocket",
+        Reason::Furcation => "furcation",
+        Reason::Mobility => "mobility",
+        Reason::Fracture => "fracture",
+        Reason::Resorption => "resorption",
+        Reason::Crowding => "crowding",
+        Reason::PersistentDeciduous => "persistent deciduous",
+        Reason::Stomatitis => "stomatitis",
+        Reason::Caries => "caries",
+        Reason::RetainedRoot => "retained root",
+        Reason::OwnerDeclined => "owner declined",
+        Reason::Anaesthetic => "anaesthetic",
+        Reason::OtherTreatment => "other treatment",
+    }
+}
+
+/// What was done, in words.
+pub fn procedure_words(procedure: &Procedure) -> String {
+    let because = |reason: &Option<Reason>| {
+        reason.map_or_else(String::new, |reason| {
+            format!(", because of {}", reason_words(reason))
+        })
+    };
+    match procedure {
+        Procedure::FilmWanted { teeth } if teeth.is_empty() => "radiograph whole mouth".into(),
+        Procedure::FilmWanted { .. } => "radiograph".into(),
+        Procedure::FilmTaken { teeth } if teeth.is_empty() => "whole mouth films taken".into(),
+        Procedure::FilmTaken { .. } => "film taken".into(),
+        Procedure::FilmsRead => "films read".into(),
+        Procedure::RootsComplete { .. } => "roots complete".into(),
+        Procedure::Scaled => "scaled".into(),
+        Procedure::Polished => "polished".into(),
+        Procedure::Extracted { method, .. } => match method {
+            Method::Closed => "extracted, closed".into(),
+            Method::Sectioned => "extracted, sectioned".into(),
+            Method::Surgical => "extracted, surgical".into(),
+        },
+        Procedure::CrownRemoved { .. } => "crown removed".into(),
+        Procedure::RootLeft { reason, .. } => format!("root left{}", because(reason)),
+        Procedure::Flap { .. } => "flap raised".into(),
+        Procedure::Sutured { .. } => "sutured".into(),
+        Procedure::GumSurgery { .. } => "gum surgery done".into(),
+        Procedure::Treated { treatment, .. } => format!("treated, {}", treatment_words(*treatment)),
+        Procedure::NerveBlock {
+            block,
+            side,
+            drug,
+            volume_ml_hundredths,
+            ..
+        } => format!(
+            "{} block {}, {} {}.{:02} millilitres",
+            block_words(*block),
+            if *side == MouthSide::Left {
+                "left"
+            } else {
+                "right"
+            },
+            drug_words(*drug),
+            volume_ml_hundredths / 100,
+            volume_ml_hundredths % 100
+        ),
+        Procedure::Medication { words } => format!("{words} given"),
+        Procedure::AnaesthesiaStarted => "anaesthesia started".into(),
+        Procedure::AnaesthesiaEnded => "anaesthesia ended".into(),
+        Procedure::ProcedureStarted => "procedure started".into(),
+        Procedure::ProcedureEnded => "procedure ended".into(),
+        Procedure::ThroatPackIn => "throat pack in".into(),
+        Procedure::ThroatPackOut => "throat pack out".into(),
+        Procedure::GagIn => "mouth gag in".into(),
+        Procedure::GagOut => "mouth gag out".into(),
+        Procedure::SwabsCounted { count } => format!("{count} swabs counted"),
+        Procedure::Temperature { celsius_tenths } => {
+            format!(
+                "temperature {}.{}",
+                celsius_tenths / 10,
+                celsius_tenths % 10
+            )
+        }
+        Procedure::Checked { point } => format!("{point} checked"),
+    }
+}
+
+fn block_words(block: Block) -> &'static str {
+    match block {
+        Block::Infraorbital => "infraorbital",
+        Block::Maxillary => "maxillary",
+        Block::InferiorAlveolar => "inferior alveolar",
+        Block::MiddleMental => "middle mental",
+        Block::Other => "other",
+    }
+}
+
+pub fn drug_words(drug: Drug) -> &'static str {
+    match drug {
+        Drug::Lidocaine => "lidocaine",
+        Drug::Bupivacaine => "bupivacaine",
+        Drug::Mepivacaine => "mepivacaine",
+    }
+}

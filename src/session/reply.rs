@@ -1,0 +1,125 @@
+//! Sentences the program may speak, and the answers to questions about the record.
+
+use std::collections::BTreeMap;
+use std::sync::OnceLock;
+
+use super::phrase::{Phrase, Slot};
+use super::{Wish, Work, read_back, scope};
+use crate::grammar::intent::Question;
+use crate::record::Record;
+use crate::terms::{Kind, Place, Site, Subject, ToothNumber};
+
+const REPLIES: &str = include_str!("../../grammar/replies.en.toml");
+
+/// The sentence of a key; empty where the file has none (a test keeps keys and file together).
+pub fn template(key: &str) -> &'static str {
+    static TABLE: OnceLock<BTreeMap<String, String>> = OnceLock::new();
+    TABLE
+        .get_or_init(|| toml::from_str(REPLIES).unwrap_or_default())
+        .get(key)
+        .map_or("", String::as_str)
+}
+
+/// Teeth named aloud at most; more are only counted.
+const TEETH_NAMED_MAX: usize = 6;
+
+pub(super) fn answer(work: &mut Work<'_>, question: Question) {
+    let record = &work.record;
+    match question {
+        Question::Missing => {
+            let phrase = missing(record);
+            work.say(phrase);
+        }
+        Question::Where => {
+            let phrase = where_phrase(record, "where");
+            work.say(phrase);
+        }
+        Question::Plan => work.wishes.push(Wish::TellPlan),
+        Question::Summary => match record.tooth {
+            Some(tooth) => {
+                let phrase = read_back::summary(record, tooth);
+                work.say(phrase);
+            }
+            None => work.say(Phrase::rule("no_tooth")),
+        },
+        Question::Compare(tooth) => match tooth.or(record.tooth) {
+            Some(tooth) => work.wishes.push(Wish::Compare { tooth }),
+            None => work.say(Phrase::rule("no_tooth")),
+        },
+    }
+}
+
+pub(super) fn resumed(record: &Record) -> Vec<Phrase> {
+    let mut phrases = vec![where_phrase(record, "resumed")];
+    if let Some(last) = record.current().last() {
+        let said = read_back::of_numbers(record, &[last.number]);
+        phrases.push(Phrase::new("resumed_last").with("last", Slot::Phrases(said)));
+    }
+    if let Some(challenge) = record.open_challenge() {
+        phrases.push(Phrase::new("text").with("text", Slot::Text(challenge.question.clone())));
+    }
+    phrases
+}
+
+fn where_phrase(record: &Record, key: &str) -> Phrase {
+    let key = if key == "where" && record.tooth.is_none() {
+        "where_nowhere"
+    } else {
+        key
+    };
+    Phrase::new(key)
+        .with("patient", Slot::Text(record.patient.name.clone()))
+        .with(
+            "species",
+            Slot::Text(record.patient.species.word().to_owned()),
+        )
+        .maybe_tooth(record.tooth)
+        .with("count", Slot::Number(record.current().count() as u16))
+        .with("open", Slot::Number(record.unconfirmed().count() as u16))
+}
+
+fn missing(record: &Record) -> Phrase {
+    let teeth = missing_teeth(record);
+    match teeth.len() {
+        0 => match half_read(record).first() {
+            Some(&(tooth, count)) => Phrase::new("missing_sites")
+                .with("tooth", Slot::Tooth(tooth))
+                .with("count", Slot::Number(count as u16)),
+            None => Phrase::new("missing_none"),
+        },
+        count if count <= TEETH_NAMED_MAX => {
+            Phrase::new("missing_some").with("teeth", Slot::Teeth(teeth))
+        }
+        count => Phrase::new("missing_many")
+            .with("count", Slot::Number(count as u16))
+            .with("teeth", Slot::Teeth(teeth.into_iter().take(3).collect())),
+    }
+}
+
+/// Teeth of the animal's dentition with no current entry, in the order of examination.
+pub fn missing_teeth(record: &Record) -> Vec<ToothNumber> {
+    scope::dentition(record)
+        .into_iter()
+        .filter(|tooth| {
+            record.findings_of(*tooth).next().is_none() && record.decision(*tooth).is_none()
+        })
+        .collect()
+}
+
+/// Teeth where some of the six depths were read and some not, with how many are lacking.
+pub fn half_read(record: &Record) -> Vec<(ToothNumber, usize)> {
+    scope::dentition(record)
+        .into_iter()
+        .filter_map(|tooth| {
+            let lacking = Site::ALL
+                .iter()
+                .filter(|site| {
+                    record
+                        .finding(Subject::Tooth(tooth), Kind::Depth, Place::Site(**site))
+                        .is_none()
+                })
+                .count();
+            (lacking > 0 && lacking < Site::ALL.len()).then_some((tooth, lacking))
+        })
+        .collect()
+}
