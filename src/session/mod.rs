@@ -139,6 +139,12 @@ impl Session {
         (!entries.is_empty()).then(|| Draft::new(Event::ReadBack { entries }, None))
     }
 
+    /// What to say when a visit begins.
+    pub fn started(&mut self, record: &Record) -> Vec<Phrase> {
+        self.last_phrases = vec![reply::started(record)];
+        self.last_phrases.clone()
+    }
+
     /// What to say when a visit is opened again after the program ended in its middle.
     pub fn resumed(&mut self, record: &Record) -> Vec<Phrase> {
         let phrases = reply::resumed(record);
@@ -327,7 +333,10 @@ fn take_back(work: &mut Work<'_>, why: Retraction) {
         entries: group,
         why,
     });
-    work.say(Phrase::new("withdrawn").maybe_tooth(tooth));
+    work.say(match tooth {
+        Some(tooth) => Phrase::new("withdrawn").with("tooth", Slot::Tooth(tooth)),
+        None => Phrase::new("withdrawn_mouth"),
+    });
 }
 
 /// "no, buccal three five three": values of the same places replace; where none is the same, the last values

@@ -56,7 +56,7 @@ impl Phrase {
     pub fn maybe_tooth(self, tooth: Option<ToothNumber>) -> Self {
         match tooth {
             Some(tooth) => self.with("tooth", Slot::Tooth(tooth)),
-            None => self.with("tooth", Slot::Text(String::new())),
+            None => self,
         }
     }
 
@@ -65,16 +65,34 @@ impl Phrase {
         self
     }
 
-    /// The sentence in writing, figures as figures: for the journal and the page.
-    pub fn plain(&self, rules: &Rules) -> String {
-        let template = if self.is_rule {
-            rules.say(&self.key)
+    /// Its phrases with gaps in braces, from the replies or the rules.
+    pub fn templates<'a>(&'a self, rules: &'a Rules) -> Vec<&'a str> {
+        if self.is_rule {
+            vec![rules.say(&self.key)]
         } else {
-            super::reply::template(&self.key)
-        };
-        let mut text = template.to_owned();
-        for (name, slot) in &self.slots {
-            text = text.replace(&format!("{{{name}}}"), &slot.plain(rules));
+            super::reply::templates(&self.key)
+                .iter()
+                .map(String::as_str)
+                .collect()
+        }
+    }
+
+    /// The sentence in writing, figures as figures: for the journal, the terminal and the page.
+    pub fn plain(&self, rules: &Rules) -> String {
+        let mut text = String::new();
+        for template in self.templates(rules) {
+            let mut phrase = template.replace("Tooth, {tooth}", "{tooth}");
+            for (name, slot) in &self.slots {
+                phrase = phrase.replace(&format!("{{{name}}}"), &slot.plain(rules));
+            }
+            // A full stop inside is a pause in speech; in writing a comma keeps the line together.
+            let joint = match text.chars().last() {
+                None => "",
+                Some('?' | '!' | ':') => " ",
+                Some(_) => ", ",
+            };
+            text.push_str(joint);
+            text.push_str(phrase.trim().trim_end_matches('.'));
         }
         text.split_whitespace().collect::<Vec<_>>().join(" ")
     }

@@ -1,5 +1,6 @@
 //! Sentences the program may speak, and the answers to questions about the record.
 
+use serde::Deserialize;
 use std::collections::BTreeMap;
 use std::sync::OnceLock;
 
@@ -11,13 +12,25 @@ use crate::terms::{Kind, Place, Site, Subject, ToothNumber};
 
 const REPLIES: &str = include_str!("../../grammar/replies.en.toml");
 
-/// The sentence of a key; empty where the file has none (a test keeps keys and file together).
-pub fn template(key: &str) -> &'static str {
-    static TABLE: OnceLock<BTreeMap<String, String>> = OnceLock::new();
-    TABLE
-        .get_or_init(|| toml::from_str(REPLIES).unwrap_or_default())
-        .get(key)
-        .map_or("", String::as_str)
+/// One row of `grammar/replies.en.toml`.
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Reply {
+    /// When it is spoken; for people and the help sheet.
+    pub when: String,
+    /// Phrases with gaps in braces.
+    pub say: Vec<String>,
+}
+
+/// All replies by key. Empty where the file is faulty, which a test excludes.
+pub fn replies() -> &'static BTreeMap<String, Reply> {
+    static TABLE: OnceLock<BTreeMap<String, Reply>> = OnceLock::new();
+    TABLE.get_or_init(|| toml::from_str(REPLIES).unwrap_or_default())
+}
+
+/// The phrases of a key; none where the file has none (a test keeps keys and file together).
+pub fn templates(key: &str) -> &'static [String] {
+    replies().get(key).map_or(&[], |reply| &reply.say)
 }
 
 /// Teeth named aloud at most; more are only counted.
@@ -49,6 +62,16 @@ pub(super) fn answer(work: &mut Work<'_>, question: Question) {
     }
 }
 
+/// The first words of a new visit.
+pub(super) fn started(record: &Record) -> Phrase {
+    Phrase::new("started")
+        .with("patient", Slot::Text(record.patient.name.clone()))
+        .with(
+            "species",
+            Slot::Text(record.patient.species.word().to_owned()),
+        )
+}
+
 pub(super) fn resumed(record: &Record) -> Vec<Phrase> {
     let mut phrases = vec![where_phrase(record, "resumed")];
     if let Some(last) = record.current().last() {
@@ -62,12 +85,13 @@ pub(super) fn resumed(record: &Record) -> Vec<Phrase> {
 }
 
 fn where_phrase(record: &Record, key: &str) -> Phrase {
-    let key = if key == "where" && record.tooth.is_none() {
-        "where_nowhere"
-    } else {
-        key
+    let phrase = match (key, record.tooth) {
+        ("where", None) => Phrase::new("where_nowhere"),
+        ("where", _) => Phrase::new("where"),
+        (_, None) => Phrase::new("resumed_nowhere"),
+        _ => Phrase::new("resumed"),
     };
-    Phrase::new(key)
+    phrase
         .with("patient", Slot::Text(record.patient.name.clone()))
         .with(
             "species",

@@ -208,13 +208,23 @@ fn keys_of_code_and_data_are_the_same() {
             "rule {key} needs a sentence and a source"
         );
     }
+    for (key, reply) in reply::replies() {
+        assert!(
+            code.contains(&format!("\"{key}\"")),
+            "reply {key} is in the file, but nothing says it"
+        );
+        assert!(
+            !reply.when.is_empty() && !reply.say.is_empty(),
+            "reply {key} needs when and say"
+        );
+    }
     let keys = regex::Regex::new(r#"Phrase::(new|rule)\("([a-z_]+)"\)"#).expect("a pattern");
     for found in keys.captures_iter(&code) {
         if &found[1] == "rule" {
             assert!(rules.get(&found[2]).is_some(), "no rule {}", &found[2]);
         } else {
             assert!(
-                !reply::template(&found[2]).is_empty(),
+                !reply::templates(&found[2]).is_empty(),
                 "no reply {}",
                 &found[2]
             );
