@@ -19,6 +19,7 @@ pub mod session;
 
 pub mod voice;
 
+pub mod app;
 pub mod cli;
 pub mod commands;
 pub mod config;
