@@ -46,7 +46,7 @@ fn voiced(sound: &[f32]) -> Option<(usize, usize)> {
         .filter(|(_, run)| run.iter().all(|&energy| energy >= threshold))
         .map(|(at, _)| at);
     let first = runs.next()?;
-    Some((first * 160, (runs.last().unwrap_or(first) + 3) * 160))
+    Some((first * 160, (runs.next_back().unwrap_or(first) + 3) * 160))
 }
 
 fn rms(sound: &[f32]) -> f32 {

@@ -154,7 +154,7 @@ pub struct Capture {
 enum State {
     Running {
         opened: Opened,
-        converter: Converter,
+        converter: Box<Converter>,
         /// When samples last came.
         heard: Duration,
     },
@@ -177,7 +177,7 @@ impl Capture {
             name: opened.name.clone(),
             state: State::Running {
                 opened,
-                converter,
+                converter: Box::new(converter),
                 heard: now,
             },
             samples: Vec::new(),
@@ -257,7 +257,7 @@ impl Capture {
                         });
                         self.state = State::Running {
                             opened,
-                            converter,
+                            converter: Box::new(converter),
                             heard: now,
                         };
                     }

@@ -31,3 +31,20 @@ pub fn load(models: &Path) -> Result<(), SpeechError> {
         .clone()
         .map_err(|(path, why)| SpeechError::Model { path, why })
 }
+
+/// Whether the runtime can read this model.
+pub fn can_load_model(models: &Path, model: &Path) -> Result<(), String> {
+    load(models).map_err(|error| error.to_string())?;
+    ort::session::Session::builder()
+        .and_then(|mut builder| builder.commit_from_file(model))
+        .map(|_| ())
+        .map_err(|error| error.to_string())
+}
+
+/// Whether the system can load this library.
+pub fn can_load_library(library: &Path) -> Result<(), String> {
+    // SAFETY: loading runs the library's initialisers; it is the file that the engine will load for work.
+    unsafe { libloading::Library::new(library) }
+        .map(|_| ())
+        .map_err(|error| error.to_string())
+}

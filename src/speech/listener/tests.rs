@@ -155,8 +155,8 @@ fn a_sentence_that_cannot_go_on_is_heard_at_the_first_pause() {
         bench.frames(40, 0.0),
         ["heard one oh two by Pause under Session after 256 ms, 1 attempts"]
     );
-    // 10 frames of pre-roll, 20 of voice, 7 of hang-over.
-    assert_eq!(bench.asked(), [(37 * 32, 3)]);
+    // 16 frames of pre-roll, 20 of voice, 7 of hang-over.
+    assert_eq!(bench.asked(), [(43 * 32, 3)]);
 }
 
 #[test]
