@@ -195,7 +195,7 @@ where
         move |error: cpal::Error| match error.kind() {
             ErrorKind::Xrun => faults.gap(),
             ErrorKind::DeviceChanged | ErrorKind::RealtimeDenied => {}
-            _ => faults.fail(error.to_string()),
+            _ => faults.fail(said(&error)),
         },
         None,
     )
@@ -298,13 +298,18 @@ fn buffer_size(form: &SupportedStreamConfig) -> BufferSize {
 fn device_error(device: &cpal::Device, error: &cpal::Error) -> AudioError {
     match error.kind() {
         ErrorKind::DeviceNotAvailable | ErrorKind::HostUnavailable => AudioError::NoMicrophone {
-            why: format!("{}: {error}", name(device)),
+            why: format!("{}: {}", name(device), said(error)),
         },
         _ => AudioError::Device {
             device: name(device),
-            why: error.to_string(),
+            why: said(error),
         },
     }
+}
+
+/// The library's words without their full stop: they stand within our sentences.
+fn said(error: &cpal::Error) -> String {
+    error.to_string().trim_end_matches('.').to_owned()
 }
 
 fn id(device: &cpal::Device) -> String {
@@ -342,6 +347,46 @@ fn keep_stderr_clean() {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// What the callback makes of the smallest, the middle and the largest value of a format.
+    fn span<T>(values: [T; 3]) -> [f32; 3]
+    where
+        T: SizedSample,
+        f32: FromSample<T>,
+    {
+        values.map(|value| f32::from_sample(value))
+    }
+
+    #[test]
+    fn every_sample_format_spans_minus_one_to_one() {
+        let spans = [
+            span([i8::MIN, 0, i8::MAX]),
+            span([i16::MIN, 0, i16::MAX]),
+            span([
+                I24::new(-8_388_608).unwrap(),
+                I24::new(0).unwrap(),
+                I24::new(8_388_607).unwrap(),
+            ]),
+            span([i32::MIN, 0, i32::MAX]),
+            span([i64::MIN, 0, i64::MAX]),
+            span([u8::MIN, 1 << 7, u8::MAX]),
+            span([u16::MIN, 1 << 15, u16::MAX]),
+            span([
+                U24::new(0).unwrap(),
+                U24::new(1 << 23).unwrap(),
+                U24::new((1 << 24) - 1).unwrap(),
+            ]),
+            span([u32::MIN, 1 << 31, u32::MAX]),
+            span([u64::MIN, 1 << 63, u64::MAX]),
+            span([-1.0_f32, 0.0, 1.0]),
+            span([-1.0_f64, 0.0, 1.0]),
+        ];
+        for (at, span) in spans.iter().enumerate() {
+            assert_eq!(span[0], -1.0, "{at}");
+            assert_eq!(span[1], 0.0, "{at}");
+            assert!((span[2] - 1.0).abs() < 0.01, "{at}: {}", span[2]);
+        }
+    }
 
     fn names() -> Vec<(String, String)> {
         [

@@ -75,6 +75,11 @@ pub enum AudioError {
         "the sound file {path} has a header but no sound in it; record it again, or give another file"
     )]
     NoSamples { path: String },
+    /// The file ends before its sound begins.
+    #[error(
+        "the sound file {path} breaks off within its header; copy it again, or record it again"
+    )]
+    BrokenHeader { path: String },
     /// A WAV file in a form that is not read here.
     #[error(
         "cannot use the sound in {path}: {what}; convert it first, for example: sox {path} -r 16000 -c 1 -b 16 converted.wav"

@@ -54,17 +54,16 @@ impl WavSource {
         })?;
         check_header(&mut file, &name)?;
         let reader = WavReader::new(BufReader::new(file)).map_err(|error| match error {
-            hound::Error::IoError(error) if error.kind() == ErrorKind::UnexpectedEof => {
-                AudioError::Damaged {
-                    path: name.clone(),
-                    good_ms: 0,
-                    why: "its header is cut off".to_owned(),
-                }
+            // hound has no kind of its own for a file that ends too soon.
+            hound::Error::IoError(error)
+                if matches!(error.kind(), ErrorKind::UnexpectedEof | ErrorKind::Other) =>
+            {
+                AudioError::BrokenHeader { path: name.clone() }
             }
             hound::Error::IoError(error) => unreadable(&name, &error),
             error => AudioError::Unsupported {
                 path: name.clone(),
-                what: error.to_string(),
+                what: said(&error),
             },
         })?;
         let spec = reader.spec();
@@ -137,7 +136,10 @@ impl WavSource {
             match sample {
                 Some(Ok(sample)) => block.push(sample),
                 Some(Err(error)) => {
-                    broken = Some(error.to_string());
+                    broken = Some(match error {
+                        hound::Error::IoError(_) => "it is shorter than its header says".to_owned(),
+                        error => said(&error),
+                    });
                     break;
                 }
                 None => break,
@@ -224,6 +226,11 @@ fn check_header(file: &mut File, name: &str) -> Result<(), AudioError> {
     file.seek(SeekFrom::Start(0))
         .map(|_| ())
         .map_err(|error| unreadable(name, &error))
+}
+
+/// The library's words without their full stop: they stand within our sentences.
+fn said(error: &hound::Error) -> String {
+    error.to_string().trim_end_matches('.').to_owned()
 }
 
 fn unreadable(name: &str, error: &std::io::Error) -> AudioError {
