@@ -3,6 +3,9 @@
 //!
 //! Invariant: a hearing's hypotheses are always whole sentences of the graph that was set when the utterance ended.
 
+pub mod activity;
+pub mod listener;
+pub mod runtime;
 pub mod word_graph;
 
 pub use word_graph::WordGraph;
@@ -78,6 +81,9 @@ pub trait Recogniser: Send {
     fn partial(&mut self, _samples: &[f32]) -> Result<Option<Vec<String>>, SpeechError> {
         Ok(None)
     }
+
+    /// The sound given to [`Recogniser::partial`] since the last utterance was none: forget it. The default does nothing.
+    fn discard(&mut self) {}
 }
 
 /// What can fail in recognition.

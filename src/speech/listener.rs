@@ -1,0 +1,566 @@
+//! Joins sound, voice activity and recognition: [`AudioEvent`]s in, [`ListenEvent`]s out.
+//! Decides when an utterance is over: at once where what was heard is already a whole sentence, else after a longer
+//! silence. Does not decide what a sentence means, nor what may be entered.
+//!
+//! Invariants: [`Listener::push`] knows no clock, so a file gives the same events each time; what the program itself
+//! says is never heard under the session's graph; an utterance with a hole in it is never recognised.
+
+use std::collections::HashMap;
+use std::sync::Arc;
+use std::thread::{self, JoinHandle};
+use std::time::{Duration, Instant};
+
+use crossbeam_channel::{Receiver, Sender, select};
+
+use super::activity::{Activity, ActivityEvent, End};
+use super::{Hearing, Recogniser, SpeechError, Utterance, WordGraph};
+use crate::audio::level::{Level, Meter};
+use crate::audio::{AudioEvent, FRAME_MS, FRAME_SAMPLES, Frame};
+
+/// After the program has spoken, sound is not heard for so long: loudspeaker buffers and the room's echo.
+const TAIL_MS: u64 = 200;
+
+/// Word confidence from which a whole sentence may end an utterance early. Lower ones wait for the full silence,
+/// which costs half a second and may bring the rest of a sentence.
+const SURE: f32 = 0.8;
+
+/// The level is told once for so many frames: four times a second is as fast as a meter can be read.
+const LEVEL_FRAMES: u64 = 8;
+
+/// What the listener is told by the rest of the program.
+#[derive(Debug, Clone)]
+pub enum Control {
+    /// What may be heard from now on. An utterance that is going on is heard under this graph.
+    SetGraph(Arc<WordGraph>),
+    /// The program begins to speak with the frame `frame` (the next one where `None`).
+    /// Until [`Control::VoiceOff`] nothing is heard but the sentences of `interruptions`.
+    VoiceOn {
+        interruptions: Option<Arc<WordGraph>>,
+        frame: Option<u64>,
+    },
+    /// The program has stopped speaking.
+    VoiceOff { frame: Option<u64> },
+    /// End the thread.
+    Stop,
+}
+
+/// Under which graph an utterance was heard.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Under {
+    /// That of [`Control::SetGraph`].
+    Session,
+    /// That of [`Control::VoiceOn`], while the program spoke.
+    Interruptions,
+}
+
+/// Where the time between the end of speech and the result went.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Latency {
+    /// Sound from the last voiced frame to the decision that the utterance is over.
+    pub silence_ms: u64,
+    /// Time that was waited for the engine after that decision; 0 where the result was there already.
+    pub waited_ms: f64,
+    /// Time that the engine took for this result.
+    pub recognition_ms: f64,
+    /// How often the engine was asked during this utterance.
+    pub attempts: u32,
+}
+
+/// An utterance and what was made of it.
+#[derive(Debug, Clone)]
+pub struct Heard {
+    pub hearing: Hearing,
+    pub utterance: Utterance,
+    /// When speech began, milliseconds from the opening of the source; the utterance's sound begins earlier.
+    pub started_ms: u64,
+    pub end: End,
+    pub under: Under,
+    pub latency: Latency,
+}
+
+/// What the listener tells.
+#[derive(Debug)]
+pub enum ListenEvent {
+    /// A new graph is in force; the model can never hear these of its words.
+    GraphSet {
+        unknown_words: Vec<String>,
+    },
+    SpeechStarted {
+        at_ms: u64,
+    },
+    /// Speech that had started was too short to be any: nothing is heard from it.
+    SpeechDismissed,
+    /// Words so far, from engines that hear as the sound comes. For show only.
+    Partial(Vec<String>),
+    Heard(Box<Heard>),
+    Level(Level),
+    /// Frames are missing. Where `utterance_lost`, somebody was speaking: what they said must be asked for again.
+    Overrun {
+        frames: u64,
+        utterance_lost: bool,
+    },
+    Lost {
+        device: String,
+        why: String,
+        utterance_lost: bool,
+    },
+    Found {
+        device: String,
+    },
+    /// The file is at its end; nothing follows.
+    Ended,
+    /// The engine failed on what was said: ask for it again. The listener goes on.
+    Failed(SpeechError),
+}
+
+/// The listener without its thread.
+pub struct Listener {
+    activity: Activity,
+    recogniser: Box<dyn Recogniser>,
+    session: Option<Arc<WordGraph>>,
+    ears: Ears,
+    /// Controls whose frame has not come yet, in order.
+    pending: Vec<(u64, Control)>,
+    current: Option<Current>,
+    meter: Meter,
+    stopwatch: Box<dyn FnMut() -> Duration + Send>,
+}
+
+/// What the microphone hears now.
+#[derive(Debug, Clone)]
+enum Ears {
+    Open,
+    /// The program speaks.
+    Guarded(Option<Arc<WordGraph>>),
+    /// It has stopped; frames before this one are its echo.
+    Tail(u64),
+}
+
+/// The utterance that is going on.
+struct Current {
+    started_ms: u64,
+    graph: Arc<WordGraph>,
+    under: Under,
+    attempts: u32,
+    /// What the engine made of the utterance up to the last pause, and how long it took.
+    /// Still right at the end where no voice came after it, since the sound is then the same.
+    at_pause: Option<(Hearing, f64)>,
+    /// First frame that the engine has not had yet as partial sound.
+    partial_from: u64,
+}
+
+impl Listener {
+    /// `stopwatch` gives time for the latency figures only; `|| Duration::ZERO` where results must be repeatable.
+    pub fn new(
+        activity: Activity,
+        recogniser: Box<dyn Recogniser>,
+        stopwatch: Box<dyn FnMut() -> Duration + Send>,
+    ) -> Self {
+        Self {
+            activity,
+            recogniser,
+            session: None,
+            ears: Ears::Open,
+            pending: Vec::new(),
+            current: None,
+            meter: Meter::default(),
+            stopwatch,
+        }
+    }
+
+    /// Takes the next event of a sound source.
+    pub fn push(&mut self, event: AudioEvent) -> Vec<ListenEvent> {
+        let mut told = Vec::new();
+        match event {
+            AudioEvent::Frame(frame) => {
+                self.apply_due(frame.index, &mut told);
+                self.frame(frame, &mut told);
+            }
+            AudioEvent::Overrun { frames } => {
+                let utterance_lost = self.gap();
+                told.push(ListenEvent::Overrun {
+                    frames,
+                    utterance_lost,
+                });
+            }
+            AudioEvent::Lost { device, why } => {
+                let utterance_lost = self.gap();
+                told.push(ListenEvent::Lost {
+                    device,
+                    why,
+                    utterance_lost,
+                });
+            }
+            AudioEvent::Found { device } => told.push(ListenEvent::Found { device }),
+            AudioEvent::Ended => {
+                self.finish(End::Source, &mut told);
+                told.push(ListenEvent::Ended);
+            }
+        }
+        told
+    }
+
+    /// Takes a control; one with a frame waits until that frame comes.
+    pub fn control(&mut self, control: Control) -> Vec<ListenEvent> {
+        let mut told = Vec::new();
+        match &control {
+            Control::VoiceOn {
+                frame: Some(frame), ..
+            }
+            | Control::VoiceOff { frame: Some(frame) }
+                if *frame > self.activity.newest() =>
+            {
+                self.pending.push((*frame, control));
+            }
+            _ => self.apply(control, &mut told),
+        }
+        told
+    }
+
+    fn apply_due(&mut self, frame: u64, told: &mut Vec<ListenEvent>) {
+        while self.pending.first().is_some_and(|(due, _)| *due <= frame) {
+            let (_, control) = self.pending.remove(0);
+            self.apply(control, told);
+        }
+    }
+
+    fn apply(&mut self, control: Control, told: &mut Vec<ListenEvent>) {
+        match control {
+            Control::SetGraph(graph) => {
+                match self.recogniser.set_graph(Arc::clone(&graph)) {
+                    Ok(unknown_words) => told.push(ListenEvent::GraphSet { unknown_words }),
+                    Err(error) => {
+                        told.push(ListenEvent::Failed(error));
+                        return;
+                    }
+                }
+                if let Some(current) = &mut self.current
+                    && current.under == Under::Session
+                {
+                    current.graph = Arc::clone(&graph);
+                    current.at_pause = None;
+                }
+                self.session = Some(graph);
+            }
+            Control::VoiceOn { interruptions, .. } => {
+                // What was said before the program spoke is whole as it is.
+                self.finish(End::Cut, told);
+                self.ears = Ears::Guarded(interruptions);
+            }
+            Control::VoiceOff { .. } => {
+                if matches!(self.ears, Ears::Guarded(_)) {
+                    self.ears = Ears::Tail(self.activity.newest() + 1 + TAIL_MS / FRAME_MS);
+                }
+            }
+            Control::Stop => {}
+        }
+    }
+
+    fn frame(&mut self, frame: Frame, told: &mut Vec<ListenEvent>) {
+        self.meter.push(&frame.samples);
+        if self.meter.samples() >= LEVEL_FRAMES * FRAME_SAMPLES as u64 {
+            told.push(ListenEvent::Level(std::mem::take(&mut self.meter).level()));
+        }
+        match &self.ears {
+            Ears::Open => {}
+            Ears::Guarded(Some(_)) => {}
+            // An interruption that is going on may end; nothing new may start.
+            Ears::Tail(_) if self.current.is_some() => {}
+            Ears::Tail(until) if frame.index >= *until => {
+                self.activity.gap();
+                self.ears = Ears::Open;
+            }
+            Ears::Tail(_) | Ears::Guarded(None) => {
+                self.activity.pass(frame.index);
+                return;
+            }
+        }
+        match self.activity.push(frame) {
+            Ok(Some(event)) => self.activity_event(event, told),
+            Ok(None) => {}
+            Err(error) => {
+                self.gap();
+                told.push(ListenEvent::Failed(error));
+            }
+        }
+        self.partial(told);
+    }
+
+    fn activity_event(&mut self, event: ActivityEvent, told: &mut Vec<ListenEvent>) {
+        match event {
+            ActivityEvent::Started { at_ms } => {
+                let (graph, under) = match &self.ears {
+                    Ears::Guarded(graph) => (graph.clone(), Under::Interruptions),
+                    _ => (self.session.clone(), Under::Session),
+                };
+                let Some(graph) = graph else {
+                    // Nothing may be heard yet.
+                    self.activity.gap();
+                    return;
+                };
+                // Before the first partial sound, so that the engine hears it under the right graph.
+                if let Err(error) = self.recogniser.set_graph(Arc::clone(&graph)) {
+                    self.activity.gap();
+                    told.push(ListenEvent::Failed(error));
+                    return;
+                }
+                self.current = Some(Current {
+                    started_ms: at_ms,
+                    graph,
+                    under,
+                    attempts: 0,
+                    at_pause: None,
+                    partial_from: 0,
+                });
+                told.push(ListenEvent::SpeechStarted { at_ms });
+            }
+            ActivityEvent::Pause {
+                utterance,
+                silence_ms,
+            } => self.pause(utterance, silence_ms, told),
+            ActivityEvent::Resumed => {
+                if let Some(current) = &mut self.current {
+                    current.at_pause = None;
+                }
+            }
+            ActivityEvent::Utterance {
+                utterance,
+                end,
+                silence_ms,
+            } => self.ended(utterance, end, silence_ms, told),
+            ActivityEvent::Dismissed => {
+                self.current = None;
+                self.recogniser.discard();
+                told.push(ListenEvent::SpeechDismissed);
+            }
+        }
+    }
+
+    /// Asks the engine at each pause, and ends the utterance where its answer is settled.
+    fn pause(&mut self, utterance: Utterance, silence_ms: u64, told: &mut Vec<ListenEvent>) {
+        let Some(mut current) = self.current.take() else {
+            return;
+        };
+        let mut waited_ms = 0.0;
+        let (hearing, recognition_ms) = match current.at_pause.take() {
+            Some(known) => known,
+            None => match self.recognise(&mut current, &utterance) {
+                Ok((hearing, took_ms)) => {
+                    waited_ms = took_ms;
+                    (hearing, took_ms)
+                }
+                Err(error) => {
+                    // The end of the utterance tries again; a failure there is told.
+                    drop(error);
+                    self.current = Some(current);
+                    return;
+                }
+            },
+        };
+        let settled = settled_after(&hearing, &current.graph, self.activity.pauses_ms());
+        if settled.is_none_or(|pause_ms| silence_ms < pause_ms) {
+            current.at_pause = Some((hearing, recognition_ms));
+            self.current = Some(current);
+            return;
+        }
+        self.activity.accept();
+        told.push(ListenEvent::Heard(Box::new(Heard {
+            hearing,
+            utterance,
+            started_ms: current.started_ms,
+            end: End::Pause,
+            under: current.under,
+            latency: Latency {
+                silence_ms,
+                waited_ms,
+                recognition_ms,
+                attempts: current.attempts,
+            },
+        })));
+    }
+
+    fn ended(
+        &mut self,
+        utterance: Utterance,
+        end: End,
+        silence_ms: u64,
+        told: &mut Vec<ListenEvent>,
+    ) {
+        let Some(mut current) = self.current.take() else {
+            return;
+        };
+        let going_on = (end == End::TooLong).then(|| Current {
+            started_ms: utterance.start_ms
+                + utterance.samples.len() as u64 * FRAME_MS / FRAME_SAMPLES as u64,
+            graph: Arc::clone(&current.graph),
+            under: current.under,
+            attempts: 0,
+            at_pause: None,
+            partial_from: 0,
+        });
+        let answer = match current.at_pause.take() {
+            Some((hearing, recognition_ms)) => Ok((hearing, recognition_ms, 0.0)),
+            None => self
+                .recognise(&mut current, &utterance)
+                .map(|(hearing, took_ms)| (hearing, took_ms, took_ms)),
+        };
+        told.push(match answer {
+            Ok((hearing, recognition_ms, waited_ms)) => ListenEvent::Heard(Box::new(Heard {
+                hearing,
+                utterance,
+                started_ms: current.started_ms,
+                end,
+                under: current.under,
+                latency: Latency {
+                    silence_ms,
+                    waited_ms,
+                    recognition_ms,
+                    attempts: current.attempts,
+                },
+            })),
+            Err(error) => ListenEvent::Failed(error),
+        });
+        self.current = going_on;
+    }
+
+    fn recognise(
+        &mut self,
+        current: &mut Current,
+        utterance: &Utterance,
+    ) -> Result<(Hearing, f64), SpeechError> {
+        current.attempts += 1;
+        let start = (self.stopwatch)();
+        // Cheap where the graph is the one in force.
+        self.recogniser.set_graph(Arc::clone(&current.graph))?;
+        let hearing = self.recogniser.recognise(&utterance.samples)?;
+        let took = (self.stopwatch)().saturating_sub(start);
+        Ok((hearing, took.as_secs_f64() * 1000.0))
+    }
+
+    fn partial(&mut self, told: &mut Vec<ListenEvent>) {
+        let Some(current) = &mut self.current else {
+            return;
+        };
+        let sound = self.activity.sound_since(current.partial_from);
+        current.partial_from = self.activity.newest() + 1;
+        match self.recogniser.partial(&sound) {
+            Ok(Some(words)) => told.push(ListenEvent::Partial(words)),
+            Ok(None) => {}
+            // Partial words are for show; the utterance's end tells a failure that lasts.
+            Err(_) => {}
+        }
+    }
+
+    fn finish(&mut self, end: End, told: &mut Vec<ListenEvent>) {
+        if let Some(event) = self.activity.finish(end) {
+            self.activity_event(event, told);
+        }
+        self.current = None;
+    }
+
+    /// Drops the utterance that is going on; returns whether there was one.
+    fn gap(&mut self) -> bool {
+        self.activity.gap();
+        let lost = self.current.take().is_some();
+        if lost {
+            self.recogniser.discard();
+        }
+        lost
+    }
+}
+
+/// The silence after which this hearing ends its utterance: the first pause where its sentence cannot go on,
+/// the last one where it can ("one oh" may become "one oh four"), `None` where only the full silence does.
+fn settled_after(hearing: &Hearing, graph: &WordGraph, pauses_ms: &[u64]) -> Option<u64> {
+    let best = hearing.hypotheses.first()?;
+    let sure = best
+        .word_confidences
+        .iter()
+        .all(|&confidence| confidence >= SURE);
+    if hearing.unheard.is_some() || !sure {
+        return None;
+    }
+    match continuation(graph, &best.words)? {
+        Continuation::MustEnd => pauses_ms.first().copied(),
+        Continuation::MayGoOn => pauses_ms.last().copied(),
+    }
+}
+
+enum Continuation {
+    MustEnd,
+    MayGoOn,
+}
+
+/// `None` where the words are no whole sentence of the graph.
+fn continuation(graph: &WordGraph, words: &[String]) -> Option<Continuation> {
+    let index: HashMap<&str, u32> = (0..)
+        .zip(&graph.words)
+        .map(|(index, word)| (word.text.as_str(), index))
+        .collect();
+    let state = words.iter().try_fold(WordGraph::START, |state, word| {
+        graph.step(state, *index.get(word.as_str())?)
+    })?;
+    let state = &graph.states[state as usize];
+    state.is_final.then_some(if state.arcs.is_empty() {
+        Continuation::MustEnd
+    } else {
+        Continuation::MayGoOn
+    })
+}
+
+/// All events of a source that ends, such as a file; the graph must be set before.
+pub fn replay(
+    listener: &mut Listener,
+    events: impl IntoIterator<Item = AudioEvent>,
+) -> Vec<ListenEvent> {
+    events
+        .into_iter()
+        .flat_map(|event| listener.push(event))
+        .collect()
+}
+
+/// A stopwatch for live use.
+pub fn monotonic() -> Box<dyn FnMut() -> Duration + Send> {
+    let start = Instant::now();
+    Box::new(move || start.elapsed())
+}
+
+/// Runs the listener on a thread of its own until the source ends, [`Control::Stop`] comes, or a channel closes.
+/// Controls go before sound that waits; give them a frame number where the order matters.
+pub fn spawn(
+    mut listener: Listener,
+    audio: Receiver<AudioEvent>,
+    control: Receiver<Control>,
+    events: Sender<ListenEvent>,
+) -> std::io::Result<JoinHandle<()>> {
+    thread::Builder::new()
+        .name("listener".to_owned())
+        .spawn(move || {
+            loop {
+                let waiting = control.try_recv().ok();
+                let told = match waiting {
+                    Some(Control::Stop) => return,
+                    Some(control) => listener.control(control),
+                    None => select! {
+                        recv(control) -> control => match control {
+                            Ok(Control::Stop) | Err(_) => return,
+                            Ok(control) => listener.control(control),
+                        },
+                        recv(audio) -> event => match event {
+                            Ok(event) => listener.push(event),
+                            Err(_) => return,
+                        },
+                    },
+                };
+                for event in told {
+                    let ended = matches!(event, ListenEvent::Ended);
+                    if events.send(event).is_err() || ended {
+                        return;
+                    }
+                }
+            }
+        })
+}
+
+#[cfg(test)]
+mod tests;

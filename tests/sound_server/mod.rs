@@ -1,0 +1,174 @@
+//! A private sound server for tests on a machine without a sound card: a PulseAudio that nobody else sees, with a
+//! virtual loudspeaker whose monitor is the default microphone. What a test plays there is what the program hears,
+//! through the same ALSA and cpal code as from a real device, in real time.
+
+use std::os::unix::net::UnixStream;
+use std::path::{Path, PathBuf};
+use std::process::{Child, Command, Stdio};
+use std::time::{Duration, Instant};
+
+/// How long anything of the server may take. It answers within a second; a loaded machine may need more.
+const PATIENCE: Duration = Duration::from_secs(20);
+
+pub struct SoundServer {
+    folder: tempfile::TempDir,
+    server: Option<Child>,
+    players: Vec<Child>,
+}
+
+/// The Debian package that is missing, if one is.
+pub fn missing_package() -> Option<&'static str> {
+    let runs = |program: &str| {
+        Command::new(program)
+            .arg("--version")
+            .stdout(Stdio::null())
+            .stderr(Stdio::null())
+            .status()
+            .is_ok_and(|status| status.success())
+    };
+    let plugin = [
+        "/usr/lib",
+        "/usr/lib64",
+        "/usr/lib/x86_64-linux-gnu",
+        "/usr/lib/aarch64-linux-gnu",
+    ]
+    .iter()
+    .any(|folder| {
+        Path::new(folder)
+            .join("alsa-lib/libasound_module_pcm_pulse.so")
+            .is_file()
+    });
+    if !runs("pulseaudio") {
+        Some("pulseaudio")
+    } else if !runs("paplay") {
+        Some("pulseaudio-utils")
+    } else if !plugin {
+        Some("libasound2-plugins")
+    } else {
+        None
+    }
+}
+
+impl SoundServer {
+    /// Starts the server; `None`, with a printed line, where its packages are missing.
+    pub fn start() -> Option<Self> {
+        if let Some(package) = missing_package() {
+            println!(
+                "skipped: no {package}; apt-get install pulseaudio pulseaudio-utils libasound2-plugins"
+            );
+            return None;
+        }
+        let folder = tempfile::tempdir().unwrap();
+        std::fs::write(
+            folder.path().join("server.pa"),
+            format!(
+                "load-module module-native-protocol-unix socket={} auth-anonymous=1\n\
+                 load-module module-null-sink sink_name=mouth rate=48000 channels=2 format=s16le\n\
+                 set-default-sink mouth\n\
+                 set-default-source mouth.monitor\n",
+                folder.path().join("socket").display()
+            ),
+        )
+        .unwrap();
+        std::fs::write(
+            folder.path().join("alsa.conf"),
+            "</usr/share/alsa/alsa.conf>\npcm.!default { type pulse }\nctl.!default { type pulse }\n",
+        )
+        .unwrap();
+        let mut server = Self {
+            folder,
+            server: None,
+            players: Vec::new(),
+        };
+        server.launch();
+        Some(server)
+    }
+
+    fn socket(&self) -> PathBuf {
+        self.folder.path().join("socket")
+    }
+
+    fn launch(&mut self) {
+        let mut command = Command::new("pulseaudio");
+        command
+            .args([
+                "-n",
+                "--daemonize=no",
+                "--exit-idle-time=-1",
+                "--use-pid-file=no",
+                "--disable-shm=yes",
+                "-F",
+            ])
+            .arg(self.folder.path().join("server.pa"))
+            .stdout(Stdio::null())
+            .stderr(Stdio::null());
+        self.prepare(&mut command);
+        self.server = Some(command.spawn().unwrap());
+        let socket = self.socket();
+        wait_for("the sound server", || UnixStream::connect(&socket).is_ok());
+    }
+
+    /// Makes a command see this server and no other sound.
+    pub fn prepare(&self, command: &mut Command) {
+        let folder = self.folder.path();
+        command
+            .env("HOME", folder)
+            .env("XDG_RUNTIME_DIR", folder)
+            .env("XDG_CONFIG_HOME", folder)
+            .env("PULSE_SERVER", format!("unix:{}", self.socket().display()))
+            .env("ALSA_CONFIG_PATH", folder.join("alsa.conf"));
+    }
+
+    /// Plays a file into the microphone until it ends or the server does; returns once the sound flows.
+    pub fn play(&mut self, file: &Path) {
+        let mut player = Command::new("paplay");
+        player.arg(file).stdout(Stdio::null()).stderr(Stdio::null());
+        self.prepare(&mut player);
+        self.players.push(player.spawn().unwrap());
+        wait_for("the player", || {
+            let mut list = Command::new("pactl");
+            list.args(["list", "short", "sink-inputs"]);
+            self.prepare(&mut list);
+            list.output().is_ok_and(|output| !output.stdout.is_empty())
+        });
+    }
+
+    /// Takes the sound away, as when somebody pulls the plug.
+    pub fn kill(&mut self) {
+        if let Some(mut server) = self.server.take() {
+            let _ = server.kill();
+            let _ = server.wait();
+        }
+        for mut player in self.players.drain(..) {
+            let _ = player.kill();
+            let _ = player.wait();
+        }
+        let _ = std::fs::remove_file(self.socket());
+    }
+
+    /// Brings it back.
+    pub fn restart(&mut self) {
+        self.kill();
+        self.launch();
+    }
+
+    /// A folder that goes with the server.
+    pub fn folder(&self) -> &Path {
+        self.folder.path()
+    }
+}
+
+impl Drop for SoundServer {
+    fn drop(&mut self) {
+        self.kill();
+    }
+}
+
+/// Asks until the answer is yes.
+fn wait_for(what: &str, mut ready: impl FnMut() -> bool) {
+    let deadline = Instant::now() + PATIENCE;
+    while !ready() {
+        assert!(Instant::now() < deadline, "{what} did not start");
+        std::thread::sleep(Duration::from_millis(20));
+    }
+}
