@@ -3,6 +3,7 @@
 //!
 //! Invariant: a hearing's hypotheses are always whole sentences of the graph that was set when the utterance ended.
 
+pub mod vosk;
 pub mod word_graph;
 
 pub use word_graph::WordGraph;
