@@ -276,7 +276,11 @@ impl Compiled {
     fn forget(&mut self) {
         if self.is_fed {
             // Not `reset`: that keeps the sound of the last moments in its features.
-            let _ = guarded(|| Ok(drop(self.recognizer.final_result())));
+            // What it would answer, or that it cannot, is of no interest.
+            let _ = guarded(|| {
+                let _ = self.recognizer.final_result();
+                Ok(())
+            });
             self.is_fed = false;
         }
         self.closed.clear();
