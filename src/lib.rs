@@ -3,6 +3,8 @@
 //! The module list is the way of the data: a module may know those above it, never those below it
 //! (`tests/tidy.rs` checks that). `commands` and `app` join them.
 
+#![cfg_attr(not(test), deny(clippy::unwrap_used))]
+
 pub mod terms;
 
 pub mod clock;

@@ -1,5 +1,7 @@
 //! Reads the arguments, calls one command, shows the error, sets the exit code.
 
+#![cfg_attr(not(test), deny(clippy::unwrap_used))]
+
 use clap::Parser;
 use std::process::ExitCode;
 

@@ -6,6 +6,7 @@
 pub mod activity;
 pub mod listener;
 pub mod runtime;
+pub mod vosk;
 pub mod word_graph;
 
 pub use word_graph::WordGraph;
