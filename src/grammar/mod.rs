@@ -3,6 +3,7 @@
 //!
 //! Invariant: a sentence has one meaning. Tests sample the whole grammar for that.
 
+pub mod help;
 pub mod intent;
 pub mod matcher;
 pub mod meaning;

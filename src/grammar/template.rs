@@ -432,3 +432,31 @@ impl Parser<'_> {
         }
     }
 }
+
+/// As it is written in the files.
+impl std::fmt::Display for Node {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        let join = |f: &mut std::fmt::Formatter<'_>, nodes: &[Node], with: &str| {
+            for (at, node) in nodes.iter().enumerate() {
+                if at > 0 {
+                    f.write_str(with)?;
+                }
+                node.fmt(f)?;
+            }
+            Ok(())
+        };
+        match self {
+            Self::Word(word) => f.write_str(word),
+            Self::Row(nodes) => join(f, nodes, " "),
+            Self::Choice(nodes) => {
+                f.write_str("(")?;
+                join(f, nodes, " | ")?;
+                f.write_str(")")
+            }
+            Self::Optional(node) => write!(f, "[{node}]"),
+            Self::List { list, .. } => write!(f, "<{list}>"),
+            Self::Rule { rule } => write!(f, "<{rule}>"),
+            Self::Repeat { node, min, max } => write!(f, "{node} {min} to {max} times"),
+        }
+    }
+}

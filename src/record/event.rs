@@ -216,3 +216,19 @@ pub struct Entry {
     /// SHA-256 in hexadecimal over this row and the hash before it.
     pub hash: String,
 }
+
+impl Entry {
+    /// The entry that a draft would become, without a journal: for looking ahead and for examples.
+    pub fn unsaved(visit: Uuid, number: u64, now: crate::clock::Now, draft: Draft) -> Self {
+        Self {
+            visit,
+            number,
+            at: now.at,
+            monotonic_ms: now.monotonic_ms,
+            heard: draft.heard,
+            supersedes: draft.supersedes,
+            event: draft.event,
+            hash: String::new(),
+        }
+    }
+}

@@ -9,17 +9,7 @@ use crate::terms::{Finding, Kind, Patient, Place, Site, Species, Subject, ToothN
 
 fn opening() -> Event {
     Event::VisitOpened {
-        patient: Patient {
-            id: None,
-            name: "Pepper".into(),
-            species: Species::Dog,
-            breed: None,
-            sex: None,
-            born: None,
-            weight: None,
-            owner: None,
-            invented: true,
-        },
+        patient: Patient::example(Species::Dog),
         vet: None,
         nurse: None,
     }

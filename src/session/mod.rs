@@ -182,16 +182,7 @@ impl<'a> Work<'a> {
         let mut draft = Draft::new(event, Some(self.heard));
         draft.supersedes = self.record.replaced_by(&draft.event);
         let number = self.record.last + 1;
-        self.record.apply(&Entry {
-            visit: self.record.visit,
-            number,
-            at: self.now.at,
-            monotonic_ms: self.now.monotonic_ms,
-            heard: draft.heard.clone(),
-            supersedes: draft.supersedes.clone(),
-            event: draft.event.clone(),
-            hash: String::new(),
-        });
+        self.record.apply(&Entry::unsaved(self.record.visit, number, self.now, draft.clone()));
         self.drafts.push(draft);
         number
     }

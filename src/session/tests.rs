@@ -20,17 +20,7 @@ pub(crate) struct Table {
 
 impl Table {
     pub fn open(species: Species) -> Self {
-        let patient = Patient {
-            id: None,
-            name: "Pepper".into(),
-            species,
-            breed: None,
-            sex: None,
-            born: None,
-            weight: None,
-            owner: None,
-            invented: true,
-        };
+        let patient = Patient::example(species);
         let clock = SetClock::at_second(1_800_000_000);
         let opening = entry(
             1,
@@ -104,16 +94,7 @@ impl Table {
 }
 
 fn entry(number: u64, now: Now, draft: Draft) -> Entry {
-    Entry {
-        visit: Uuid::from_u128(1),
-        number,
-        at: now.at,
-        monotonic_ms: now.monotonic_ms,
-        heard: draft.heard,
-        supersedes: draft.supersedes,
-        event: draft.event,
-        hash: String::new(),
-    }
+    Entry::unsaved(Uuid::from_u128(1), number, now, draft)
 }
 
 fn play(text: &str) -> String {

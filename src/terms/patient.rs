@@ -100,3 +100,23 @@ pub struct Patient {
     #[serde(default)]
     pub invented: bool,
 }
+
+impl Patient {
+    /// An invented animal, marked as such: for examples and tests.
+    pub fn example(species: Species) -> Self {
+        Self {
+            id: None,
+            name: match species {
+                Species::Dog => "Pepper".to_owned(),
+                Species::Cat => "Minnow".to_owned(),
+            },
+            species,
+            breed: None,
+            sex: None,
+            born: None,
+            weight: None,
+            owner: None,
+            invented: true,
+        }
+    }
+}

@@ -1,0 +1,74 @@
+//! Plays sound files through the same listener and conversation as the live table, as fast as the machine can.
+//! Knows no clock: time is the sound's own, so that a file gives the same record each time.
+
+use std::path::Path;
+
+use anyhow::Context as _;
+use crossbeam_channel::Receiver;
+
+use super::talk::{Line, Talk};
+use crate::audio::{AudioEvent, FRAME_MS, Mix, wav::WavSource};
+use crate::speech::listener::{Control, ListenEvent, Listener};
+use crate::voice::VoiceEvent;
+
+/// What a replay needs besides the file.
+pub struct Replay<'a> {
+    pub talk: &'a mut Talk,
+    pub listener: &'a mut Listener,
+    pub voice: &'a Receiver<VoiceEvent>,
+    /// Told each line as it comes.
+    pub show: &'a mut dyn FnMut(Line),
+    /// Told how much of the file is done, 0.0 to 1.0.
+    pub progress: &'a mut dyn FnMut(f32),
+}
+
+impl Replay<'_> {
+    /// Plays one file to its end.
+    pub fn play(&mut self, path: &Path) -> anyhow::Result<()> {
+        let mut source = WavSource::open(path, Mix::default()).with_context(|| format!("cannot play {}", path.display()))?;
+        let length_ms = source.length_ms().max(1);
+        self.set_graph();
+        let mut played_ms = 0;
+        while let Some(frame) = source.next_frame().with_context(|| format!("cannot play {}", path.display()))? {
+            let told = self.listener.push(AudioEvent::Frame(frame));
+            played_ms += FRAME_MS;
+            self.talk.desk().clock().advance_ms(FRAME_MS);
+            (self.progress)((played_ms as f32 / length_ms as f32).min(1.0));
+            self.handle(told)?;
+        }
+        let told = self.listener.push(AudioEvent::Ended);
+        self.handle(told)
+    }
+
+    fn set_graph(&mut self) {
+        let graph = self.talk.graph();
+        self.listener.control(Control::SetGraph(graph));
+    }
+
+    fn handle(&mut self, told: Vec<ListenEvent>) -> anyhow::Result<()> {
+        for event in told {
+            let lines = match event {
+                ListenEvent::Heard(heard) => self.talk.hear(&heard),
+                ListenEvent::Failed(error) => vec![Line::Trouble(error.to_string())],
+                ListenEvent::Overrun { frames, .. } => vec![Line::Trouble(format!("{frames} frames were lost"))],
+                _ => continue,
+            };
+            self.tell(lines);
+            while let Ok(event) = self.voice.try_recv() {
+                let lines = self.talk.voice(&event);
+                self.tell(lines);
+            }
+            if self.talk.is_shut() {
+                anyhow::bail!("nothing more could be saved; what was confirmed before is kept");
+            }
+            self.set_graph();
+        }
+        Ok(())
+    }
+
+    fn tell(&mut self, lines: Vec<Line>) {
+        for line in lines {
+            (self.show)(line);
+        }
+    }
+}

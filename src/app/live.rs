@@ -1,0 +1,142 @@
+//! The loop at the table: microphone, loudspeaker and page in threads of their own, one place that decides.
+//!
+//! Invariant: every input goes through [`Talk`] one after another; nothing else writes the journal.
+
+use std::sync::Arc;
+use std::sync::atomic::{AtomicU64, Ordering};
+use std::time::Duration;
+
+use crossbeam_channel::{Receiver, Sender, never, select, tick};
+
+use super::talk::{Line, Talk};
+use crate::grammar::Intent;
+use crate::record::event::Speaker as Person;
+use crate::session::Phrase;
+use crate::speech::listener::{Control, ListenEvent};
+use crate::voice::VoiceEvent;
+
+/// How often a journal that refused a write is opened afresh.
+const REOPEN: Duration = Duration::from_secs(2);
+
+/// Something pressed on the page or a key.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Press {
+    pub intents: Vec<Intent>,
+    pub person: Person,
+}
+
+/// The ends of the threads around the loop.
+pub struct Ends {
+    pub listening: Receiver<ListenEvent>,
+    pub controls: Sender<Control>,
+    pub voice: Receiver<VoiceEvent>,
+    pub presses: Option<Receiver<Press>>,
+    /// Frames the microphone has given, so that deafness begins at the right one.
+    pub position: Arc<AtomicU64>,
+}
+
+/// One turn of the loop, for those who show it.
+pub enum Shown<'a> {
+    Line(&'a Line),
+    /// What is being heard, for show only.
+    Partial(&'a [String]),
+    /// The level of the microphone in dB below full scale.
+    Level(f32),
+}
+
+/// Runs until the sound ends or everything hangs up.
+pub fn run(mut talk: Talk, ends: &Ends, first: Vec<Phrase>, show: &mut dyn FnMut(&mut Talk, Shown<'_>)) {
+    let nobody = never();
+    let presses = ends.presses.as_ref().unwrap_or(&nobody);
+    let reopening = tick(REOPEN);
+    let mut graph_of = None;
+    tell_all(&mut talk, &mut |talk| talk.say_all(first.clone()), show);
+    loop {
+        // The graph follows the conversation; the engine keeps what it compiled, so that this is cheap.
+        let situation = talk.desk().situation();
+        if graph_of != Some(situation) {
+            let graph = talk.graph();
+            if ends.controls.send(Control::SetGraph(graph)).is_err() {
+                return;
+            }
+            graph_of = Some(situation);
+        }
+        select! {
+            recv(ends.listening) -> event => match event {
+                Ok(ListenEvent::Heard(heard)) => tell_all(&mut talk, &mut |talk| talk.hear(&heard), show),
+                Ok(ListenEvent::Partial(words)) => show(&mut talk, Shown::Partial(&words)),
+                Ok(ListenEvent::Level(level)) => show(&mut talk, Shown::Level(level.peak_dbfs)),
+                Ok(ListenEvent::Failed(error)) => trouble(&mut talk, error.to_string(), None, show),
+                Ok(ListenEvent::Overrun { frames, utterance_lost }) => {
+                    let phrase = utterance_lost.then(|| Phrase::new("overrun"));
+                    trouble(&mut talk, format!("the machine was too slow: {frames} frames of sound were lost"), phrase, show);
+                }
+                Ok(ListenEvent::Lost { device, why, .. }) => {
+                    let phrase = Some(Phrase::new("microphone_lost"));
+                    trouble(&mut talk, format!("microphone {device} is lost: {why}"), phrase, show);
+                }
+                Ok(ListenEvent::Found { device }) => {
+                    let phrase = Some(Phrase::new("microphone_found"));
+                    trouble(&mut talk, format!("microphone {device} is there again"), phrase, show);
+                }
+                Ok(ListenEvent::Ended) | Err(_) => return,
+                Ok(_) => {}
+            },
+            recv(ends.voice) -> event => {
+                let Ok(event) = event else { return };
+                deafen(&mut talk, ends, &event);
+                tell_all(&mut talk, &mut |talk| talk.voice(&event), show);
+            },
+            recv(presses) -> press => {
+                if let Ok(press) = press {
+                    tell_all(&mut talk, &mut |talk| talk.press(press.intents.clone(), press.person), show);
+                }
+            },
+            recv(reopening) -> _ => {
+                if talk.is_shut() {
+                    let Some(again) = reopen(talk, show) else { return };
+                    talk = again;
+                }
+            },
+        }
+    }
+}
+
+/// While the program speaks, the microphone hears only what interrupts it.
+fn deafen(talk: &mut Talk, ends: &Ends, event: &VoiceEvent) {
+    let frame = Some(ends.position.load(Ordering::Acquire));
+    let control = match event {
+        VoiceEvent::Started { .. } => Control::VoiceOn { interruptions: Some(talk.interruptions()), frame },
+        VoiceEvent::Ended { .. } | VoiceEvent::Failed { .. } => Control::VoiceOff { frame },
+        _ => return,
+    };
+    // A listener that is gone is noticed by the loop.
+    let _ = ends.controls.send(control);
+}
+
+fn tell_all(talk: &mut Talk, act: &mut dyn FnMut(&mut Talk) -> Vec<Line>, show: &mut dyn FnMut(&mut Talk, Shown<'_>)) {
+    for line in act(talk) {
+        show(talk, Shown::Line(&line));
+    }
+}
+
+fn trouble(talk: &mut Talk, text: String, phrase: Option<Phrase>, show: &mut dyn FnMut(&mut Talk, Shown<'_>)) {
+    show(talk, Shown::Line(&Line::Trouble(text)));
+    tell_all(talk, &mut |talk| talk.say_all(phrase.clone().into_iter().collect()), show);
+}
+
+/// The journal is opened afresh. Where that fails the program must end: it cannot save.
+fn reopen(talk: Talk, show: &mut dyn FnMut(&mut Talk, Shown<'_>)) -> Option<Talk> {
+    match talk.reopen() {
+        Ok((mut talk, lines)) => {
+            for line in &lines {
+                show(&mut talk, Shown::Line(line));
+            }
+            Some(talk)
+        }
+        Err(error) => {
+            eprintln!("sulcus: {error}");
+            None
+        }
+    }
+}

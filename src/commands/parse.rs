@@ -1,0 +1,121 @@
+//! `sulcus parse "WORDS"`: what a sentence means and what would be answered; the help sheet; sample sentences.
+
+use rand::SeedableRng;
+use rand_chacha::ChaCha8Rng;
+
+use crate::app::desk::Opening;
+use crate::clock::{Clock, SetClock};
+use crate::commands::Outcome;
+use crate::config::Config;
+use crate::grammar::template::Situation;
+use crate::grammar::{Grammar, Meaning, help, sample};
+use crate::record::{Draft, Entry, Event, Heard, Record};
+use crate::session::{Rules, Said, Session};
+use crate::terms::{Patient, Species};
+
+#[derive(Debug, clap::Args)]
+pub struct Options {
+    /// What is said; several utterances are separated by a full stop
+    #[arg(required_unless_present_any = ["help_sheet", "samples"])]
+    words: Option<String>,
+
+    /// The animal that it is said of
+    #[arg(long, default_value = "dog")]
+    species: Species,
+
+    /// Print what may be said, by situation, as a sheet for the wall
+    #[arg(long)]
+    help_sheet: bool,
+
+    /// Print so many sentences that the grammar allows
+    #[arg(long, value_name = "COUNT")]
+    samples: Option<usize>,
+
+    /// Makes the samples repeatable
+    #[arg(long, default_value_t = 1)]
+    seed: u64,
+}
+
+pub fn run(options: &Options, _config: &Config) -> anyhow::Result<Outcome> {
+    let grammar = Grammar::built_in()?;
+    if options.help_sheet {
+        print!("{}", help::sheet(&grammar));
+        return Ok(Outcome::Done);
+    }
+    if let Some(count) = options.samples {
+        let mut random = ChaCha8Rng::seed_from_u64(options.seed);
+        for _ in 0..count {
+            println!("{}", sample::utterance(grammar.book(), Situation::Table, 3, &mut random).join(" "));
+        }
+        return Ok(Outcome::Done);
+    }
+    let words = options.words.as_deref().unwrap_or_default();
+    let rules = Rules::built_in()?;
+    let mut table = Table::open(options.species, &rules);
+    let mut outcome = Outcome::Done;
+    for sentence in words.split('.').filter(|sentence| !sentence.trim().is_empty()) {
+        println!("said:   {}", sentence.trim());
+        let words = grammar.words(sentence);
+        match grammar.interpret(&words, Session::situation(&table.record), options.species) {
+            Meaning::Said(intents) => {
+                for intent in &intents {
+                    println!("intent: {intent:?}");
+                }
+                for answer in table.say(intents, &words, &rules) {
+                    println!("answer: {answer}");
+                }
+            }
+            Meaning::NotUnderstood => {
+                println!("intent: none, this is no sentence of the grammar here; sulcus parse --help-sheet lists them");
+                outcome = Outcome::Problem;
+            }
+            Meaning::Ambiguous(one, other) => {
+                println!("intent: two meanings, a fault of the grammar: {one:?} or {other:?}");
+                outcome = Outcome::Problem;
+            }
+        }
+    }
+    Ok(outcome)
+}
+
+/// A visit in memory only, to show answers.
+struct Table {
+    record: Record,
+    session: Session,
+    clock: SetClock,
+}
+
+impl Table {
+    fn open(species: Species, rules: &Rules) -> Self {
+        let clock = SetClock::at_second(0);
+        let opening = Opening { patient: Patient::example(species), vet: None, nurse: None };
+        let event = Event::VisitOpened { patient: opening.patient, vet: None, nurse: None };
+        let entry = Entry::unsaved(uuid::Uuid::nil(), 1, clock.0, Draft::new(event, None));
+        let record = Record::fold(&[entry]).expect("an opening opens");
+        Self { record, session: Session::new(rules.clone()), clock }
+    }
+
+    fn say(&mut self, intents: Vec<crate::grammar::Intent>, words: &[String], rules: &Rules) -> Vec<String> {
+        self.clock.advance_ms(1_000);
+        let now = self.clock.now();
+        let said = Said { intents, heard: Heard { words: words.join(" "), confidence: 1.0, ..Heard::default() } };
+        let step = self.session.step(&self.record, &said, now);
+        let entries: Vec<Entry> = step
+            .drafts
+            .iter()
+            .cloned()
+            .map(|draft| {
+                let entry = Entry::unsaved(self.record.visit, self.record.last + 1, now, draft);
+                self.record.apply(&entry);
+                entry
+            })
+            .collect();
+        let phrases = self.session.saved(&self.record, &entries, &step);
+        for phrase in &phrases {
+            if let Some(draft) = Session::said_to_end(&self.record, phrase) {
+                self.record.apply(&Entry::unsaved(self.record.visit, self.record.last + 1, now, draft));
+            }
+        }
+        phrases.iter().map(|phrase| phrase.plain(rules)).collect()
+    }
+}

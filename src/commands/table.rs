@@ -1,0 +1,191 @@
+//! What `listen`, `replay` and `demo` share: options, opening of desk, engine and voice, and lines as text.
+
+use std::path::Path;
+
+use crossbeam_channel::Receiver;
+use indicatif::{ProgressBar, ProgressStyle};
+
+use crate::app::desk::{Desk, Opening};
+use crate::app::talk::{Line, Talk};
+use crate::clock::Clock;
+use crate::config::Config;
+use crate::session::Phrase;
+use crate::speech::activity::{Activity, Settings, Silero};
+use crate::speech::listener::{self, Listener};
+use crate::speech::{self, Engine, Unheard};
+use crate::terms::{Patient, Species, Weight};
+use crate::voice::player::{Nowhere, Output};
+use crate::voice::wav_folder::WavFolder;
+use crate::voice::{self, Speaker, VoiceEvent};
+
+/// Who is on the table, for a new visit.
+#[derive(Debug, clap::Args)]
+pub struct PatientOptions {
+    /// Begin a new visit, even where one is unfinished
+    #[arg(long)]
+    new: bool,
+
+    /// dog or cat; needed for a new visit
+    #[arg(long)]
+    species: Option<Species>,
+
+    /// The animal's name
+    #[arg(long, value_name = "NAME")]
+    patient: Option<String>,
+
+    /// The clinic's number or the chip of the animal
+    #[arg(long, value_name = "ID")]
+    patient_id: Option<String>,
+
+    /// Owner's name
+    #[arg(long, value_name = "NAME")]
+    owner: Option<String>,
+
+    /// Body weight in kilograms; without it no ceiling of a local anaesthetic can be told
+    #[arg(long, value_name = "KG")]
+    weight: Option<f64>,
+
+    /// Born: year, year-month or date
+    #[arg(long, value_name = "YYYY[-MM[-DD]]")]
+    born: Option<String>,
+
+    /// The vet's name
+    #[arg(long, value_name = "NAME")]
+    vet: Option<String>,
+
+    /// The nurse's name
+    #[arg(long, value_name = "NAME")]
+    nurse: Option<String>,
+
+    /// Mark the visit as invented (for trying things out)
+    #[arg(long)]
+    invented: bool,
+}
+
+impl PatientOptions {
+    /// For a visit of the program's own making.
+    pub fn invented(species: Species) -> Self {
+        Self {
+            new: true,
+            species: Some(species),
+            patient: None,
+            patient_id: None,
+            owner: None,
+            weight: None,
+            born: None,
+            vet: None,
+            nurse: None,
+            invented: true,
+        }
+    }
+
+    pub fn is_new(&self) -> bool {
+        self.new
+    }
+
+    pub fn opening(&self) -> anyhow::Result<Option<Opening>> {
+        let Some(species) = self.species else {
+            return Ok(None);
+        };
+        let weight = self
+            .weight
+            .map(|kg| Weight::from_grams((kg * 1000.0).round().max(0.0) as u32).map_err(anyhow::Error::msg))
+            .transpose()?;
+        let mut patient = Patient::example(species);
+        patient.invented = self.invented;
+        if let Some(name) = &self.patient {
+            patient.name.clone_from(name);
+        } else if !self.invented {
+            patient.name = "unnamed".to_owned();
+        }
+        patient.id.clone_from(&self.patient_id);
+        patient.owner.clone_from(&self.owner);
+        patient.born.clone_from(&self.born);
+        patient.weight = weight;
+        Ok(Some(Opening { patient, vet: self.vet.clone(), nurse: self.nurse.clone() }))
+    }
+}
+
+/// How to hear.
+#[derive(Debug, clap::Args)]
+pub struct SpeechOptions {
+    /// Recognition engine: moonshine or vosk
+    #[arg(long, default_value = "moonshine")]
+    pub engine: Engine,
+}
+
+impl Default for SpeechOptions {
+    fn default() -> Self {
+        Self { engine: Engine::Moonshine }
+    }
+}
+
+/// The engine and the listener around it. Words that the model can never hear are told.
+pub fn listener(config: &Config, options: &SpeechOptions, talk_graph: &speech::WordGraph) -> anyhow::Result<(Listener, speech::EngineIdentity)> {
+    let mut recogniser = speech::open(options.engine, &config.models)?;
+    let identity = recogniser.identity();
+    let unknown = recogniser.set_graph(std::sync::Arc::new(talk_graph.clone()))?;
+    if !unknown.is_empty() {
+        eprintln!("sulcus: the model can never hear these words, say it otherwise: {}", unknown.join(", "));
+    }
+    let activity = Activity::new(Box::new(Silero::new(&config.models)?), Settings::default());
+    Ok((Listener::new(activity, recogniser, listener::monotonic()), identity))
+}
+
+/// Everything for playing files: no threads, no devices.
+pub fn for_files(
+    config: &Config,
+    patient: &PatientOptions,
+    speech: &SpeechOptions,
+    voice_out: Option<&Path>,
+    clock: Box<dyn Clock>,
+) -> anyhow::Result<(Talk, Listener, Receiver<VoiceEvent>, Vec<Phrase>)> {
+    let (mut desk, phrases) = Desk::open(&config.data, patient.opening()?, patient.is_new(), clock)?;
+    let situation = desk.situation();
+    let graph = desk.graph(situation);
+    let (listener, identity) = listener(config, speech, &graph)?;
+    let (mouth, events) = match voice_out {
+        Some(folder) => {
+            let opened = voice::open(&config.models);
+            for warning in &opened.warnings {
+                eprintln!("sulcus: {warning}");
+            }
+            let output: Box<dyn Output> = Box::new(WavFolder::open(folder)?);
+            Speaker::synchronous(opened.synthesiser, output, None)
+        }
+        // Nobody listens: what would be said counts as said, and no sound is made.
+        None => Speaker::synchronous(Some(Box::new(voice::Silent)), Box::new(Nowhere::default()), None),
+    };
+    Ok((Talk::new(desk, mouth, identity), listener, events, phrases))
+}
+
+/// A line for the terminal.
+pub fn shown(line: &Line) -> String {
+    match line {
+        Line::Heard { words, confidence } => format!("heard  {words}  ({:.0} %)", confidence * 100.0),
+        Line::Unheard { why, nearest } => {
+            let why = match why {
+                Unheard::NoSpeech => "no speech",
+                Unheard::OutOfGrammar => "speech, but no command",
+                Unheard::Unclear => "unclear",
+            };
+            match nearest {
+                Some(nearest) => format!("----   {why} (nearest: {nearest})"),
+                None => format!("----   {why}"),
+            }
+        }
+        Line::Pressed(what) => format!("press  {what}"),
+        Line::Saved { facts, values } => format!("saved  {facts} entries, {values} values"),
+        Line::Says(text) => format!("says   {text}"),
+        Line::Trouble(text) => format!("!!     {text}"),
+    }
+}
+
+/// Shown only on a terminal.
+pub fn progress_bar() -> ProgressBar {
+    let bar = ProgressBar::new(1000);
+    if let Ok(style) = ProgressStyle::with_template("{bar:40} {percent} %") {
+        bar.set_style(style);
+    }
+    bar
+}
