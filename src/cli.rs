@@ -23,6 +23,14 @@ pub struct Arguments {
 
 #[derive(Debug, Subcommand)]
 pub enum Command {
+    /// Play an invented examination and show what is heard, understood and said back
+    Demo(commands::demo::Options),
+    /// Record an examination from the microphone
+    Listen(commands::listen::Options),
+    /// Record an examination from sound files
+    Replay(commands::replay::Options),
+    /// Tell what a sentence means and what the program would answer
+    Parse(commands::parse::Options),
     /// Check microphone, loudspeaker, models and disk, and say what to do
     Doctor(commands::doctor::Options),
     /// Measure recognition on a list of clips

@@ -30,9 +30,15 @@ fn default_data() -> PathBuf {
         .join("sulcus")
 }
 
-/// `models` in the working folder, else in a folder above the program (as in a built checkout), else the former.
+/// `models` here or beside the program.
 fn default_models() -> PathBuf {
-    let here = PathBuf::from("models");
+    beside("models")
+}
+
+/// A folder of the checkout: in the working folder, else in a folder above the program (as in a built checkout),
+/// else as if in the working folder, for the message.
+pub fn beside(name: &str) -> PathBuf {
+    let here = PathBuf::from(name);
     if here.is_dir() {
         return here;
     }
@@ -41,7 +47,7 @@ fn default_models() -> PathBuf {
         .and_then(|program| {
             program
                 .ancestors()
-                .map(|folder| folder.join("models"))
+                .map(|folder| folder.join(name))
                 .find(|folder| folder.is_dir())
         })
         .unwrap_or(here)

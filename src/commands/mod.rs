@@ -1,8 +1,13 @@
 //! One file for each command: joins the modules to do what the user typed.
 //! The only place, with `app`, that sees all modules.
 
+pub mod demo;
 pub mod doctor;
+pub mod listen;
+pub mod parse;
+pub mod replay;
 pub mod score;
+pub mod table;
 
 use crate::cli::{Arguments, Command};
 use crate::config::Config;
@@ -28,6 +33,10 @@ impl From<Outcome> for std::process::ExitCode {
 pub fn run(arguments: Arguments) -> anyhow::Result<Outcome> {
     let config = Config::new(arguments.data, arguments.models);
     match arguments.command {
+        Command::Demo(options) => demo::run(&options, &config),
+        Command::Listen(options) => listen::run(&options, &config),
+        Command::Replay(options) => replay::run(&options, &config),
+        Command::Parse(options) => parse::run(&options, &config),
         Command::Doctor(options) => doctor::run(&options, &config),
         Command::Score(options) => score::run(&options, &config),
     }

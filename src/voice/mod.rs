@@ -36,6 +36,24 @@ pub trait Synthesiser: Send {
     fn synthesise(&mut self, phrase: &str) -> Result<Sound, VoiceError>;
 }
 
+/// A voice that makes no sound and no work: for replays that nobody listens to.
+#[derive(Debug, Clone, Copy)]
+pub struct Silent;
+
+impl Synthesiser for Silent {
+    fn identity(&self) -> &str {
+        "silent"
+    }
+
+    fn rate_hz(&self) -> u32 {
+        22_050
+    }
+
+    fn synthesise(&mut self, _phrase: &str) -> Result<Sound, VoiceError> {
+        Ok(Sound::silence(0, self.rate_hz()))
+    }
+}
+
 /// What can fail when the program speaks. None of it stops the examination: tones and page go on.
 #[derive(Debug, thiserror::Error)]
 pub enum VoiceError {

@@ -1,0 +1,73 @@
+//! `sulcus demo`: an invented examination from `audio-fixtures/demo`, through the real pipeline.
+
+use std::path::{Path, PathBuf};
+
+use anyhow::Context as _;
+
+use crate::app::file::Replay;
+use crate::clock::SetClock;
+use crate::commands::Outcome;
+use crate::commands::table::{self, PatientOptions, SpeechOptions};
+use crate::config::Config;
+use crate::terms::Species;
+
+/// An invented moment, so that the demo's record is the same each time: 2026-03-02 09:00 UTC.
+const DEMO_SECOND: i64 = 1_772_442_000;
+
+#[derive(Debug, clap::Args)]
+pub struct Options {
+    /// The invented patient: dog or cat
+    #[arg(long, default_value = "dog")]
+    species: Species,
+
+    /// Folder with the demo's sound [default: audio-fixtures/demo here or beside the program]
+    #[arg(long, value_name = "DIR")]
+    fixtures: Option<PathBuf>,
+
+    /// Write what the program says as WAV files into this folder
+    #[arg(long, value_name = "DIR")]
+    voice_out: Option<PathBuf>,
+
+    #[command(flatten)]
+    speech: SpeechOptions,
+}
+
+pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
+    let fixtures = options.fixtures.clone().unwrap_or_else(|| crate::config::beside("audio-fixtures/demo"));
+    let file = fixtures.join(format!("{}.wav", options.species.word()));
+    // Apart from real visits.
+    let config = Config { data: config.data.join("demo"), ..config.clone() };
+    println!("An invented {} with an invented name; nothing of it is real.", options.species.word());
+    println!("playing {}", file.display());
+    let patient = PatientOptions::invented(options.species);
+    let clock = Box::new(SetClock::at_second(DEMO_SECOND));
+    let (mut talk, mut listener, voice, phrases) =
+        table::for_files(&config, &patient, &options.speech, options.voice_out.as_deref(), clock)?;
+    let bar = table::progress_bar();
+    let mut shown = |line| bar.suspend(|| println!("{}", table::shown(&line)));
+    for line in talk.say_all(phrases) {
+        shown(line);
+    }
+    let mut progress = |part: f32| bar.set_position((part * 1000.0) as u64);
+    let mut replay = Replay {
+        talk: &mut talk,
+        listener: &mut listener,
+        voice: &voice,
+        show: &mut shown,
+        progress: &mut progress,
+    };
+    replay.play(&file).context("the demo needs its sound files; run it in the checkout, or give --fixtures DIR")?;
+    bar.finish_and_clear();
+    finish(&mut talk, &config.data)
+}
+
+fn finish(talk: &mut crate::app::talk::Talk, data: &Path) -> anyhow::Result<Outcome> {
+    let record = talk.desk().record();
+    println!("\nThe chart:");
+    print!("{}", crate::export::chart::text(record));
+    let entries = talk.desk().journal().entries(talk.desk_ref().record().visit)?;
+    let path = data.join(format!("{}.json", talk.desk_ref().record().visit));
+    crate::export::json::write(&path, talk.desk_ref().record(), &entries)?;
+    println!("\nThe record as JSON: {}", path.display());
+    Ok(Outcome::Done)
+}
