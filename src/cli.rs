@@ -35,4 +35,20 @@ pub enum Command {
     Doctor(commands::doctor::Options),
     /// Measure recognition on a list of clips
     Score(commands::score::Options),
+    /// List the visits kept here
+    Visits(commands::visits::Options),
+    /// Show a visit's chart as text
+    Show(commands::show::Options),
+    /// Close a visit
+    Finish(commands::finish::Options),
+    /// Open a finished visit again, with a reason
+    Reopen(commands::reopen::Options),
+    /// Add words to a finished visit
+    Addendum(commands::addendum::Options),
+    /// Delete a visit as a whole, by the owner's wish
+    Forget(commands::forget::Options),
+    /// Write a visit for other systems
+    Export(commands::export::Options),
+    /// Take in visits that were exported elsewhere
+    Import(commands::import::Options),
 }

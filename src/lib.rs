@@ -21,6 +21,8 @@ pub mod session;
 
 pub mod voice;
 
+pub mod export;
+
 pub mod app;
 pub mod cli;
 pub mod commands;

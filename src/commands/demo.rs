@@ -6,9 +6,10 @@ use anyhow::Context as _;
 
 use crate::app::file::Replay;
 use crate::clock::SetClock;
-use crate::commands::Outcome;
+use crate::commands::{Outcome, show};
 use crate::commands::table::{self, PatientOptions, SpeechOptions};
 use crate::config::Config;
+use crate::export::{self, json};
 use crate::terms::Species;
 
 /// An invented moment, so that the demo's record is the same each time: 2026-03-02 09:00 UTC.
@@ -62,12 +63,13 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
 }
 
 fn finish(talk: &mut crate::app::talk::Talk, data: &Path) -> anyhow::Result<Outcome> {
-    let record = talk.desk().record();
+    let visit = talk.desk().record().visit;
     println!("\nThe chart:");
-    print!("{}", crate::export::chart::text(record));
-    let entries = talk.desk().journal().entries(talk.desk_ref().record().visit)?;
-    let path = data.join(format!("{}.json", talk.desk_ref().record().visit));
-    crate::export::json::write(&path, talk.desk_ref().record(), &entries)?;
+    print!("{}", show::chart(talk.desk().record()));
+    let path = data.join(format!("{visit}.json"));
+    let text = json::write(visit, &talk.desk().journal().rows(visit)?)?;
+    export::write_file(&path, text.as_bytes())?;
     println!("\nThe record as JSON: {}", path.display());
+    println!("The same visit: sulcus --data {} show {visit}", data.display());
     Ok(Outcome::Done)
 }

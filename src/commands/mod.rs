@@ -1,13 +1,22 @@
 //! One file for each command: joins the modules to do what the user typed.
 //! The only place, with `app`, that sees all modules.
 
+pub mod addendum;
 pub mod demo;
 pub mod doctor;
+pub mod export;
+pub mod finish;
+pub mod forget;
+pub mod import;
 pub mod listen;
 pub mod parse;
+pub mod reopen;
 pub mod replay;
 pub mod score;
+pub mod show;
 pub mod table;
+pub mod visit;
+pub mod visits;
 
 use crate::cli::{Arguments, Command};
 use crate::config::Config;
@@ -39,5 +48,13 @@ pub fn run(arguments: Arguments) -> anyhow::Result<Outcome> {
         Command::Parse(options) => parse::run(&options, &config),
         Command::Doctor(options) => doctor::run(&options, &config),
         Command::Score(options) => score::run(&options, &config),
+        Command::Visits(options) => visits::run(&options, &config),
+        Command::Show(options) => show::run(&options, &config),
+        Command::Finish(options) => finish::run(&options, &config),
+        Command::Reopen(options) => reopen::run(&options, &config),
+        Command::Addendum(options) => addendum::run(&options, &config),
+        Command::Forget(options) => forget::run(&options, &config),
+        Command::Export(options) => export::run(&options, &config),
+        Command::Import(options) => import::run(&options, &config),
     }
 }

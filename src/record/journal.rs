@@ -37,8 +37,19 @@ CREATE TABLE entry (
 ) STRICT;
 CREATE TRIGGER entry_is_never_changed BEFORE UPDATE ON entry
     BEGIN SELECT RAISE(ABORT, 'the journal only grows'); END;
+CREATE TABLE tombstone (
+    visit TEXT PRIMARY KEY,
+    at TEXT NOT NULL,
+    reason TEXT NOT NULL,
+    entry_count INTEGER NOT NULL,
+    last_hash TEXT NOT NULL
+) STRICT;
 CREATE TRIGGER entry_is_never_deleted BEFORE DELETE ON entry
+    WHEN NOT EXISTS (SELECT 1 FROM tombstone WHERE visit = OLD.visit)
     BEGIN SELECT RAISE(ABORT, 'the journal only grows'); END;
+CREATE TRIGGER entry_is_never_reborn BEFORE INSERT ON entry
+    WHEN EXISTS (SELECT 1 FROM tombstone WHERE visit = NEW.visit)
+    BEGIN SELECT RAISE(ABORT, 'this visit was forgotten'); END;
 ";
 
 /// What can fail with the journal, and what to do.
@@ -70,6 +81,9 @@ pub enum JournalError {
         number: u64,
         why: String,
     },
+    /// Wrong request: nothing was changed.
+    #[error("visit {visit} cannot be taken in: {why}")]
+    Refused { visit: Uuid, why: String },
     /// Retry or stop: reading failed.
     #[error("cannot read the journal: {0}")]
     Read(#[from] rusqlite::Error),
@@ -81,6 +95,62 @@ pub struct VisitLine {
     pub visit: Uuid,
     pub opened_at: Timestamp,
     pub entry_count: u64,
+}
+
+/// An entry as the text that is stored and hashed: for an outside check of the chain and for exact copies.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct StoredRow {
+    pub number: u64,
+    pub at: String,
+    pub monotonic_ms: u64,
+    pub heard: Option<String>,
+    pub supersedes: String,
+    pub event: String,
+    pub hash: String,
+}
+
+/// What stays of a visit that was deleted as a whole.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Tombstone {
+    pub visit: Uuid,
+    pub at: String,
+    pub reason: String,
+    pub entry_count: u64,
+    pub last_hash: String,
+}
+
+/// The entries of stored rows; refuses a gap, a hash that does not fit and text that is no entry.
+pub fn entries_of_rows(visit: Uuid, rows: &[StoredRow]) -> Result<Vec<Entry>, JournalError> {
+    let mut before = String::new();
+    let mut entries = Vec::with_capacity(rows.len());
+    for (stored, expected) in rows.iter().zip(1..) {
+        let damaged = |why: &str| JournalError::Damaged {
+            visit,
+            number: expected,
+            why: why.to_owned(),
+        };
+        if stored.number != expected {
+            return Err(damaged("an entry is missing"));
+        }
+        let row = Row {
+            visit: visit.to_string(),
+            number: stored.number,
+            at: stored.at.clone(),
+            monotonic_ms: stored.monotonic_ms,
+            heard: stored.heard.clone(),
+            supersedes: stored.supersedes.clone(),
+            event: stored.event.clone(),
+        };
+        if row.hash(&before) != stored.hash {
+            return Err(damaged("its hash does not fit"));
+        }
+        before.clone_from(&stored.hash);
+        entries.push(
+            row.entry(visit, stored.hash.clone())
+                .map_err(|why| damaged(&why))?,
+        );
+    }
+    Ok(entries)
 }
 
 /// The journal, open for writing or only for reading.
@@ -299,6 +369,147 @@ impl Journal {
             expected += 1;
         }
         Ok(entries)
+    }
+
+    /// The entries of a visit as stored text. Not checked: `entries` does that.
+    pub fn rows(&self, visit: Uuid) -> Result<Vec<StoredRow>, JournalError> {
+        let mut statement = self.connection.prepare_cached(
+            "SELECT number, at, monotonic_ms, heard, supersedes, event, hash FROM entry
+             WHERE visit = ?1 ORDER BY number",
+        )?;
+        let rows = statement.query_map([visit.to_string()], |row| {
+            Ok(StoredRow {
+                number: row.get::<_, i64>(0)? as u64,
+                at: row.get(1)?,
+                monotonic_ms: row.get::<_, i64>(2)? as u64,
+                heard: row.get(3)?,
+                supersedes: row.get(4)?,
+                event: row.get(5)?,
+                hash: row.get(6)?,
+            })
+        })?;
+        Ok(rows.collect::<Result<_, _>>()?)
+    }
+
+    /// Takes in a whole visit from elsewhere, row by row as it was stored there, in one commit.
+    /// Refused where the visit is here already, was forgotten here, or its chain is broken.
+    pub fn import(&mut self, visit: Uuid, rows: &[StoredRow]) -> Result<Vec<Entry>, JournalError> {
+        if self.is_shut || !self.is_writer {
+            return Err(JournalError::Shut);
+        }
+        let refused = |why: &str| JournalError::Refused {
+            visit,
+            why: why.to_owned(),
+        };
+        let entries = entries_of_rows(visit, rows)?;
+        if !matches!(
+            entries.first().map(|entry| &entry.event),
+            Some(Event::VisitOpened { .. })
+        ) {
+            return Err(refused("it does not begin with the opening of a visit"));
+        }
+        if !self.rows(visit)?.is_empty() {
+            return Err(refused("it is in this journal already"));
+        }
+        if self.tombstones()?.iter().any(|stone| stone.visit == visit) {
+            return Err(refused("it was forgotten here by its owner's wish"));
+        }
+        self.write_rows(visit, rows).inspect_err(|_| {
+            self.is_shut = true;
+        })?;
+        self.entries(visit)
+    }
+
+    fn write_rows(&mut self, visit: Uuid, rows: &[StoredRow]) -> Result<(), JournalError> {
+        let write = |connection: &mut Connection| -> rusqlite::Result<()> {
+            let transaction = connection.transaction()?;
+            for row in rows {
+                transaction.execute(
+                    "INSERT INTO entry (visit, number, at, monotonic_ms, heard, supersedes, event, hash)
+                     VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)",
+                    params![visit.to_string(), row.number as i64, row.at, row.monotonic_ms as i64, row.heard, row.supersedes, row.event, row.hash],
+                )?;
+            }
+            transaction.commit()
+        };
+        write(&mut self.connection).map_err(|why| JournalError::NotSaved {
+            why: why.to_string(),
+        })
+    }
+
+    /// Deletes a visit as a whole and leaves a tombstone: when, why, how many entries, the last hash.
+    /// The bytes are overwritten in the file; copies elsewhere are not reached.
+    pub fn forget(
+        &mut self,
+        visit: Uuid,
+        reason: &str,
+        at: Timestamp,
+    ) -> Result<Tombstone, JournalError> {
+        if self.is_shut || !self.is_writer {
+            return Err(JournalError::Shut);
+        }
+        let rows = self.rows(visit)?;
+        let Some(last) = rows.last() else {
+            return Err(JournalError::Refused {
+                visit,
+                why: "it is not in this journal".into(),
+            });
+        };
+        let stone = Tombstone {
+            visit,
+            at: at.to_string(),
+            reason: reason.to_owned(),
+            entry_count: rows.len() as u64,
+            last_hash: last.hash.clone(),
+        };
+        let delete = |connection: &mut Connection| -> rusqlite::Result<()> {
+            connection.pragma_update(None, "secure_delete", true)?;
+            let transaction = connection.transaction()?;
+            transaction.execute(
+                "INSERT INTO tombstone (visit, at, reason, entry_count, last_hash) VALUES (?1, ?2, ?3, ?4, ?5)",
+                params![visit.to_string(), stone.at, stone.reason, stone.entry_count as i64, stone.last_hash],
+            )?;
+            transaction.execute("DELETE FROM entry WHERE visit = ?1", [visit.to_string()])?;
+            transaction.commit()?;
+            // The write-ahead log still holds the deleted text until it is cut.
+            connection.query_row("PRAGMA wal_checkpoint(TRUNCATE)", [], |_| Ok(()))
+        };
+        delete(&mut self.connection).map_err(|why| {
+            self.is_shut = true;
+            JournalError::NotSaved {
+                why: why.to_string(),
+            }
+        })?;
+        Ok(stone)
+    }
+
+    /// Visits deleted as a whole, oldest first.
+    pub fn tombstones(&self) -> Result<Vec<Tombstone>, JournalError> {
+        let mut statement = self.connection.prepare_cached(
+            "SELECT visit, at, reason, entry_count, last_hash FROM tombstone ORDER BY at, visit",
+        )?;
+        let rows = statement.query_map([], |row| {
+            Ok((
+                row.get::<_, String>(0)?,
+                row.get(1)?,
+                row.get(2)?,
+                row.get::<_, i64>(3)?,
+                row.get(4)?,
+            ))
+        })?;
+        let mut stones = Vec::new();
+        for row in rows {
+            let (visit, at, reason, entry_count, last_hash) = row?;
+            let Ok(visit) = visit.parse() else { continue };
+            stones.push(Tombstone {
+                visit,
+                at,
+                reason,
+                entry_count: entry_count as u64,
+                last_hash,
+            });
+        }
+        Ok(stones)
     }
 
     /// All visits, newest first.

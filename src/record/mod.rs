@@ -6,10 +6,11 @@
 pub mod event;
 pub mod fold;
 pub mod journal;
+pub mod wording;
 
 #[cfg(test)]
 mod tests;
 
 pub use event::{Draft, Entry, Event, Heard, How, Speaker};
 pub use fold::{Charted, Record, Standing};
-pub use journal::{Journal, JournalError};
+pub use journal::{Journal, JournalError, StoredRow, Tombstone};

@@ -1,0 +1,69 @@
+//! `sulcus forget`: deletes a visit as a whole, by the owner's wish, and leaves a tombstone.
+//! Single values are never deleted: they are withdrawn, and stay readable.
+
+use crate::commands::{Outcome, visit};
+use crate::config::Config;
+use crate::record::{Event, Journal};
+
+#[derive(Debug, clap::Args)]
+pub struct Options {
+    /// The visit's whole id: no short form here
+    #[arg(value_name = "VISIT")]
+    visit: uuid::Uuid,
+
+    /// On whose wish and why; kept in the tombstone, so name nobody here
+    #[arg(long, value_name = "WORDS")]
+    reason: String,
+
+    /// Needed: records of treatment often must be kept for years by law; check before
+    #[arg(long)]
+    i_may_delete_this: bool,
+}
+
+pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
+    if !options.i_may_delete_this {
+        eprintln!(
+            "sulcus: this cannot be undone, and local law may bid you keep the record; \
+             if you may delete it, add --i-may-delete-this"
+        );
+        return Ok(Outcome::WrongUse);
+    }
+    let reason = options.reason.trim();
+    if reason.is_empty() {
+        eprintln!("sulcus: a visit is forgotten only with a reason; give --reason WORDS");
+        return Ok(Outcome::WrongUse);
+    }
+    let mut journal = Journal::open(&config.data)?;
+    let sounds: Vec<String> = visit::read(&journal, options.visit)?
+        .entries
+        .into_iter()
+        .filter_map(|entry| match entry.event {
+            Event::NoteRecorded { sound, .. } => sound,
+            _ => None,
+        })
+        .collect();
+    let at = jiff::Timestamp::now();
+    let stone = journal.forget(options.visit, reason, at)?;
+    let mut left = 0;
+    for sound in sounds {
+        // Only a bare file name may be deleted: the text comes from a record.
+        let path = std::path::Path::new(&sound);
+        if path.file_name() != Some(path.as_os_str()) {
+            left += 1;
+            continue;
+        }
+        match std::fs::remove_file(journal.folder().join(path)) {
+            Err(why) if why.kind() != std::io::ErrorKind::NotFound => left += 1,
+            _ => {}
+        }
+    }
+    println!(
+        "forgotten: visit {}, {} entries; exports, prints and backups made before are not reached",
+        stone.visit, stone.entry_count
+    );
+    if left > 0 {
+        eprintln!("sulcus: {left} sound files could not be deleted from the data folder");
+        return Ok(Outcome::Problem);
+    }
+    Ok(Outcome::Done)
+}

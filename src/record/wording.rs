@@ -1,0 +1,334 @@
+//! A fact as one line of plain English for the eye: pages, tables, lists. What is spoken is worded elsewhere.
+//!
+//! Invariant: the same fact always reads the same; no line leaves out a number that the fact holds.
+
+use super::event::{Event, Retraction};
+use super::fold::Standing;
+use crate::terms::procedure::{Block, Method, Treatment};
+use crate::terms::{
+    Area, Decision, Drug, Entrance, Finding, Jaw, Kind, MouthSide, Place, Procedure, Reason, Sex,
+    Site, Subject, ToothNumber, Value,
+};
+
+/// "mesiobuccal"; the tongue side of an upper tooth is "palatal".
+pub fn site(site: Site, tooth: ToothNumber) -> &'static str {
+    let upper = tooth.jaw() == Jaw::Upper;
+    match site {
+        Site::MesioBuccal => "mesiobuccal",
+        Site::Buccal => "buccal",
+        Site::DistoBuccal => "distobuccal",
+        Site::MesioLingual if upper => "mesiopalatal",
+        Site::MesioLingual => "mesiolingual",
+        Site::Lingual if upper => "palatal",
+        Site::Lingual => "lingual",
+        Site::DistoLingual if upper => "distopalatal",
+        Site::DistoLingual => "distolingual",
+    }
+}
+
+/// "MB", "B", "DB", "MP" or "ML", ...
+pub fn site_letters(site: Site, tooth: ToothNumber) -> &'static str {
+    let upper = tooth.jaw() == Jaw::Upper;
+    match site {
+        Site::MesioBuccal => "MB",
+        Site::Buccal => "B",
+        Site::DistoBuccal => "DB",
+        Site::MesioLingual if upper => "MP",
+        Site::MesioLingual => "ML",
+        Site::Lingual if upper => "P",
+        Site::Lingual => "L",
+        Site::DistoLingual if upper => "DP",
+        Site::DistoLingual => "DL",
+    }
+}
+
+pub fn entrance(entrance: Entrance, jaw: Jaw) -> &'static str {
+    match entrance {
+        Entrance::Buccal => "buccal",
+        Entrance::Lingual if jaw == Jaw::Upper => "palatal",
+        Entrance::Lingual => "lingual",
+        Entrance::Mesial => "mesial",
+        Entrance::Distal => "distal",
+    }
+}
+
+pub fn area(area: Area) -> &'static str {
+    match area {
+        Area::Tongue => "tongue",
+        Area::UnderTongue => "under the tongue",
+        Area::UpperLip => "upper lip",
+        Area::LowerLip => "lower lip",
+        Area::Cheek => "cheek",
+        Area::HardPalate => "hard palate",
+        Area::SoftPalate => "soft palate",
+        Area::Gum => "gum",
+        Area::Tonsil => "tonsil",
+        Area::Throat => "throat",
+    }
+}
+
+pub fn mouth_side(side: MouthSide) -> &'static str {
+    match side {
+        MouthSide::Right => "right",
+        MouthSide::Left => "left",
+    }
+}
+
+/// "distobuccal", "cheek, left"; empty for the whole.
+pub fn place(place: Place, subject: Subject) -> String {
+    let tooth = match subject {
+        Subject::Tooth(tooth) => Some(tooth),
+        Subject::Mouth => None,
+    };
+    match (place, tooth) {
+        (Place::Site(at), Some(tooth)) => site(at, tooth).to_owned(),
+        (Place::Entrance(at), Some(tooth)) => entrance(at, tooth.jaw()).to_owned(),
+        (Place::Area(part, None), _) => area(part).to_owned(),
+        (Place::Area(part, Some(side)), _) => format!("{}, {}", area(part), mouth_side(side)),
+        (Place::Whole | Place::Site(_) | Place::Entrance(_), _) => String::new(),
+    }
+}
+
+pub fn value(value: &Value) -> String {
+    match value {
+        Value::Present => String::new(),
+        Value::Mm(mm) => format!("{mm} mm"),
+        Value::Grade(grade) => grade.to_string(),
+        Value::Code(code) => code.clone(),
+    }
+}
+
+/// "depth 5 mm distobuccal"; without the tooth.
+pub fn finding(finding: &Finding) -> String {
+    let mut words = vec![finding.kind.spec().title.to_owned()];
+    // "supernumerary beside mesial" would not read: the side is a place there.
+    words.push(value(&finding.value));
+    words.push(place(finding.place, finding.subject));
+    words.retain(|word| !word.is_empty());
+    match (finding.kind, &finding.value) {
+        (Kind::Supernumerary, Value::Code(side)) => format!("supernumerary tooth, {side}"),
+        _ => words.join(" "),
+    }
+}
+
+pub fn treatment(treatment: Treatment) -> &'static str {
+    match treatment {
+        Treatment::Unspecified => "treat (not said how)",
+        Treatment::RootPlaningClosed => "root planing, closed",
+        Treatment::RootPlaningOpen => "root planing, open",
+        Treatment::RootCanal => "root canal treatment",
+        Treatment::VitalPulpTherapy => "vital pulp therapy",
+        Treatment::Restoration => "restoration",
+        Treatment::CrownAmputation => "crown amputation",
+        Treatment::GumSurgery => "gum surgery",
+        Treatment::Refer => "refer",
+    }
+}
+
+pub fn decision(decision: &Decision) -> String {
+    match decision {
+        Decision::Extract => "extract".into(),
+        Decision::Monitor { months: None } => "monitor".into(),
+        Decision::Monitor { months: Some(1) } => "monitor, recheck in 1 month".into(),
+        Decision::Monitor {
+            months: Some(months),
+        } => format!("monitor, recheck in {months} months"),
+        Decision::Leave => "leave".into(),
+        Decision::Treat(how) => treatment(*how).into(),
+    }
+}
+
+pub fn reason(reason: Reason) -> &'static str {
+    match reason {
+        Reason::Pocket => "pocket",
+        Reason::Furcation => "furcation",
+        Reason::Mobility => "mobility",
+        Reason::Fracture => "fracture",
+        Reason::Resorption => "resorption",
+        Reason::Crowding => "crowding",
+        Reason::PersistentDeciduous => "persistent deciduous tooth",
+        Reason::Stomatitis => "stomatitis",
+        Reason::Caries => "caries",
+        Reason::RetainedRoot => "retained root",
+        Reason::OwnerDeclined => "owner declined",
+        Reason::Anaesthetic => "anaesthetic",
+        Reason::OtherTreatment => "other treatment",
+    }
+}
+
+pub fn drug(drug: Drug) -> &'static str {
+    match drug {
+        Drug::Lidocaine => "lidocaine",
+        Drug::Bupivacaine => "bupivacaine",
+        Drug::Mepivacaine => "mepivacaine",
+    }
+}
+
+pub fn block(block: Block) -> &'static str {
+    match block {
+        Block::Infraorbital => "infraorbital",
+        Block::Maxillary => "maxillary",
+        Block::InferiorAlveolar => "inferior alveolar",
+        Block::MiddleMental => "middle mental",
+        Block::Other => "other",
+    }
+}
+
+fn teeth(teeth: &[ToothNumber]) -> String {
+    if teeth.is_empty() {
+        return "whole mouth".into();
+    }
+    let numbers: Vec<String> = teeth.iter().map(ToString::to_string).collect();
+    numbers.join(", ")
+}
+
+fn hundredths(value: u16) -> String {
+    let (whole, rest) = (value / 100, value % 100);
+    match rest {
+        0 => whole.to_string(),
+        _ if rest.is_multiple_of(10) => format!("{whole}.{}", rest / 10),
+        _ => format!("{whole}.{rest:02}"),
+    }
+}
+
+/// "extracted, sectioned"; without the tooth, except in films.
+pub fn procedure(procedure: &Procedure) -> String {
+    match procedure {
+        Procedure::FilmWanted { teeth: of } => format!("film wanted: {}", teeth(of)),
+        Procedure::FilmTaken { teeth: of } => format!("film taken: {}", teeth(of)),
+        Procedure::FilmsRead => "films read".into(),
+        Procedure::RootsComplete { .. } => "all roots out on the film".into(),
+        Procedure::Scaled => "scaled".into(),
+        Procedure::Polished => "polished".into(),
+        Procedure::Extracted { method, .. } => match method {
+            Method::Closed => "extracted, closed".into(),
+            Method::Sectioned => "extracted, sectioned".into(),
+            Method::Surgical => "extracted, surgical".into(),
+        },
+        Procedure::CrownRemoved { .. } => "crown removed".into(),
+        Procedure::RootLeft { reason: None, .. } => "root left".into(),
+        Procedure::RootLeft {
+            reason: Some(why), ..
+        } => format!("root left ({})", reason(*why)),
+        Procedure::Flap { .. } => "flap".into(),
+        Procedure::Sutured { .. } => "sutured".into(),
+        Procedure::GumSurgery { .. } => "gum surgery".into(),
+        Procedure::Treated { treatment: how, .. } => format!("done: {}", treatment(*how)),
+        Procedure::NerveBlock {
+            block: of,
+            side,
+            drug: with,
+            volume_ml_hundredths,
+            strength_percent_hundredths,
+        } => {
+            let strength = strength_percent_hundredths
+                .map(|percent| format!(" {} %", hundredths(percent)))
+                .unwrap_or_default();
+            format!(
+                "nerve block {} {}: {}{strength}, {} ml",
+                mouth_side(*side),
+                block(*of),
+                drug(*with),
+                hundredths(*volume_ml_hundredths)
+            )
+        }
+        Procedure::Medication { words } => format!("medication: {words}"),
+        Procedure::AnaesthesiaStarted => "anaesthesia started".into(),
+        Procedure::AnaesthesiaEnded => "anaesthesia ended".into(),
+        Procedure::ProcedureStarted => "procedure started".into(),
+        Procedure::ProcedureEnded => "procedure ended".into(),
+        Procedure::ThroatPackIn => "throat pack in".into(),
+        Procedure::ThroatPackOut => "throat pack out".into(),
+        Procedure::GagIn => "gag in".into(),
+        Procedure::GagOut => "gag out".into(),
+        Procedure::SwabsCounted { count } => format!("swabs counted: {count}"),
+        Procedure::Temperature { celsius_tenths } => {
+            format!(
+                "temperature {}.{} °C",
+                celsius_tenths / 10,
+                celsius_tenths % 10
+            )
+        }
+        Procedure::Checked { point } => format!("checked: {}", point.replace('_', " ")),
+    }
+}
+
+pub fn standing(standing: Standing) -> &'static str {
+    match standing {
+        Standing::Heard => "heard, not read back",
+        Standing::ReadBack => "read back, not confirmed",
+        Standing::Confirmed => "confirmed",
+    }
+}
+
+pub fn retraction(why: Retraction) -> &'static str {
+    match why {
+        Retraction::Undone => "undone",
+        Retraction::Denied => "denied after the read-back",
+        Retraction::Corrected => "corrected",
+        Retraction::Struck => "struck out",
+    }
+}
+
+pub fn sex(sex: Sex) -> &'static str {
+    match sex {
+        Sex::Female => "female",
+        Sex::FemaleNeutered => "female, neutered",
+        Sex::Male => "male",
+        Sex::MaleNeutered => "male, neutered",
+        Sex::Unknown => "sex unknown",
+    }
+}
+
+fn numbers(entries: &[u64]) -> String {
+    let words: Vec<String> = entries.iter().map(ToString::to_string).collect();
+    words.join(", ")
+}
+
+/// One line for any fact, the tooth first where it speaks of one.
+pub fn event(event: &Event) -> String {
+    let text = match event {
+        Event::VisitOpened { patient, .. } => {
+            format!(
+                "visit opened for {}, {}",
+                patient.name,
+                patient.species.word()
+            )
+        }
+        Event::PatientUpdated { patient } => format!("patient data changed: {}", patient.name),
+        Event::ToothChosen { .. } => "chosen".into(),
+        Event::FindingRecorded { finding: of, .. } => finding(of),
+        Event::DecisionRecorded {
+            decision: of,
+            reason: why,
+            ..
+        } => match why {
+            Some(why) => format!("decision: {} ({})", decision(of), reason(*why)),
+            None => format!("decision: {}", decision(of)),
+        },
+        Event::ProcedureRecorded { procedure: of, .. } => procedure(of),
+        Event::NoteRecorded { text, .. } => format!("note: {text}"),
+        Event::ReadBack { entries } => format!("read back: {}", numbers(entries)),
+        Event::Confirmed { entries } => format!("confirmed: {}", numbers(entries)),
+        Event::Retracted { entries, why } => {
+            format!("withdrawn ({}): {}", retraction(*why), numbers(entries))
+        }
+        Event::Challenged { question, .. } => format!("asked: {question}"),
+        Event::ChallengeAnswered {
+            challenge,
+            accepted,
+        } => format!(
+            "answered question {challenge}: {}",
+            if *accepted { "yes" } else { "no" }
+        ),
+        Event::ListeningPaused => "listening paused".into(),
+        Event::ListeningResumed => "listening resumed".into(),
+        Event::VisitFinished => "visit finished".into(),
+        Event::VisitReopened { reason } => format!("visit reopened: {reason}"),
+        Event::AddendumWritten { text } => format!("addendum: {text}"),
+    };
+    match event.tooth() {
+        Some(tooth) => format!("{tooth} {text}"),
+        None => text,
+    }
+}

@@ -1,0 +1,323 @@
+//! What goes out can come in again, is what the schema says, and is the same each time.
+//! `UPDATE_EXPECT=1` writes the expected files anew.
+
+mod invented;
+
+use std::path::{Path, PathBuf};
+use std::process::Command;
+
+use proptest::prelude::*;
+use sulcus::export::{ExportError, json};
+use sulcus::record::event::Retraction;
+use sulcus::record::{Draft, Event, Journal, Record};
+use sulcus::terms::{
+    Decision, Finding, Kind, Patient, Place, Procedure, Species, Stage, Subject, Value, dentition,
+    finding::Form,
+};
+use uuid::Uuid;
+
+fn root() -> PathBuf {
+    PathBuf::from(env!("CARGO_MANIFEST_DIR"))
+}
+
+/// Compares with the file, or writes it anew when asked to.
+fn expect_file(path: &Path, made: &str) {
+    if std::env::var_os("UPDATE_EXPECT").is_some() {
+        std::fs::write(path, made).expect("written");
+    }
+    let kept = std::fs::read_to_string(path).unwrap_or_default();
+    assert!(
+        kept == made,
+        "{} is not what the program makes now; look at the change and run with UPDATE_EXPECT=1",
+        path.display()
+    );
+}
+
+const VISITS: [(&str, u128); 3] = [
+    ("dog", invented::DOG),
+    ("cat", invented::CAT),
+    ("cat-later", invented::CAT_LATER),
+];
+
+#[test]
+fn the_committed_schema_is_current() {
+    let schema = json::schema().expect("a schema");
+    assert!(schema.contains("https://json-schema.org/draft/2020-12/schema"));
+    expect_file(&root().join("docs/record.schema.json"), &schema);
+}
+
+#[test]
+fn invented_visits_are_written_as_before() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let journal = invented::journal(folder.path());
+    for (name, id) in VISITS {
+        let visit = Uuid::from_u128(id);
+        let text = json::write(visit, &journal.rows(visit).expect("rows")).expect("text");
+        expect_file(
+            &root().join(format!("tests/data/visits/{name}.json")),
+            &text,
+        );
+    }
+}
+
+#[test]
+fn an_import_is_the_same_visit_with_the_same_hashes() {
+    let (from, to) = (
+        tempfile::tempdir().expect("a folder"),
+        tempfile::tempdir().expect("a folder"),
+    );
+    let source = invented::journal(from.path());
+    let mut target = Journal::open(to.path()).expect("opens");
+    let visit = Uuid::from_u128(invented::DOG);
+    let text = json::write(visit, &source.rows(visit).expect("rows")).expect("text");
+    let imported = json::read(&text).expect("reads");
+    let entries = target.import(visit, &imported.rows).expect("taken in");
+    assert_eq!(entries, source.entries(visit).expect("entries"));
+    let again = json::write(visit, &target.rows(visit).expect("rows")).expect("text");
+    assert_eq!(again, text);
+    let twice = target
+        .import(visit, &imported.rows)
+        .expect_err("twice")
+        .to_string();
+    assert!(twice.contains("in this journal already"), "{twice}");
+}
+
+/// Each breaks one thing of a good document and names what the refusal must say.
+#[test]
+fn broken_documents_are_refused() {
+    let good = std::fs::read_to_string(root().join("tests/data/visits/cat.json")).expect("a file");
+    json::read(&good).expect("the good one is read");
+    let cases: [(&str, fn(&mut serde_json::Value), &str); 8] = [
+        ("newer", |d| d["version"] = 2.into(), "has version 2"),
+        (
+            "version as text",
+            |d| d["version"] = "1".into(),
+            "has version \"1\"",
+        ),
+        (
+            "other format",
+            |d| d["format"] = "x".into(),
+            "its format is x",
+        ),
+        (
+            "a depth changed in the chart",
+            |d| d["teeth"][0]["sites"][0]["depth_mm"] = 9.into(),
+            "chart does not follow",
+        ),
+        (
+            "owner changed",
+            |d| d["patient"]["owner"] = "Somebody".into(),
+            "patient does not follow",
+        ),
+        (
+            "unconfirmed hidden",
+            |d| d["unconfirmed"] = serde_json::json!([]),
+            "unconfirmed list does not follow",
+        ),
+        (
+            "a row changed",
+            |d| {
+                let text = d["journal"][3]["event"].as_str().expect("text").to_owned();
+                d["journal"][3]["event"] = text.replace('1', "2").into();
+            },
+            "its hash does not fit",
+        ),
+        (
+            "a row taken out",
+            |d| {
+                d["journal"].as_array_mut().expect("rows").remove(4);
+            },
+            "an entry is missing",
+        ),
+    ];
+    for (name, change, says) in cases {
+        let mut document: serde_json::Value = serde_json::from_str(&good).expect("json");
+        change(&mut document);
+        let error = json::read(&document.to_string())
+            .expect_err(name)
+            .to_string();
+        assert!(error.contains(says), "{name}: {error}");
+    }
+    assert!(matches!(json::read("{"), Err(ExportError::Unreadable(_))));
+    assert!(matches!(json::read("{}"), Err(ExportError::Unreadable(_))));
+}
+
+#[test]
+fn a_forgotten_visit_leaves_a_tombstone_and_no_words() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let mut journal = invented::journal(folder.path());
+    let visit = Uuid::from_u128(invented::DOG);
+    let rows = journal.rows(visit).expect("rows");
+    journal
+        .forget(
+            visit,
+            "owner's wish",
+            "2026-12-01T00:00:00Z".parse().expect("a time"),
+        )
+        .expect("forgotten");
+    assert!(journal.entries(visit).expect("reads").is_empty());
+    assert_eq!(journal.visits().expect("lists").len(), 2);
+    let stones = journal.tombstones().expect("lists");
+    assert_eq!(stones.len(), 1);
+    assert_eq!(stones[0].entry_count, rows.len() as u64);
+    let refused = journal
+        .import(visit, &rows)
+        .expect_err("stays gone")
+        .to_string();
+    assert!(refused.contains("was forgotten"), "{refused}");
+    drop(journal);
+    for file in std::fs::read_dir(folder.path()).expect("lists") {
+        let bytes = std::fs::read(file.expect("a file").path()).expect("reads");
+        let holds = |word: &[u8]| bytes.windows(word.len()).any(|part| part == word);
+        assert!(!holds(b"Biscuit"), "the name is still in the data folder");
+    }
+}
+
+fn values(form: Form) -> BoxedStrategy<Value> {
+    match form {
+        Form::Present => Just(Value::Present).boxed(),
+        Form::Mm(max) => (0..=max).prop_map(Value::Mm).boxed(),
+        Form::Size(max) => prop_oneof![Just(Value::Present), (0..=max).prop_map(Value::Mm)].boxed(),
+        Form::Grade(min, max) => (min..=max).prop_map(Value::Grade).boxed(),
+        Form::Code(codes) => proptest::sample::select(codes)
+            .prop_map(|code| Value::Code(code.to_owned()))
+            .boxed(),
+    }
+}
+
+fn findings(species: Species) -> impl Strategy<Value = Finding> {
+    let mut teeth = dentition::teeth(species, Stage::Permanent);
+    teeth.extend(dentition::teeth(species, Stage::Deciduous));
+    let mut places = vec![Place::Whole];
+    places.extend(sulcus::terms::Site::ALL.map(Place::Site));
+    places.push(Place::Entrance(sulcus::terms::Entrance::Mesial));
+    places.push(Place::Area(sulcus::terms::Area::Tongue, None));
+    let mut subjects: Vec<Subject> = teeth.into_iter().map(Subject::Tooth).collect();
+    subjects.extend([Subject::Mouth; 8]);
+    (
+        proptest::sample::select(subjects),
+        proptest::sample::select(Kind::ALL.to_vec()),
+        proptest::sample::select(places),
+    )
+        .prop_flat_map(|(subject, kind, place)| {
+            values(kind.spec().form)
+                .prop_map(move |value| Finding::new(subject, kind, place, value).ok())
+        })
+        .prop_filter_map("suited", |finding| finding)
+}
+
+/// Any order of events, references to entries that are there and to some that are not.
+fn events(species: Species) -> impl Strategy<Value = Event> {
+    let teeth = dentition::teeth(species, Stage::Permanent);
+    let tooth = || proptest::sample::select(teeth.clone());
+    let entries = || proptest::collection::vec(1..40_u64, 1..4);
+    prop_oneof![
+        6 => findings(species).prop_map(|finding| Event::FindingRecorded { finding, challenge: None }),
+        1 => (tooth(), 1..24_u8).prop_map(|(tooth, months)| Event::DecisionRecorded {
+            tooth, decision: Decision::Monitor { months: Some(months) }, reason: None, challenge: None
+        }),
+        1 => tooth().prop_map(|tooth| Event::DecisionRecorded {
+            tooth, decision: Decision::Extract, reason: Some(sulcus::terms::Reason::Pocket), challenge: None
+        }),
+        1 => tooth().prop_map(|tooth| Event::ProcedureRecorded {
+            procedure: Procedure::RootsComplete { tooth }, challenge: None
+        }),
+        1 => ".{0,20}".prop_map(|words| Event::ProcedureRecorded {
+            procedure: Procedure::Medication { words }, challenge: None
+        }),
+        1 => (proptest::option::of(tooth()), ".{0,30}").prop_map(|(tooth, text)| Event::NoteRecorded { tooth, text, sound: None }),
+        1 => entries().prop_map(|entries| Event::ReadBack { entries }),
+        2 => entries().prop_map(|entries| Event::Confirmed { entries }),
+        1 => entries().prop_map(|entries| Event::Retracted { entries, why: Retraction::Denied }),
+        1 => Just(Event::VisitFinished),
+        1 => ".{1,10}".prop_map(|reason| Event::VisitReopened { reason }),
+        1 => ".{1,10}".prop_map(|text| Event::AddendumWritten { text }),
+    ]
+}
+
+prop_compose! {
+    fn visits()(species in prop_oneof![Just(Species::Dog), Just(Species::Cat)])
+        (species in Just(species), name in ".{1,12}", events in proptest::collection::vec(
+            (events(species), "[a-z ]{0,16}", 0.0..=1.0_f32), 0..40))
+        -> Vec<Draft>
+    {
+        let patient = Patient { id: None, name, species, breed: None, sex: None, born: None, weight: None, owner: None, invented: true };
+        let opened = Draft::new(Event::VisitOpened { patient, vet: None, nurse: None }, None);
+        std::iter::once(opened).chain(events.into_iter().map(|(event, words, confidence)| {
+            Draft::new(event, Some(&invented::heard(&words, confidence, Default::default())))
+        })).collect()
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 64, ..ProptestConfig::default() })]
+
+    #[test]
+    fn any_record_survives_the_round_trip(drafts in visits()) {
+        let (from, to) = (tempfile::tempdir()?, tempfile::tempdir()?);
+        let visit = Uuid::from_u128(1);
+        let mut source = Journal::open(from.path())?;
+        let now = sulcus::clock::Now { at: "2026-01-01T00:00:00.123456789Z".parse()?, monotonic_ms: 5 };
+        source.append(visit, &drafts, now)?;
+        let rows = source.rows(visit)?;
+        let text = json::write(visit, &rows)?;
+        let imported = json::read(&text)?;
+        let mut target = Journal::open(to.path())?;
+        let entries = target.import(visit, &imported.rows)?;
+        prop_assert_eq!(&entries, &source.entries(visit)?);
+        prop_assert_eq!(Record::fold(&entries), Record::fold(&source.entries(visit)?));
+        prop_assert_eq!(json::write(visit, &target.rows(visit)?)?, text);
+        // Every current value stands in exactly one place of the document.
+        let document = json::document(visit, &rows)?;
+        let placed = document.teeth.iter().map(|tooth| tooth.findings.len()).sum::<usize>()
+            + document.mouth.len() + document.decisions.len() + document.procedures.len() + document.notes.len();
+        let record = Record::fold(&entries).expect("a record");
+        prop_assert_eq!(placed, record.current().count());
+    }
+}
+
+/// A Python with the packages of `tests/python/requirements.txt`, or none: then the check is skipped aloud.
+fn python() -> Option<PathBuf> {
+    let python = std::env::var_os("SULCUS_PYTHON")
+        .map_or_else(|| root().join("target/python/bin/python"), PathBuf::from);
+    python.exists().then_some(python)
+}
+
+/// Runs a validator script; true where it ran.
+fn validate(script: &str, arguments: &[&Path]) -> bool {
+    let Some(python) = python() else {
+        eprintln!(
+            "SKIPPED: {script}: no Python with the validators; run tests/python/setup, or set SULCUS_PYTHON"
+        );
+        assert!(
+            std::env::var_os("SULCUS_NEED_VALIDATORS").is_none(),
+            "SULCUS_NEED_VALIDATORS is set and the validators are not there"
+        );
+        return false;
+    };
+    let output = Command::new(python)
+        .arg(root().join("tests/python").join(script))
+        .args(arguments)
+        .output()
+        .expect("runs");
+    assert!(
+        output.status.success(),
+        "{script}: {}{}",
+        String::from_utf8_lossy(&output.stdout),
+        String::from_utf8_lossy(&output.stderr)
+    );
+    true
+}
+
+#[test]
+fn another_validator_accepts_the_documents_and_refuses_broken_ones() {
+    let schema = root().join("docs/record.schema.json");
+    let folder = root().join("tests/data/visits");
+    let files: Vec<PathBuf> = VISITS
+        .iter()
+        .map(|(name, _)| folder.join(format!("{name}.json")))
+        .collect();
+    let mut arguments: Vec<&Path> = vec![&schema];
+    arguments.extend(files.iter().map(PathBuf::as_path));
+    validate("check_schema.py", &arguments);
+}
