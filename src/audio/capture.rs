@@ -29,6 +29,9 @@ const POLL_MS: u64 = 8;
 /// a sound server that restarts answers within a second.
 const SILENT_MS_MAX: u64 = 2_000;
 
+/// Added to it for the first samples after an opening: wireless headsets take seconds to change their mode.
+const FIRST_MS_EXTRA: u64 = 3_000;
+
 /// First wait before a lost device is looked for, doubled up to the longest: somebody who plugs the microphone
 /// in again should be heard within two seconds, and a missing one should not cost power all day.
 const RETRY_MS_FIRST: u64 = 250;
@@ -155,7 +158,7 @@ enum State {
     Running {
         opened: Opened,
         converter: Box<Converter>,
-        /// When samples last came.
+        /// When samples last came; in the future while the first are waited for.
         heard: Duration,
     },
     Away {
@@ -178,7 +181,7 @@ impl Capture {
             state: State::Running {
                 opened,
                 converter: Box::new(converter),
-                heard: now,
+                heard: now + Duration::from_millis(FIRST_MS_EXTRA),
             },
             samples: Vec::new(),
         })
@@ -219,12 +222,12 @@ impl Capture {
                 }
                 let why = opened.intake.failure.try_recv().ok().or_else(|| {
                     (now.saturating_sub(*heard) >= Duration::from_millis(SILENT_MS_MAX))
-                        .then(|| format!("no sound came for {SILENT_MS_MAX} ms"))
+                        .then(|| "no sound comes from it any more".to_owned())
                 });
                 if let Some(why) = why {
                     let wait = Duration::from_millis(RETRY_MS_FIRST);
                     self.state = State::Away {
-                        since: *heard,
+                        since: (*heard).min(now),
                         next_index: converter.next_index(),
                         retry_at: now + wait,
                         wait,
@@ -258,7 +261,7 @@ impl Capture {
                         self.state = State::Running {
                             opened,
                             converter: Box::new(converter),
-                            heard: now,
+                            heard: now + Duration::from_millis(FIRST_MS_EXTRA),
                         };
                     }
                     Err(_) => {

@@ -20,8 +20,9 @@ const QUIET_PEAK_DBFS: f32 = -40.0;
 /// where recognition was measured to become unsure.
 const NOISY_DBFS: f32 = -35.0;
 
-/// Sound that is expected within this time after the opening; sound servers take up to a second to wake.
-const PATIENCE: Duration = Duration::from_secs(3);
+/// What the check may take beyond the time of the sound: wireless headsets and sound servers take seconds to wake,
+/// and a device that goes away for a moment gets the chance to come back.
+const PATIENCE: Duration = Duration::from_secs(8);
 
 #[derive(Debug, Serialize)]
 pub struct Device {
@@ -58,6 +59,8 @@ pub struct Microphone {
     noise_floor_dbfs: f32,
     clipped_samples: u64,
     overrun_frames: u64,
+    /// Why it went away for a moment, where it did.
+    lost: Option<String>,
 }
 
 impl fmt::Display for Microphone {
@@ -119,21 +122,22 @@ fn listen(options: &Options) -> Result<Microphone, AudioError> {
         device: options.device.clone(),
         mix: options.channel.map_or(Mix::Mean, Mix::Channel),
     })?;
-    let lost = |why: String| AudioError::Device {
-        device: microphone.name().to_owned(),
-        why,
-    };
     let wanted = (options.seconds * SAMPLE_RATE_HZ as f32) as u64;
     let deadline = Instant::now() + PATIENCE + Duration::from_secs_f32(options.seconds);
     let mut meter = Meter::default();
-    let mut overrun_frames = 0;
+    let (mut overrun_frames, mut lost) = (0, None);
     while meter.samples() < wanted {
         match events.recv_deadline(deadline) {
             Ok(AudioEvent::Frame(frame)) => meter.push(&frame.samples),
             Ok(AudioEvent::Overrun { frames }) => overrun_frames += frames,
-            Ok(AudioEvent::Lost { why, .. }) => return Err(lost(why)),
+            Ok(AudioEvent::Lost { why, .. }) => lost = Some(why),
             Ok(AudioEvent::Found { .. } | AudioEvent::Ended) => {}
-            Err(_) => return Err(lost("no sound comes from it".to_owned())),
+            Err(_) => {
+                return Err(AudioError::Device {
+                    device: microphone.name().to_owned(),
+                    why: lost.unwrap_or_else(|| "no sound comes from it".to_owned()),
+                });
+            }
         }
     }
     let Level {
@@ -151,6 +155,7 @@ fn listen(options: &Options) -> Result<Microphone, AudioError> {
         noise_floor_dbfs,
         clipped_samples,
         overrun_frames,
+        lost,
     })
 }
 
@@ -188,6 +193,11 @@ fn judge(microphone: &Microphone, findings: &mut Findings) {
             microphone.noise_floor_dbfs
         ));
     }
+    if let Some(why) = &microphone.lost {
+        findings.advice.push(format!(
+            "the microphone {name} went away during the check and came back ({why}): check its plug and cable"
+        ));
+    }
     if microphone.overrun_frames > 0 {
         findings.advice.push(format!(
             "{} frames of sound were lost during the check: the machine is too busy; close other programs",
@@ -210,6 +220,7 @@ mod tests {
             noise_floor_dbfs,
             clipped_samples,
             overrun_frames: 0,
+            lost: None,
         };
         judge(&microphone, &mut findings);
         (findings.problems.len(), findings.advice.len())
