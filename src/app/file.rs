@@ -25,11 +25,15 @@ pub struct Replay<'a> {
 impl Replay<'_> {
     /// Plays one file to its end.
     pub fn play(&mut self, path: &Path) -> anyhow::Result<()> {
-        let mut source = WavSource::open(path, Mix::default()).with_context(|| format!("cannot play {}", path.display()))?;
+        let mut source = WavSource::open(path, Mix::default())
+            .with_context(|| format!("cannot play {}", path.display()))?;
         let length_ms = source.length_ms().max(1);
         self.set_graph();
         let mut played_ms = 0;
-        while let Some(frame) = source.next_frame().with_context(|| format!("cannot play {}", path.display()))? {
+        while let Some(frame) = source
+            .next_frame()
+            .with_context(|| format!("cannot play {}", path.display()))?
+        {
             let told = self.listener.push(AudioEvent::Frame(frame));
             played_ms += FRAME_MS;
             self.talk.desk().clock().advance_ms(FRAME_MS);
@@ -50,7 +54,9 @@ impl Replay<'_> {
             let lines = match event {
                 ListenEvent::Heard(heard) => self.talk.hear(&heard),
                 ListenEvent::Failed(error) => vec![Line::Trouble(error.to_string())],
-                ListenEvent::Overrun { frames, .. } => vec![Line::Trouble(format!("{frames} frames were lost"))],
+                ListenEvent::Overrun { frames, .. } => {
+                    vec![Line::Trouble(format!("{frames} frames were lost"))]
+                }
                 _ => continue,
             };
             self.tell(lines);

@@ -45,7 +45,12 @@ pub enum Shown<'a> {
 }
 
 /// Runs until the sound ends or everything hangs up.
-pub fn run(mut talk: Talk, ends: &Ends, first: Vec<Phrase>, show: &mut dyn FnMut(&mut Talk, Shown<'_>)) {
+pub fn run(
+    mut talk: Talk,
+    ends: &Ends,
+    first: Vec<Phrase>,
+    show: &mut dyn FnMut(&mut Talk, Shown<'_>),
+) {
     let nobody = never();
     let presses = ends.presses.as_ref().unwrap_or(&nobody);
     let reopening = tick(REOPEN);
@@ -106,7 +111,10 @@ pub fn run(mut talk: Talk, ends: &Ends, first: Vec<Phrase>, show: &mut dyn FnMut
 fn deafen(talk: &mut Talk, ends: &Ends, event: &VoiceEvent) {
     let frame = Some(ends.position.load(Ordering::Acquire));
     let control = match event {
-        VoiceEvent::Started { .. } => Control::VoiceOn { interruptions: Some(talk.interruptions()), frame },
+        VoiceEvent::Started { .. } => Control::VoiceOn {
+            interruptions: Some(talk.interruptions()),
+            frame,
+        },
         VoiceEvent::Ended { .. } | VoiceEvent::Failed { .. } => Control::VoiceOff { frame },
         _ => return,
     };
@@ -114,15 +122,28 @@ fn deafen(talk: &mut Talk, ends: &Ends, event: &VoiceEvent) {
     let _ = ends.controls.send(control);
 }
 
-fn tell_all(talk: &mut Talk, act: &mut dyn FnMut(&mut Talk) -> Vec<Line>, show: &mut dyn FnMut(&mut Talk, Shown<'_>)) {
+fn tell_all(
+    talk: &mut Talk,
+    act: &mut dyn FnMut(&mut Talk) -> Vec<Line>,
+    show: &mut dyn FnMut(&mut Talk, Shown<'_>),
+) {
     for line in act(talk) {
         show(talk, Shown::Line(&line));
     }
 }
 
-fn trouble(talk: &mut Talk, text: String, phrase: Option<Phrase>, show: &mut dyn FnMut(&mut Talk, Shown<'_>)) {
+fn trouble(
+    talk: &mut Talk,
+    text: String,
+    phrase: Option<Phrase>,
+    show: &mut dyn FnMut(&mut Talk, Shown<'_>),
+) {
     show(talk, Shown::Line(&Line::Trouble(text)));
-    tell_all(talk, &mut |talk| talk.say_all(phrase.clone().into_iter().collect()), show);
+    tell_all(
+        talk,
+        &mut |talk| talk.say_all(phrase.clone().into_iter().collect()),
+        show,
+    );
 }
 
 /// The journal is opened afresh. Where that fails the program must end: it cannot save.

@@ -2,4 +2,7 @@
 //! `desk` is the core of it without threads; `file` plays sound files through it, `live` runs it at the table.
 
 pub mod desk;
+pub mod file;
+pub mod live;
+pub mod talk;
 pub mod understand;

@@ -25,7 +25,10 @@ pub enum Line {
     /// These words were heard and have a meaning.
     Heard { words: String, confidence: f32 },
     /// Speech, but nothing to enter.
-    Unheard { why: Unheard, nearest: Option<String> },
+    Unheard {
+        why: Unheard,
+        nearest: Option<String>,
+    },
     /// What was pressed or typed.
     Pressed(String),
     /// Facts are in the journal; values among them.
@@ -98,15 +101,25 @@ impl Talk {
         };
         let species = self.desk.record().patient.species;
         match understand::understand(self.desk.grammar(), &heard.hearing, situation, species) {
-            Understood::Said { intents, words, confidence } => {
+            Understood::Said {
+                intents,
+                words,
+                confidence,
+            } => {
                 self.mouth.cue(Cue::Heard);
-                let mut lines = vec![Line::Heard { words: words.join(" "), confidence }];
+                let mut lines = vec![Line::Heard {
+                    words: words.join(" "),
+                    confidence,
+                }];
                 let heard = understand::heard(&words, confidence, &self.engine);
                 lines.extend(self.take(Said { intents, heard }));
                 lines
             }
             Understood::Nothing { why, nearest } => {
-                if why == Unheard::NoSpeech || situation == Situation::Asleep || situation == Situation::Speaking {
+                if why == Unheard::NoSpeech
+                    || situation == Situation::Asleep
+                    || situation == Situation::Speaking
+                {
                     return Vec::new();
                 }
                 // One quiet tone; a spoken answer to every cough would be worse than none.
@@ -120,7 +133,12 @@ impl Talk {
 
     /// Something was pressed on the page or a key.
     pub fn press(&mut self, intents: Vec<Intent>, person: Person) -> Vec<Line> {
-        let heard = HeardBy { confidence: 1.0, how: How::Pressed, speaker: person, ..HeardBy::default() };
+        let heard = HeardBy {
+            confidence: 1.0,
+            how: How::Pressed,
+            speaker: person,
+            ..HeardBy::default()
+        };
         let mut lines = vec![Line::Pressed(format!("{intents:?}"))];
         lines.extend(self.take(Said { intents, heard }));
         lines
@@ -128,7 +146,9 @@ impl Talk {
 
     fn take(&mut self, said: Said) -> Vec<Line> {
         if self.is_shut {
-            return vec![Line::Trouble("nothing can be saved until the journal is open again".into())];
+            return vec![Line::Trouble(
+                "nothing can be saved until the journal is open again".into(),
+            )];
         }
         let taken = self.desk.take(&said);
         if taken.failure.is_some() {
@@ -148,9 +168,16 @@ impl Talk {
         for wish in &taken.wishes {
             lines.extend(self.grant(wish));
         }
-        let values = taken.entries.iter().filter(|entry| entry.event.is_value()).count();
+        let values = taken
+            .entries
+            .iter()
+            .filter(|entry| entry.event.is_value())
+            .count();
         if !taken.entries.is_empty() {
-            lines.push(Line::Saved { facts: taken.entries.len(), values });
+            lines.push(Line::Saved {
+                facts: taken.entries.len(),
+                values,
+            });
         }
         if values > 0 {
             self.mouth.cue(Cue::Saved);
@@ -240,9 +267,26 @@ impl Talk {
     /// Opens the journal afresh after a failed write and enters again what is not in it.
     /// On an error all is as before, but for the journal, which stays shut: try later.
     pub fn reopen(self) -> Result<(Self, Vec<Line>), DeskError> {
-        let Self { desk, mouth, engine, next_id, waiting, note, .. } = self;
+        let Self {
+            desk,
+            mouth,
+            engine,
+            next_id,
+            waiting,
+            note,
+            ..
+        } = self;
         let (desk, offer) = desk.reopen()?;
-        let mut talk = Self { desk, mouth, engine, next_id, waiting, note, unsaved: None, is_shut: false };
+        let mut talk = Self {
+            desk,
+            mouth,
+            engine,
+            next_id,
+            waiting,
+            note,
+            unsaved: None,
+            is_shut: false,
+        };
         let mut lines = vec![Line::Trouble("the journal is open again".into())];
         if let Some(said) = offer {
             lines.extend(talk.take(said));
@@ -258,20 +302,35 @@ impl Talk {
         let folder: PathBuf = self.desk.journal().folder().join(NOTES);
         let kept = std::fs::create_dir_all(&folder)
             .map_err(|error| error.to_string())
-            .and_then(|()| wav::write_frames(&folder.join(&name), &heard.utterance.samples).map_err(|e| e.to_string()));
+            .and_then(|()| {
+                wav::write_frames(&folder.join(&name), &heard.utterance.samples)
+                    .map_err(|e| e.to_string())
+            });
         let mut lines = Vec::new();
         let sound = match kept {
             Ok(()) => Some(name),
             Err(why) => {
-                lines.push(Line::Trouble(format!("the sound of the note could not be kept: {why}")));
+                lines.push(Line::Trouble(format!(
+                    "the sound of the note could not be kept: {why}"
+                )));
                 None
             }
         };
         let by = understand::heard(&[], 0.0, &self.engine);
-        let draft = Draft::new(Event::NoteRecorded { tooth, text: text.clone(), sound }, Some(&by));
+        let draft = Draft::new(
+            Event::NoteRecorded {
+                tooth,
+                text: text.clone(),
+                sound,
+            },
+            Some(&by),
+        );
         match self.desk.append(draft) {
             Ok(()) => {
-                lines.push(Line::Heard { words: format!("(note) {text}"), confidence: 0.0 });
+                lines.push(Line::Heard {
+                    words: format!("(note) {text}"),
+                    confidence: 0.0,
+                });
                 self.mouth.cue(Cue::Saved);
                 lines.extend(self.say_all(vec![Phrase::new("note_saved")]));
             }

@@ -6,8 +6,8 @@ use anyhow::Context as _;
 
 use crate::app::file::Replay;
 use crate::clock::SetClock;
-use crate::commands::{Outcome, show};
 use crate::commands::table::{self, PatientOptions, SpeechOptions};
+use crate::commands::{Outcome, show};
 use crate::config::Config;
 use crate::export::{self, json};
 use crate::terms::Species;
@@ -34,16 +34,30 @@ pub struct Options {
 }
 
 pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
-    let fixtures = options.fixtures.clone().unwrap_or_else(|| crate::config::beside("audio-fixtures/demo"));
+    let fixtures = options
+        .fixtures
+        .clone()
+        .unwrap_or_else(|| crate::config::beside("audio-fixtures/demo"));
     let file = fixtures.join(format!("{}.wav", options.species.word()));
     // Apart from real visits.
-    let config = Config { data: config.data.join("demo"), ..config.clone() };
-    println!("An invented {} with an invented name; nothing of it is real.", options.species.word());
+    let config = Config {
+        data: config.data.join("demo"),
+        ..config.clone()
+    };
+    println!(
+        "An invented {} with an invented name; nothing of it is real.",
+        options.species.word()
+    );
     println!("playing {}", file.display());
     let patient = PatientOptions::invented(options.species);
     let clock = Box::new(SetClock::at_second(DEMO_SECOND));
-    let (mut talk, mut listener, voice, phrases) =
-        table::for_files(&config, &patient, &options.speech, options.voice_out.as_deref(), clock)?;
+    let (mut talk, mut listener, voice, phrases) = table::for_files(
+        &config,
+        &patient,
+        &options.speech,
+        options.voice_out.as_deref(),
+        clock,
+    )?;
     let bar = table::progress_bar();
     let mut shown = |line| bar.suspend(|| println!("{}", table::shown(&line)));
     for line in talk.say_all(phrases) {
@@ -57,7 +71,9 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
         show: &mut shown,
         progress: &mut progress,
     };
-    replay.play(&file).context("the demo needs its sound files; run it in the checkout, or give --fixtures DIR")?;
+    replay.play(&file).context(
+        "the demo needs its sound files; run it in the checkout, or give --fixtures DIR",
+    )?;
     bar.finish_and_clear();
     finish(&mut talk, &config.data)
 }
@@ -70,6 +86,9 @@ fn finish(talk: &mut crate::app::talk::Talk, data: &Path) -> anyhow::Result<Outc
     let text = json::write(visit, &talk.desk().journal().rows(visit)?)?;
     export::write_file(&path, text.as_bytes())?;
     println!("\nThe record as JSON: {}", path.display());
-    println!("The same visit: sulcus --data {} show {visit}", data.display());
+    println!(
+        "The same visit: sulcus --data {} show {visit}",
+        data.display()
+    );
     Ok(Outcome::Done)
 }

@@ -42,7 +42,12 @@ pub struct Options {
 
 pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     let clock = Box::new(RealClock::default());
-    let (mut desk, phrases) = Desk::open(&config.data, options.patient.opening()?, options.patient.is_new(), clock)?;
+    let (mut desk, phrases) = Desk::open(
+        &config.data,
+        options.patient.opening()?,
+        options.patient.is_new(),
+        clock,
+    )?;
     let situation = desk.situation();
     let graph = desk.graph(situation);
     let (listener, identity) = table::listener(config, &options.speech, &graph)?;
@@ -57,14 +62,22 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     let cache = config.data.join("voice-cache");
     let (mouth, voice_events) = Speaker::start(opened.synthesiser, output, Some(&cache));
     mouth.prepare(ahead::phrases(desk.rules(), desk.record().patient.species));
-    let (microphone, sound) =
-        Microphone::open(&microphone::Options { device: options.device.clone(), mix: Mix::default() })?;
+    let (microphone, sound) = Microphone::open(&microphone::Options {
+        device: options.device.clone(),
+        mix: Mix::default(),
+    })?;
     println!("listening to {}", microphone.name());
     println!("visit {}", desk.record().visit);
     let (controls, control) = unbounded();
     let (told, listening) = unbounded();
     let thread = listener::spawn(listener, sound, control, told)?;
-    let ends = Ends { listening, controls, voice: voice_events, presses: None, position: microphone.position() };
+    let ends = Ends {
+        listening,
+        controls,
+        voice: voice_events,
+        presses: None,
+        position: microphone.position(),
+    };
     let talk = Talk::new(desk, mouth, identity);
     live::run(talk, &ends, phrases, &mut |_, shown| {
         if let Shown::Line(line) = shown {

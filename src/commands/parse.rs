@@ -45,7 +45,10 @@ pub fn run(options: &Options, _config: &Config) -> anyhow::Result<Outcome> {
     if let Some(count) = options.samples {
         let mut random = ChaCha8Rng::seed_from_u64(options.seed);
         for _ in 0..count {
-            println!("{}", sample::utterance(grammar.book(), Situation::Table, 3, &mut random).join(" "));
+            println!(
+                "{}",
+                sample::utterance(grammar.book(), Situation::Table, 3, &mut random).join(" ")
+            );
         }
         return Ok(Outcome::Done);
     }
@@ -53,7 +56,10 @@ pub fn run(options: &Options, _config: &Config) -> anyhow::Result<Outcome> {
     let rules = Rules::built_in()?;
     let mut table = Table::open(options.species, &rules);
     let mut outcome = Outcome::Done;
-    for sentence in words.split('.').filter(|sentence| !sentence.trim().is_empty()) {
+    for sentence in words
+        .split('.')
+        .filter(|sentence| !sentence.trim().is_empty())
+    {
         println!("said:   {}", sentence.trim());
         let words = grammar.words(sentence);
         match grammar.interpret(&words, Session::situation(&table.record), options.species) {
@@ -66,7 +72,9 @@ pub fn run(options: &Options, _config: &Config) -> anyhow::Result<Outcome> {
                 }
             }
             Meaning::NotUnderstood => {
-                println!("intent: none, this is no sentence of the grammar here; sulcus parse --help-sheet lists them");
+                println!(
+                    "intent: none, this is no sentence of the grammar here; sulcus parse --help-sheet lists them"
+                );
                 outcome = Outcome::Problem;
             }
             Meaning::Ambiguous(one, other) => {
@@ -88,17 +96,41 @@ struct Table {
 impl Table {
     fn open(species: Species, rules: &Rules) -> Self {
         let clock = SetClock::at_second(0);
-        let opening = Opening { patient: Patient::example(species), vet: None, nurse: None };
-        let event = Event::VisitOpened { patient: opening.patient, vet: None, nurse: None };
+        let opening = Opening {
+            patient: Patient::example(species),
+            vet: None,
+            nurse: None,
+        };
+        let event = Event::VisitOpened {
+            patient: opening.patient,
+            vet: None,
+            nurse: None,
+        };
         let entry = Entry::unsaved(uuid::Uuid::nil(), 1, clock.0, Draft::new(event, None));
         let record = Record::fold(&[entry]).expect("an opening opens");
-        Self { record, session: Session::new(rules.clone()), clock }
+        Self {
+            record,
+            session: Session::new(rules.clone()),
+            clock,
+        }
     }
 
-    fn say(&mut self, intents: Vec<crate::grammar::Intent>, words: &[String], rules: &Rules) -> Vec<String> {
+    fn say(
+        &mut self,
+        intents: Vec<crate::grammar::Intent>,
+        words: &[String],
+        rules: &Rules,
+    ) -> Vec<String> {
         self.clock.advance_ms(1_000);
         let now = self.clock.now();
-        let said = Said { intents, heard: Heard { words: words.join(" "), confidence: 1.0, ..Heard::default() } };
+        let said = Said {
+            intents,
+            heard: Heard {
+                words: words.join(" "),
+                confidence: 1.0,
+                ..Heard::default()
+            },
+        };
         let step = self.session.step(&self.record, &said, now);
         let entries: Vec<Entry> = step
             .drafts
@@ -113,7 +145,12 @@ impl Table {
         let phrases = self.session.saved(&self.record, &entries, &step);
         for phrase in &phrases {
             if let Some(draft) = Session::said_to_end(&self.record, phrase) {
-                self.record.apply(&Entry::unsaved(self.record.visit, self.record.last + 1, now, draft));
+                self.record.apply(&Entry::unsaved(
+                    self.record.visit,
+                    self.record.last + 1,
+                    now,
+                    draft,
+                ));
             }
         }
         phrases.iter().map(|phrase| phrase.plain(rules)).collect()

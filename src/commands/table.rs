@@ -89,7 +89,10 @@ impl PatientOptions {
         };
         let weight = self
             .weight
-            .map(|kg| Weight::from_grams((kg * 1000.0).round().max(0.0) as u32).map_err(anyhow::Error::msg))
+            .map(|kg| {
+                Weight::from_grams((kg * 1000.0).round().max(0.0) as u32)
+                    .map_err(anyhow::Error::msg)
+            })
             .transpose()?;
         let mut patient = Patient::example(species);
         patient.invented = self.invented;
@@ -102,7 +105,11 @@ impl PatientOptions {
         patient.owner.clone_from(&self.owner);
         patient.born.clone_from(&self.born);
         patient.weight = weight;
-        Ok(Some(Opening { patient, vet: self.vet.clone(), nurse: self.nurse.clone() }))
+        Ok(Some(Opening {
+            patient,
+            vet: self.vet.clone(),
+            nurse: self.nurse.clone(),
+        }))
     }
 }
 
@@ -116,20 +123,32 @@ pub struct SpeechOptions {
 
 impl Default for SpeechOptions {
     fn default() -> Self {
-        Self { engine: Engine::Moonshine }
+        Self {
+            engine: Engine::Moonshine,
+        }
     }
 }
 
 /// The engine and the listener around it. Words that the model can never hear are told.
-pub fn listener(config: &Config, options: &SpeechOptions, talk_graph: &speech::WordGraph) -> anyhow::Result<(Listener, speech::EngineIdentity)> {
+pub fn listener(
+    config: &Config,
+    options: &SpeechOptions,
+    talk_graph: &speech::WordGraph,
+) -> anyhow::Result<(Listener, speech::EngineIdentity)> {
     let mut recogniser = speech::open(options.engine, &config.models)?;
     let identity = recogniser.identity();
     let unknown = recogniser.set_graph(std::sync::Arc::new(talk_graph.clone()))?;
     if !unknown.is_empty() {
-        eprintln!("sulcus: the model can never hear these words, say it otherwise: {}", unknown.join(", "));
+        eprintln!(
+            "sulcus: the model can never hear these words, say it otherwise: {}",
+            unknown.join(", ")
+        );
     }
     let activity = Activity::new(Box::new(Silero::new(&config.models)?), Settings::default());
-    Ok((Listener::new(activity, recogniser, listener::monotonic()), identity))
+    Ok((
+        Listener::new(activity, recogniser, listener::monotonic()),
+        identity,
+    ))
 }
 
 /// Everything for playing files: no threads, no devices.
@@ -140,7 +159,8 @@ pub fn for_files(
     voice_out: Option<&Path>,
     clock: Box<dyn Clock>,
 ) -> anyhow::Result<(Talk, Listener, Receiver<VoiceEvent>, Vec<Phrase>)> {
-    let (mut desk, phrases) = Desk::open(&config.data, patient.opening()?, patient.is_new(), clock)?;
+    let (mut desk, phrases) =
+        Desk::open(&config.data, patient.opening()?, patient.is_new(), clock)?;
     let situation = desk.situation();
     let graph = desk.graph(situation);
     let (listener, identity) = listener(config, speech, &graph)?;
@@ -154,7 +174,11 @@ pub fn for_files(
             Speaker::synchronous(opened.synthesiser, output, None)
         }
         // Nobody listens: what would be said counts as said, and no sound is made.
-        None => Speaker::synchronous(Some(Box::new(voice::Silent)), Box::new(Nowhere::default()), None),
+        None => Speaker::synchronous(
+            Some(Box::new(voice::Silent)),
+            Box::new(Nowhere::default()),
+            None,
+        ),
     };
     Ok((Talk::new(desk, mouth, identity), listener, events, phrases))
 }
@@ -162,7 +186,9 @@ pub fn for_files(
 /// A line for the terminal.
 pub fn shown(line: &Line) -> String {
     match line {
-        Line::Heard { words, confidence } => format!("heard  {words}  ({:.0} %)", confidence * 100.0),
+        Line::Heard { words, confidence } => {
+            format!("heard  {words}  ({:.0} %)", confidence * 100.0)
+        }
         Line::Unheard { why, nearest } => {
             let why = match why {
                 Unheard::NoSpeech => "no speech",

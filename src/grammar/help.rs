@@ -29,7 +29,14 @@ pub fn sheet(grammar: &Grammar) -> String {
             if template.intent == last {
                 put(&mut text, format_args!("  or `{}` {mark}\n", template.text));
             } else {
-                put(&mut text, format_args!("- {}: `{}` {mark}\n", template.intent.replace('_', " "), template.text));
+                put(
+                    &mut text,
+                    format_args!(
+                        "- {}: `{}` {mark}\n",
+                        template.intent.replace('_', " "),
+                        template.text
+                    ),
+                );
             }
             last = &template.intent;
         }
@@ -41,7 +48,10 @@ pub fn sheet(grammar: &Grammar) -> String {
     }
     for (name, nodes) in &grammar.book().rules {
         let said: Vec<String> = nodes.iter().map(ToString::to_string).collect();
-        put(&mut text, format_args!("- <{name}>: {}\n", said.join(", or ")));
+        put(
+            &mut text,
+            format_args!("- <{name}>: {}\n", said.join(", or ")),
+        );
     }
     text
 }

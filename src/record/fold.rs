@@ -7,6 +7,7 @@ use std::collections::BTreeMap;
 use uuid::Uuid;
 
 use super::event::{Entry, Event, Heard, Proposed, Retraction};
+use crate::terms::eruption;
 use crate::terms::{
     Decision, Finding, Kind, Patient, Place, Procedure, Reason, Subject, ToothNumber, Value,
 };
@@ -335,6 +336,12 @@ impl Record {
     pub fn unconfirmed(&self) -> impl Iterator<Item = &Charted> {
         self.current()
             .filter(|charted| charted.standing < Standing::Confirmed)
+    }
+
+    /// The youngest that the animal can be, in days, at the visit; none where its birth is not known.
+    pub fn age_days(&self) -> Option<u32> {
+        let day = jiff::tz::TimeZone::UTC.to_datetime(self.opened_at).date();
+        eruption::youngest_age_days(self.patient.born.as_deref()?, day)
     }
 
     /// Entries that a new event of this kind would replace.

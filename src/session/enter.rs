@@ -9,6 +9,7 @@ use crate::grammar::intent::{Scope, Spot, ToothWork};
 use crate::record::Event;
 use crate::record::event::Proposed;
 use crate::record::fold::Phase;
+use crate::terms::eruption::{self, Gap};
 use crate::terms::procedure::{Method, Treatment};
 use crate::terms::{
     Decision, Entrance, Finding, Kind, Place, Procedure, Reason, Site, Species, Subject,
@@ -95,6 +96,15 @@ fn choose(work: &mut Work<'_>, tooth: ToothNumber) {
     }
     work.push(Event::ToothChosen { tooth });
     work.say(Phrase::new("tooth").with("tooth", Slot::Tooth(tooth)));
+    let is_charted = work.record.findings_of(tooth).next().is_some();
+    if !is_charted
+        && work
+            .record
+            .age_days()
+            .is_some_and(|age_days| eruption::is_persistent(tooth, age_days))
+    {
+        work.say(Phrase::rule("deciduous_grown").with("tooth", Slot::Tooth(tooth)));
+    }
 }
 
 fn move_on(work: &mut Work<'_>, forwards: bool) {
@@ -319,6 +329,10 @@ fn judge(work: &Work<'_>, tooth: ToothNumber, finding: &Finding) -> Option<(Leve
                     phrase.with("value", Slot::Text(code_words(code).into())),
                 )
             })
+        }
+        (Kind::Absent, ..) if !tooth.is_deciduous() => {
+            let gap = eruption::gap(species, tooth, record.age_days()?);
+            (gap != Gap::Missing).then(|| rule("absent_young"))
         }
         (Kind::ResorptionStage, _, Value::Code(code)) if code == "4" => {
             Some(rule("resorption_letter"))

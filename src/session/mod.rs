@@ -182,7 +182,12 @@ impl<'a> Work<'a> {
         let mut draft = Draft::new(event, Some(self.heard));
         draft.supersedes = self.record.replaced_by(&draft.event);
         let number = self.record.last + 1;
-        self.record.apply(&Entry::unsaved(self.record.visit, number, self.now, draft.clone()));
+        self.record.apply(&Entry::unsaved(
+            self.record.visit,
+            number,
+            self.now,
+            draft.clone(),
+        ));
         self.drafts.push(draft);
         number
     }

@@ -3,7 +3,7 @@
 use crate::grammar::intent::Scope;
 use crate::record::Record;
 use crate::terms::dentition::{self, Stage};
-use crate::terms::{Kind, Place, Subject, ToothNumber};
+use crate::terms::{Kind, Place, Subject, ToothNumber, eruption};
 
 /// Why a range is no range.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -12,16 +12,21 @@ pub(super) enum NoScope {
     Empty,
 }
 
-/// The teeth that are to be charted: the permanent ones, and those deciduous ones that were found.
-/// A young animal's deciduous teeth join as soon as one of them is charted (mixed dentition).
+/// The teeth that are to be charted: in a grown animal, or one of unknown age, the permanent ones and those
+/// deciduous ones that were found; in a young one the deciduous ones, and the permanent ones once they may be there.
 pub(super) fn dentition(record: &Record) -> Vec<ToothNumber> {
     let species = record.patient.species;
-    let mut teeth = dentition::examination_path(species, Stage::Permanent);
-    let deciduous: Vec<ToothNumber> = dentition::teeth(species, Stage::Deciduous)
-        .into_iter()
-        .filter(|tooth| record.findings_of(*tooth).next().is_some())
-        .collect();
-    teeth.extend(deciduous);
+    let age_days = record.age_days();
+    let mut teeth = Vec::new();
+    if age_days.is_none_or(|age_days| eruption::may_have_permanent(species, age_days)) {
+        teeth.extend(dentition::examination_path(species, Stage::Permanent));
+    }
+    let is_young = age_days.is_some_and(eruption::may_have_deciduous);
+    teeth.extend(
+        dentition::examination_path(species, Stage::Deciduous)
+            .into_iter()
+            .filter(|tooth| is_young || record.findings_of(*tooth).next().is_some()),
+    );
     teeth
 }
 

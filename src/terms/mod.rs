@@ -2,6 +2,7 @@
 //! Values are checked when they are made; no input or output here, and nothing of ours is imported.
 
 pub mod dentition;
+pub mod eruption;
 pub mod finding;
 pub mod patient;
 pub mod procedure;
@@ -12,3 +13,6 @@ pub use finding::{Area, Finding, Kind, Place, Subject, Value};
 pub use patient::{Patient, Sex, Species, Weight};
 pub use procedure::{Decision, Drug, Procedure, Reason};
 pub use tooth::{Entrance, Jaw, MouthSide, Side, Site, ToothNumber};
+
+#[cfg(test)]
+mod tests;

@@ -341,6 +341,7 @@ mod tests {
         let state = |arcs: &[(WordIndex, StateIndex)], is_final| State {
             arcs: arcs.to_vec(),
             is_final,
+            ..State::default()
         };
         let states = vec![
             state(&[(3, 3), (4, 1)], false),
@@ -484,7 +485,7 @@ mod tests {
                 states: arcs
                     .into_iter()
                     .zip(finals)
-                    .map(|(arcs, is_final)| State { arcs: arcs.into_iter().collect(), is_final })
+                    .map(|(arcs, is_final)| State { arcs: arcs.into_iter().collect(), is_final, ..State::default() })
                     .collect(),
             };
             let knows = |text: &str| texts.iter().position(|t| *t == text).is_some_and(|at| known[at]);
