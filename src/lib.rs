@@ -17,6 +17,8 @@ pub mod session;
 
 pub mod voice;
 
+pub mod score;
+
 pub mod cli;
 pub mod commands;
 pub mod config;

@@ -3,11 +3,30 @@
 //!
 //! Invariant: a hearing's hypotheses are always whole sentences of the graph that was set when the utterance ended.
 
+pub mod moonshine;
+pub mod runtime;
 pub mod word_graph;
 
 pub use word_graph::WordGraph;
 
+use std::path::Path;
 use std::sync::Arc;
+
+/// The engines that can be chosen.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
+pub enum Engine {
+    Moonshine,
+    Vosk,
+}
+
+/// Loads an engine from the folder that `models-fetch.sh` filled.
+pub fn open(engine: Engine, models: &Path) -> Result<Box<dyn Recogniser>, SpeechError> {
+    match engine {
+        Engine::Moonshine => Ok(Box::new(moonshine::Moonshine::load(models)?)),
+        // HOOK for the lead: the engine of src/speech/vosk.
+        Engine::Vosk => Err(SpeechError::Engine("vosk is not built in yet".to_owned())),
+    }
+}
 
 /// One stretch of speech, cut by voice activity: mono, 16 kHz, with pre-roll and hang-over.
 #[derive(Debug, Clone)]
