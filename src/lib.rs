@@ -23,6 +23,8 @@ pub mod voice;
 
 pub mod export;
 
+pub mod score;
+
 pub mod app;
 pub mod cli;
 pub mod commands;

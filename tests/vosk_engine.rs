@@ -88,14 +88,17 @@ fn graph() -> Arc<WordGraph> {
         State {
             arcs: first.into_iter().chain(last).chain([(7, 2)]).collect(),
             is_final: false,
+            ..State::default()
         },
         State {
             arcs: last.to_vec(),
             is_final: false,
+            ..State::default()
         },
         State {
             arcs: Vec::new(),
             is_final: true,
+            ..State::default()
         },
     ];
     Arc::new(WordGraph { words, states })

@@ -1,11 +1,289 @@
 //! `sulcus score`: how well are the clips of a list recognised?
 
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+use std::time::Instant;
+
+use anyhow::{Context, bail};
+use indicatif::{ProgressBar, ProgressStyle};
+use serde::Serialize;
+
+use crate::audio::SAMPLE_RATE_HZ;
 use crate::commands::Outcome;
 use crate::config::Config;
+use crate::grammar::Situation;
+use crate::score::list::{self, Row, Split};
+use crate::score::noise::Noises;
+use crate::score::tally::{self, ClipResult, Fate, Summary};
+use crate::score::{clip, graph};
+use crate::speech::{self, Engine, WordGraph};
 
 #[derive(Debug, clap::Args)]
-pub struct Options {}
+pub struct Options {
+    /// List of clips: tab-separated, with a head line; columns path (relative to the list) and words
+    pub list: PathBuf,
 
-pub fn run(_options: &Options, _config: &Config) -> anyhow::Result<Outcome> {
-    anyhow::bail!("score is not written yet")
+    /// What may be said: strings of digits, or the whole examination
+    #[arg(
+        long,
+        value_enum,
+        default_value = "exam",
+        conflicts_with = "grammar_words"
+    )]
+    pub grammar: Grammar,
+
+    /// Instead of a grammar: a file with one allowed word or phrase a line
+    #[arg(long, value_name = "FILE")]
+    pub grammar_words: Option<PathBuf>,
+
+    /// Recognition engine
+    #[arg(long, value_enum, default_value = "moonshine")]
+    pub engine: Engine,
+
+    /// Mix in noise from this WAV file, or from the WAV files of this folder
+    #[arg(long, value_name = "DIR", requires = "snr")]
+    pub noise: Option<PathBuf>,
+
+    /// Level of the speech over the noise, in dB
+    #[arg(
+        long,
+        value_name = "DB",
+        requires = "noise",
+        allow_negative_numbers = true
+    )]
+    pub snr: Option<f32>,
+
+    /// Seed for choosing the noise and its place
+    #[arg(long, value_name = "NUMBER", default_value_t = 1)]
+    pub seed: u64,
+
+    /// Only clips whose path begins so
+    #[arg(long, value_name = "PREFIX")]
+    pub only: Option<String>,
+
+    /// Only clips whose words the grammar allows; the others are otherwise counted as speech that must be kept out
+    #[arg(long)]
+    pub allowed_only: bool,
+
+    /// Only one half of the speakers
+    #[arg(long, value_enum)]
+    pub split: Option<Split>,
+
+    /// Print each clip that did not come out right
+    #[arg(long)]
+    pub show: bool,
+
+    /// Write summary and clips as JSON to this file, or to standard output with "-"
+    #[arg(long, value_name = "FILE")]
+    pub json: Option<PathBuf>,
+
+    /// End with exit code 1 where more of the allowed clips, in percent, do not come out with the right values
+    #[arg(long, value_name = "PERCENT")]
+    pub max_wrong_strings: Option<f64>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
+pub enum Grammar {
+    /// 1 to 16 digits, "oh" among them
+    Digits,
+    /// All that may be said in an examination
+    Exam,
+}
+
+#[derive(Serialize)]
+struct Report<'a> {
+    engine: String,
+    model: String,
+    list: String,
+    noise: Option<String>,
+    snr_db: Option<f32>,
+    seed: u64,
+    summary: &'a Summary,
+    clips: &'a [ClipResult],
+}
+
+pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
+    let graph = Arc::new(word_graph(options)?);
+    let rows = rows(options, &graph)?;
+    if rows.is_empty() {
+        bail!(
+            "no clip of {} is left to be measured; check --only, --split and --allowed-only",
+            options.list.display()
+        );
+    }
+    let noises = match (&options.noise, options.snr) {
+        (Some(path), Some(snr_db)) => Some(Noises::read(path, snr_db, options.seed)?),
+        _ => None,
+    };
+    let mut recogniser = speech::open(options.engine, &config.models)?;
+    let unknown = recogniser.set_graph(Arc::clone(&graph))?;
+    if !unknown.is_empty() {
+        eprintln!("the model can never hear: {}", unknown.join(", "));
+    }
+
+    let bar = progress_bar(rows.len());
+    let mut results = Vec::with_capacity(rows.len());
+    for row in &rows {
+        let mut samples = clip::read(&row.path)?;
+        if let Some(noises) = &noises {
+            noises.mix(&row.name, &mut samples);
+        }
+        let start = Instant::now();
+        let hearing = recogniser.recognise(&samples)?;
+        let seconds = start.elapsed().as_secs_f64();
+        let sound_seconds = samples.len() as f64 / f64::from(SAMPLE_RATE_HZ);
+        let result = tally::compare(
+            &row.name,
+            &row.words,
+            graph.accepts(&row.words),
+            &hearing,
+            sound_seconds,
+            seconds,
+        );
+        if options.show && !matches!(result.fate, Fate::Right | Fate::KeptOut) {
+            bar.suspend(|| eprintln!("{}", clip_line(&result)));
+        }
+        results.push(result);
+        bar.inc(1);
+    }
+    bar.finish_and_clear();
+
+    let summary = tally::summary(&results);
+    let identity = recogniser.identity();
+    if let Some(path) = &options.json {
+        let report = Report {
+            engine: identity.name,
+            model: identity.model,
+            list: options.list.display().to_string(),
+            noise: options
+                .noise
+                .as_ref()
+                .map(|path| path.display().to_string()),
+            snr_db: options.snr,
+            seed: options.seed,
+            summary: &summary,
+            clips: &results,
+        };
+        write_json(path, &report)?;
+    }
+    if options.json.as_deref() != Some(Path::new("-")) {
+        print!("{}", table(&summary));
+    }
+    match options.max_wrong_strings {
+        Some(limit) if summary.wrong_strings_percent > limit => Ok(Outcome::Problem),
+        _ => Ok(Outcome::Done),
+    }
+}
+
+fn word_graph(options: &Options) -> anyhow::Result<WordGraph> {
+    if let Some(path) = &options.grammar_words {
+        let text = std::fs::read_to_string(path)
+            .with_context(|| format!("cannot read the words file {}", path.display()))?;
+        return Ok(graph::sentences(text.lines()));
+    }
+    match options.grammar {
+        Grammar::Digits => Ok(graph::digits()),
+        Grammar::Exam => exam_graph(),
+    }
+}
+
+/// What may be heard at the table.
+fn exam_graph() -> anyhow::Result<WordGraph> {
+    let grammar = crate::grammar::Grammar::built_in()?;
+    Ok(grammar.graph(Situation::Table).as_ref().clone())
+}
+
+fn rows(options: &Options, graph: &WordGraph) -> anyhow::Result<Vec<Row>> {
+    let mut rows = list::read(&options.list)?;
+    if let Some(prefix) = &options.only {
+        rows.retain(|row| row.name.starts_with(prefix));
+    }
+    if let Some(split) = options.split {
+        rows.retain(|row| row.split() == split);
+    }
+    if options.allowed_only {
+        rows.retain(|row| graph.accepts(&row.words));
+    }
+    Ok(rows)
+}
+
+fn progress_bar(length: usize) -> ProgressBar {
+    let style = ProgressStyle::with_template("{bar:30} {pos}/{len} clips, {eta} left")
+        .unwrap_or_else(|_| ProgressStyle::default_bar());
+    ProgressBar::new(length as u64).with_style(style)
+}
+
+fn clip_line(result: &ClipResult) -> String {
+    format!(
+        "{:?}{}: {} said \"{}\", heard \"{}\", free \"{}\"",
+        result.fate,
+        result
+            .unheard
+            .map(|why| format!(" ({why})"))
+            .unwrap_or_default(),
+        result.name,
+        result.said,
+        result.heard.as_deref().unwrap_or(""),
+        result.free_text.as_deref().unwrap_or(""),
+    )
+}
+
+fn write_json(path: &Path, report: &Report<'_>) -> anyhow::Result<()> {
+    let text = serde_json::to_string_pretty(report)?;
+    if path == Path::new("-") {
+        println!("{text}");
+        return Ok(());
+    }
+    std::fs::write(path, text).with_context(|| format!("cannot write {}", path.display()))
+}
+
+fn table(summary: &Summary) -> String {
+    let mut out = String::new();
+    let mut line = |name: &str, value: String| out.push_str(&format!("{name:<44}{value}\n"));
+    let s = summary;
+    line("clips", s.clips.to_string());
+    if s.clips_allowed > 0 {
+        line("allowed by the grammar", s.clips_allowed.to_string());
+        line("  right in value", s.right.to_string());
+        line(
+            "  entered with a wrong value",
+            format!("{} ({:.2} %)", s.wrong, s.wrong_entries_percent),
+        );
+        line(
+            "  refused",
+            format!("{} ({:.2} %)", s.refused, s.refused_percent),
+        );
+        line(
+            "wrong strings by value, refused included",
+            format!("{:.2} %", s.wrong_strings_percent),
+        );
+        line(
+            "wrong strings by wording (oh is not zero)",
+            format!("{:.2} %", s.wrong_wordings_percent),
+        );
+        line("wrong words", format!("{:.2} %", s.wrong_words_percent));
+        line("wrong values", format!("{:.2} %", s.wrong_values_percent));
+    }
+    if s.clips_foreign > 0 {
+        line("not allowed by the grammar", s.clips_foreign.to_string());
+        line(
+            "  entered all the same",
+            format!("{} ({:.2} %)", s.false_entries, s.false_entries_percent),
+        );
+    }
+    line(
+        "end of sound to result, p50 / p95 / max",
+        format!(
+            "{:.0} / {:.0} / {:.0} ms",
+            s.latency_p50_ms, s.latency_p95_ms, s.latency_max_ms
+        ),
+    );
+    line(
+        "recognition, part of the sound's length",
+        format!("{:.3}", s.part_of_real_time),
+    );
+    if let Some(memory) = s.memory_peak_mb {
+        line("memory, highest", format!("{memory:.0} MB"));
+    }
+    out
 }

@@ -14,13 +14,24 @@ use crate::speech::word_graph::{State, Word};
 struct Draft {
     empty: Vec<Vec<usize>>,
     arcs: Vec<Vec<(String, usize)>>,
+    /// Lies within a list or rule, that is, within one value of several words.
+    inside: Vec<bool>,
 }
 
 impl Draft {
     fn state(&mut self) -> usize {
         self.empty.push(Vec::new());
         self.arcs.push(Vec::new());
+        self.inside.push(false);
         self.empty.len() - 1
+    }
+
+    /// Marks the states made since `first` as lying inside a value, but for the one that ends it.
+    fn enclose(&mut self, first: usize, end: usize) -> usize {
+        for state in first..self.inside.len() {
+            self.inside[state] = self.inside[state] || state != end;
+        }
+        end
     }
 
     /// Adds the node from `start`; returns where it ends.
@@ -41,11 +52,19 @@ impl Draft {
                 end
             }
             Node::List { list, .. } => match book.lists.get(list) {
-                Some(entries) => self.join(book, entries.iter().map(|(said, _)| said), start),
+                Some(entries) => {
+                    let first = self.empty.len();
+                    let end = self.join(book, entries.iter().map(|(said, _)| said), start);
+                    self.enclose(first, end)
+                }
                 None => start,
             },
             Node::Rule { rule } => match book.rules.get(rule) {
-                Some(nodes) => self.join(book, nodes.iter(), start),
+                Some(nodes) => {
+                    let first = self.empty.len();
+                    let end = self.join(book, nodes.iter(), start);
+                    self.enclose(first, end)
+                }
                 None => start,
             },
             Node::Repeat { node, min, max } => {
@@ -159,7 +178,11 @@ fn determine(draft: &Draft, start: usize, end: usize, spellings: &Spellings) -> 
         at += 1;
     }
     let finals: Vec<bool> = sets.iter().map(|set| set.contains(&end)).collect();
-    let class = merge(&arcs, &finals);
+    let inside: Vec<bool> = sets
+        .iter()
+        .map(|set| set.iter().all(|state| draft.inside[*state]))
+        .collect();
+    let class = merge(&arcs, &finals, &inside);
 
     let words: BTreeSet<&String> = arcs.iter().flat_map(BTreeMap::keys).collect();
     let index: HashMap<&String, u32> = words
@@ -172,6 +195,7 @@ fn determine(draft: &Draft, start: usize, end: usize, spellings: &Spellings) -> 
     for (state, row) in arcs.iter().enumerate() {
         let merged = &mut states[class[state]];
         merged.is_final = finals[state];
+        merged.inside_number = inside[state];
         if merged.arcs.is_empty() {
             merged.arcs = row
                 .iter()
@@ -199,10 +223,11 @@ fn spelled(word: &str, spellings: &Spellings) -> Word {
 }
 
 /// Class of each state, the start state's class being 0: states of one class accept the same sentences.
-fn merge(arcs: &[BTreeMap<String, usize>], finals: &[bool]) -> Vec<usize> {
+fn merge(arcs: &[BTreeMap<String, usize>], finals: &[bool], inside: &[bool]) -> Vec<usize> {
     let mut class: Vec<usize> = finals
         .iter()
-        .map(|&is_final| usize::from(is_final))
+        .zip(inside)
+        .map(|(&is_final, &inside)| usize::from(is_final) + 2 * usize::from(inside))
         .collect();
     /// A state's class, and where each word leads from it.
     type Signature<'a> = (usize, Vec<(&'a String, usize)>);

@@ -5,13 +5,30 @@
 
 pub mod activity;
 pub mod listener;
+pub mod moonshine;
 pub mod runtime;
 pub mod vosk;
 pub mod word_graph;
 
 pub use word_graph::WordGraph;
 
+use std::path::Path;
 use std::sync::Arc;
+
+/// The engines that can be chosen.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
+pub enum Engine {
+    Moonshine,
+    Vosk,
+}
+
+/// Loads an engine from the folder that `models-fetch.sh` filled.
+pub fn open(engine: Engine, models: &Path) -> Result<Box<dyn Recogniser>, SpeechError> {
+    match engine {
+        Engine::Moonshine => Ok(Box::new(moonshine::Moonshine::load(models)?)),
+        Engine::Vosk => Ok(Box::new(vosk::Vosk::open(models)?)),
+    }
+}
 
 /// One stretch of speech, cut by voice activity: mono, 16 kHz, with pre-roll and hang-over.
 #[derive(Debug, Clone)]

@@ -1,35 +1,54 @@
-//! Loads the ONNX Runtime library that all models run on, once for the process.
-//! Must be called before the first use of `ort` anywhere.
+//! Loads the ONNX Runtime library once for the whole process, from the models folder.
+//! Everything that runs a network (recognition, voice activity, voice) asks here first.
+//!
+//! Invariant: at most one library and one environment in a process, whoever comes first.
 
-use std::path::Path;
-use std::sync::OnceLock;
+use std::path::{Path, PathBuf};
+use std::sync::Mutex;
 
 use super::SpeechError;
 
-/// Where `models-fetch.sh` puts the library, below the models folder.
-const LIBRARY: &str = "onnxruntime/libonnxruntime.so";
+/// Whether the library is loaded; the lock makes sure that two threads do not both load it.
+static LOADED: Mutex<bool> = Mutex::new(false);
 
-/// Loads the library from the models folder. Later calls answer as the first did, whatever folder they name:
-/// a process can hold only one.
+#[cfg(target_os = "macos")]
+const LIBRARY: &str = "libonnxruntime.dylib";
+#[cfg(windows)]
+const LIBRARY: &str = "onnxruntime.dll";
+#[cfg(not(any(target_os = "macos", windows)))]
+const LIBRARY: &str = "libonnxruntime.so";
+
+/// Where `models-fetch.sh` puts the library.
+pub fn library_path(models: &Path) -> PathBuf {
+    models.join("onnxruntime").join(LIBRARY)
+}
+
+/// Loads the library on the first call; must come before anything else that uses ONNX Runtime.
+/// Later calls do nothing, whatever folder they name.
 pub fn load(models: &Path) -> Result<(), SpeechError> {
-    static LOADED: OnceLock<Result<(), (String, String)>> = OnceLock::new();
-    LOADED
-        .get_or_init(|| {
-            let path = models.join(LIBRARY);
-            let name = path.display().to_string();
-            if !path.is_file() {
-                return Err((name, "there is no such file".to_owned()));
-            }
-            match ort::init_from(&path) {
-                Ok(environment) => {
-                    environment.with_name("sulcus").commit();
-                    Ok(())
-                }
-                Err(error) => Err((name, error.to_string())),
-            }
-        })
-        .clone()
-        .map_err(|(path, why)| SpeechError::Model { path, why })
+    let mut loaded = LOADED
+        .lock()
+        .unwrap_or_else(std::sync::PoisonError::into_inner);
+    if *loaded {
+        return Ok(());
+    }
+    let path = library_path(models);
+    let failed = |why: String| SpeechError::Model {
+        path: path.display().to_string(),
+        why,
+    };
+    if !path.is_file() {
+        return Err(failed("no such file".to_owned()));
+    }
+    // An absolute path, or the loader would search the system's folders for a name without a slash.
+    let absolute = path.canonicalize().map_err(|e| failed(e.to_string()))?;
+    ort::init_from(&absolute)
+        .map_err(|e| failed(e.to_string()))?
+        .with_name("sulcus")
+        .with_telemetry(false)
+        .commit();
+    *loaded = true;
+    Ok(())
 }
 
 /// Whether the runtime can read this model.

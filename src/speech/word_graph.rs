@@ -27,6 +27,10 @@ pub struct State {
     pub arcs: Vec<(WordIndex, StateIndex)>,
     /// A sentence may end here.
     pub is_final: bool,
+    /// The state lies inside one number spoken in several words: the figures to its left and right are one value.
+    /// "one ten" and "one one oh" are both the tooth 110, so "110" may be written whichever was said;
+    /// as two depths against three they differ, and "110" is refused there.
+    pub inside_number: bool,
 }
 
 /// A deterministic acceptor of sentences.
@@ -81,6 +85,7 @@ impl WordGraph {
                     Vec::new()
                 },
                 is_final: count >= min,
+                inside_number: false,
             })
             .collect();
         Self { words, states }

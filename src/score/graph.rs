@@ -1,0 +1,96 @@
+//! Word graphs for measuring: connected digits, and closed lists of sentences.
+//! The graph of the real examination comes from `grammar`.
+
+use std::collections::BTreeMap;
+
+use super::value;
+use crate::speech::word_graph::{State, StateIndex, Word, WordGraph, WordIndex};
+
+/// Longest string of digits that may be said at once.
+const DIGITS_MAX: usize = 16;
+
+const DIGITS: [&str; 11] = [
+    "zero", "oh", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine",
+];
+
+/// Any 1 to 16 digits, "oh" among them.
+pub fn digits() -> WordGraph {
+    WordGraph::loop_of(DIGITS.map(word).to_vec(), 1, DIGITS_MAX)
+}
+
+/// Exactly the given sentences.
+pub fn sentences<'a>(lines: impl IntoIterator<Item = &'a str>) -> WordGraph {
+    let mut words: Vec<Word> = Vec::new();
+    let mut index: BTreeMap<String, WordIndex> = BTreeMap::new();
+    let mut states = vec![State::default()];
+    for line in lines {
+        let line = line.to_lowercase();
+        let mut state: StateIndex = WordGraph::START;
+        let mut empty = true;
+        for text in line.split_whitespace() {
+            empty = false;
+            let word = *index.entry(text.to_owned()).or_insert_with(|| {
+                words.push(self::word(text));
+                words.len() as WordIndex - 1
+            });
+            let arcs = &states[state as usize].arcs;
+            state = match arcs.binary_search_by_key(&word, |&(word, _)| word) {
+                Ok(at) => arcs[at].1,
+                Err(at) => {
+                    let next = states.len() as StateIndex;
+                    states[state as usize].arcs.insert(at, (word, next));
+                    states.push(State::default());
+                    next
+                }
+            };
+        }
+        if !empty {
+            states[state as usize].is_final = true;
+        }
+    }
+    WordGraph { words, states }
+}
+
+/// A word with the spellings that sound the same, and its figure.
+fn word(text: &str) -> Word {
+    let same_sound: &[&str] = match text {
+        "oh" => &["o"],
+        "two" => &["to", "too"],
+        "four" => &["for"],
+        "eight" => &["ate"],
+        "one" => &["won"],
+        "right" => &["write"],
+        "no" => &["know"],
+        "bird" => &["byrd"],
+        _ => &[],
+    };
+    Word {
+        text: text.to_owned(),
+        spellings: same_sound.iter().map(|&s| s.to_owned()).collect(),
+        figure: value::number(text).map(|number| number.to_string()),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn digits_are_accepted_and_nothing_else() {
+        let graph = digits();
+        assert!(graph.accepts(&["one", "oh", "zero"]));
+        assert!(!graph.accepts(&["ten"]));
+        assert!(!graph.accepts::<&str>(&[]));
+        assert!(graph.accepts(&["nine"; 16]));
+        assert!(!graph.accepts(&["nine"; 17]));
+    }
+
+    #[test]
+    fn a_list_accepts_its_sentences_only() {
+        let graph = sentences(["go", "Go back", "", "stop"]);
+        assert!(graph.accepts(&["go"]));
+        assert!(graph.accepts(&["go", "back"]));
+        assert!(!graph.accepts(&["back"]));
+        assert!(!graph.accepts(&["stop", "back"]));
+    }
+}

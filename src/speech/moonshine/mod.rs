@@ -1,0 +1,161 @@
+//! The engine `moonshine`: an encoder-decoder network, held to a word graph token by token.
+//! The network writes text; here that text can only be a sentence of the graph.
+//!
+//! The way of one utterance: `ends` cuts the silence, `model` runs the network, `search` asks it for the likeliest
+//! sentences with `vocabulary` and `spelling` as fence, `judge` decides whether to believe.
+
+mod ends;
+mod judge;
+mod model;
+mod search;
+mod spelling;
+mod tokenizer;
+mod vocabulary;
+
+use std::path::Path;
+use std::sync::Arc;
+
+use super::word_graph::WordGraph;
+use super::{EngineIdentity, Hearing, Recogniser, SpeechError, Unheard};
+use judge::Thresholds;
+use model::{Decoder, Network};
+use search::Limits;
+use spelling::Spelling;
+use tokenizer::Tokenizer;
+use vocabulary::{Masks, Vocabulary};
+
+const SAMPLE_RATE_HZ: f32 = crate::audio::SAMPLE_RATE_HZ as f32;
+
+/// Graphs kept compiled: one for each state of the session and species, and room for the small ones
+/// (confirmation, interruption).
+const GRAPHS_MAX: usize = 32;
+
+/// Fast speech has six words a second; each is up to two tokens written out, with its comma.
+/// More than this the sound has no time for: in noise the model repeats itself without end.
+const TOKENS_PER_SECOND: f32 = 12.0;
+const WORDS_PER_SECOND: f32 = 7.0;
+/// For short sounds, where a margin of silence more or less counts.
+const TOKENS_MIN: usize = 8;
+const WORDS_MIN: usize = 2;
+
+const BEAM: usize = 8;
+const SAME_WORDS: usize = 3;
+const MARGIN: f32 = 10.0;
+
+/// A word graph ready for the search.
+struct Compiled {
+    graph: Arc<WordGraph>,
+    masks: Masks,
+    lax: Spelling,
+}
+
+/// The engine.
+pub struct Moonshine {
+    decoder: Box<dyn Decoder + Send>,
+    tokenizer: Tokenizer,
+    vocabulary: Vocabulary,
+    /// The graph in use is last.
+    graphs: Vec<Compiled>,
+    thresholds: Thresholds,
+}
+
+impl Moonshine {
+    /// Loads the model from the folder that `models-fetch.sh` filled. Takes about two seconds.
+    pub fn load(models: &Path) -> Result<Self, SpeechError> {
+        let path = models.join("moonshine").join("tokenizer.bin");
+        let damaged = |why: String| SpeechError::Model {
+            path: path.display().to_string(),
+            why,
+        };
+        let bytes = std::fs::read(&path).map_err(|e| damaged(e.to_string()))?;
+        let tokenizer = Tokenizer::parse(&bytes).map_err(damaged)?;
+        Ok(Self::new(Box::new(Network::load(models)?), tokenizer))
+    }
+
+    fn new(decoder: Box<dyn Decoder + Send>, tokenizer: Tokenizer) -> Self {
+        Self {
+            decoder,
+            vocabulary: Vocabulary::new(&tokenizer),
+            tokenizer,
+            graphs: Vec::new(),
+            thresholds: Thresholds::default(),
+        }
+    }
+}
+
+impl Recogniser for Moonshine {
+    fn identity(&self) -> EngineIdentity {
+        EngineIdentity {
+            name: "moonshine".to_owned(),
+            model: "moonshine-base-en (moonshine_cpp 0.1.4)".to_owned(),
+        }
+    }
+
+    /// The model writes letters, so there is no word it cannot write: the list is always empty.
+    fn set_graph(&mut self, graph: Arc<WordGraph>) -> Result<Vec<String>, SpeechError> {
+        if !graph.states.iter().any(|state| state.is_final) {
+            return Err(SpeechError::EmptyGraph);
+        }
+        let known = self
+            .graphs
+            .iter()
+            .position(|compiled| Arc::ptr_eq(&compiled.graph, &graph));
+        let compiled = match known {
+            Some(at) => self.graphs.remove(at),
+            None => Compiled {
+                masks: Masks::new(Spelling::new(Arc::clone(&graph))),
+                lax: Spelling::new_lax(Arc::clone(&graph)),
+                graph,
+            },
+        };
+        if self.graphs.len() == GRAPHS_MAX {
+            self.graphs.remove(0);
+        }
+        self.graphs.push(compiled);
+        Ok(Vec::new())
+    }
+
+    fn recognise(&mut self, samples: &[f32]) -> Result<Hearing, SpeechError> {
+        let compiled = self.graphs.last_mut().ok_or(SpeechError::EmptyGraph)?;
+        let samples = &samples[ends::loud_part(samples)];
+        if samples.len() < model::SAMPLES_MIN || ends::level(samples) == 0.0 {
+            return Ok(Hearing {
+                hypotheses: Vec::new(),
+                unheard: Some(Unheard::NoSpeech),
+                free_text: None,
+                figures: Vec::new(),
+            });
+        }
+        let seconds = samples.len() as f32 / SAMPLE_RATE_HZ;
+        let limits = Limits {
+            beam: BEAM,
+            same_words: SAME_WORDS,
+            tokens: (seconds * TOKENS_PER_SECOND) as usize + TOKENS_MIN,
+            words: (seconds * WORDS_PER_SECOND) as usize + WORDS_MIN,
+            margin: MARGIN,
+        };
+        let found = search::search(
+            self.decoder.as_mut(),
+            &self.tokenizer,
+            &self.vocabulary,
+            &mut compiled.masks,
+            samples,
+            &limits,
+        )?;
+        let free_text = self.tokenizer.text(&found.free.tokens);
+        let free_is_sentence = compiled.lax.read(&free_text).is_some();
+        let judgement = judge::judge(
+            &found,
+            &compiled.graph,
+            free_is_sentence,
+            seconds,
+            &self.thresholds,
+        );
+        Ok(Hearing {
+            hypotheses: judgement.hypotheses,
+            unheard: judgement.unheard,
+            free_text: Some(free_text),
+            figures: judgement.figures,
+        })
+    }
+}
