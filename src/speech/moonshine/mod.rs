@@ -7,6 +7,7 @@
 mod ends;
 mod judge;
 mod model;
+mod prepare;
 mod search;
 mod spelling;
 mod tokenizer;

@@ -6,10 +6,10 @@
 
 use std::path::Path;
 
-use ort::memory::Allocator;
 use ort::session::{Session, SessionInputValue};
-use ort::value::{DynValue, Tensor, TensorRef};
+use ort::value::{DynValue, TensorRef};
 
+use super::prepare;
 use super::tokenizer::START;
 use crate::speech::{SpeechError, runtime};
 
@@ -35,178 +35,161 @@ pub const SAMPLES_MIN: usize = 1_600;
 /// Moonshine by ONNX Runtime.
 pub struct Network {
     encoder: Session,
-    decoder: Session,
+    /// Decoder for the first token.
+    first: Session,
+    /// Decoder for all later tokens.
+    next: Session,
     layout: Layout,
-    /// Sound frames; input of the first step only, but the network's interface asks for it in all.
-    frames: Option<DynValue>,
-    /// Keys and values of the sound, in the order of [`Layout::caches`], `None` at the rows' caches.
-    sound_caches: Vec<Option<DynValue>>,
-    /// Keys and values of the rows' tokens, `None` at the sound's caches.
-    row_caches: Vec<Option<DynValue>>,
+    /// Keys and values, in the order of [`Layout::caches`].
+    caches: Vec<Option<DynValue>>,
     /// Room for row caches in a new order, kept from step to step.
     reordered: Vec<Vec<f32>>,
     tokens: Vec<i64>,
     rows: usize,
+    tokens_so_far: usize,
     logits: Option<DynValue>,
 }
 
-/// Names and sizes found in the decoder file.
+/// Names and sizes found in the decoder's files.
 struct Layout {
+    /// Inputs of the later steps, in the network's order.
     inputs: Vec<Input>,
-    /// For each cache input the output that holds it for the next step.
-    cache_outputs: Vec<String>,
+    caches: Vec<Cache>,
     heads: usize,
     head_size: usize,
     vocabulary: usize,
 }
 
-#[derive(Clone, Copy, PartialEq, Eq)]
+#[derive(Clone, Copy)]
 enum Input {
     Tokens,
-    Frames,
-    /// Index into [`Layout::cache_outputs`]; whether it belongs to the sound.
-    Cache {
-        index: usize,
-        of_sound: bool,
-    },
-    UseCache,
+    /// Index into [`Layout::caches`].
+    Cache(usize),
+}
+
+/// Keys or values of one layer.
+struct Cache {
+    /// The output that holds them for the next step.
+    output: String,
+    /// They belong to the sound, one for all rows; else to each row's tokens.
+    of_sound: bool,
 }
 
 impl Network {
-    /// Loads both networks from the folder `moonshine` of the models.
+    /// Loads the networks from the folder `moonshine` of the models; prepares them on the first call ever.
     pub fn load(models: &Path) -> Result<Self, SpeechError> {
-        let folder = models.join("moonshine");
-        let encoder = open(models, &folder.join("encoder_model.ort"))?;
-        let decoder_path = folder.join("decoder_model_merged.ort");
-        let decoder = open(models, &decoder_path)?;
-        let layout = Layout::find(&decoder).map_err(|why| SpeechError::Model {
-            path: decoder_path.display().to_string(),
+        runtime::load(models)?;
+        let files = prepare::prepared(models, &models.join("moonshine"))?;
+        let encoder = open(&files.encoder)?;
+        let first = open(&files.first)?;
+        let next = open(&files.next)?;
+        let layout = Layout::find(&first, &next).map_err(|why| SpeechError::Model {
+            path: files.next.display().to_string(),
             why,
         })?;
-        let caches = layout.cache_outputs.len();
+        let caches = layout.caches.len();
         Ok(Self {
             encoder,
-            decoder,
-            frames: None,
-            sound_caches: (0..caches).map(|_| None).collect(),
-            row_caches: (0..caches).map(|_| None).collect(),
+            first,
+            next,
+            caches: (0..caches).map(|_| None).collect(),
             reordered: vec![Vec::new(); caches],
             tokens: Vec::new(),
             rows: 0,
+            tokens_so_far: 0,
             logits: None,
             layout,
         })
     }
 
-    fn run(&mut self, first: bool, rows: &[(usize, u32)]) -> Result<(), SpeechError> {
-        let layout = &self.layout;
-        let in_order = rows.len() == self.rows
-            && rows
-                .iter()
-                .enumerate()
-                .all(|(at, &(parent, _))| at == parent);
-        let tokens_so_far = match first {
-            true => 0,
-            false => self.tokens_so_far()?,
-        };
-        let row_size = layout.heads * tokens_so_far * layout.head_size;
-        if !first && !in_order {
-            for (cache, out) in self.row_caches.iter().zip(&mut self.reordered) {
-                let Some(cache) = cache else { continue };
-                let (_, data) = cache.try_extract_tensor::<f32>().map_err(failed)?;
-                out.clear();
-                for &(parent, _) in rows {
-                    out.extend_from_slice(&data[parent * row_size..(parent + 1) * row_size]);
-                }
-            }
-        }
-        self.tokens.clear();
-        self.tokens
-            .extend(rows.iter().map(|&(_, token)| i64::from(token)));
-        let count = rows.len();
-        let empty = [1, layout.heads, 0, layout.head_size];
-        let shape = [count, layout.heads, tokens_so_far, layout.head_size];
-        let use_cache = [!first];
-        let frames = self
-            .frames
-            .as_ref()
-            .expect("begin ran the encoder before the first step");
-        let mut inputs: Vec<SessionInputValue<'_>> = Vec::with_capacity(layout.inputs.len());
-        for input in &layout.inputs {
-            inputs.push(match *input {
-                Input::Tokens => TensorRef::from_array_view(([count, 1], self.tokens.as_slice()))
-                    .map_err(failed)?
-                    .into(),
-                Input::Frames => frames.into(),
-                Input::UseCache => TensorRef::from_array_view(([1usize], use_cache.as_slice()))
-                    .map_err(failed)?
-                    .into(),
-                Input::Cache { .. } if first => Tensor::<f32>::new(&Allocator::default(), empty)
-                    .map_err(failed)?
-                    .into(),
-                Input::Cache {
-                    index,
-                    of_sound: true,
-                } => self.sound_caches[index]
-                    .as_ref()
-                    .expect("the first step filled the sound's caches")
-                    .into(),
-                Input::Cache { index, .. } if in_order => self.row_caches[index]
-                    .as_ref()
-                    .expect("the first step filled the rows' caches")
-                    .into(),
-                Input::Cache { index, .. } => {
-                    TensorRef::from_array_view((shape, self.reordered[index].as_slice()))
-                        .map_err(failed)?
-                        .into()
-                }
-            });
-        }
-        let mut outputs = self.decoder.run(inputs.as_slice()).map_err(failed)?;
-        for input in &layout.inputs {
-            let Input::Cache { index, of_sound } = *input else {
-                continue;
-            };
-            if of_sound && !first {
+    /// Puts the rows' keys and values into the order of the new rows.
+    fn reorder(&mut self, rows: &[(usize, u32)]) -> Result<(), SpeechError> {
+        let size = self.layout.heads * self.tokens_so_far * self.layout.head_size;
+        for (at, cache) in self.layout.caches.iter().enumerate() {
+            if cache.of_sound {
                 continue;
             }
-            let value = outputs.remove(&layout.cache_outputs[index]);
-            if of_sound {
-                self.sound_caches[index] = value;
-            } else {
-                self.row_caches[index] = value;
+            let value = self.caches[at].as_ref().ok_or_else(too_early)?;
+            let (_, data) = value.try_extract_tensor::<f32>().map_err(failed)?;
+            let out = &mut self.reordered[at];
+            out.clear();
+            for &(parent, _) in rows {
+                out.extend_from_slice(&data[parent * size..(parent + 1) * size]);
             }
         }
-        self.logits = outputs.remove("logits");
-        self.rows = count;
         Ok(())
-    }
-
-    fn tokens_so_far(&self) -> Result<usize, SpeechError> {
-        let cache = self.row_caches.iter().flatten().next();
-        cache
-            .map(|cache| cache.shape()[2] as usize)
-            .ok_or_else(|| SpeechError::Engine("a step came before the sound".to_owned()))
     }
 }
 
 impl Decoder for Network {
     fn begin(&mut self, samples: &[f32]) -> Result<(), SpeechError> {
-        let input = TensorRef::from_array_view(([1, samples.len()], samples)).map_err(failed)?;
-        let mut outputs = self.encoder.run(ort::inputs![input]).map_err(failed)?;
-        self.frames = outputs.remove("last_hidden_state");
-        drop(outputs);
-        if self.frames.is_none() {
-            return Err(SpeechError::Engine(
-                "the encoder gave no sound frames".to_owned(),
-            ));
+        let sound = TensorRef::from_array_view(([1, samples.len()], samples)).map_err(failed)?;
+        let mut outputs = self.encoder.run(ort::inputs![sound]).map_err(failed)?;
+        let frames = outputs
+            .remove("last_hidden_state")
+            .ok_or_else(|| SpeechError::Engine("the encoder gave no sound frames".to_owned()))?;
+        let start = [i64::from(START)];
+        let start = TensorRef::from_array_view(([1usize, 1], start.as_slice())).map_err(failed)?;
+        let mut outputs = self
+            .first
+            .run(ort::inputs! {
+                "input_ids" => start,
+                "encoder_hidden_states" => frames,
+            })
+            .map_err(failed)?;
+        for (cache, value) in self.layout.caches.iter().zip(&mut self.caches) {
+            *value = outputs.remove(&cache.output);
         }
+        self.logits = outputs.remove("logits");
         self.rows = 1;
-        self.run(true, &[(0, START)])
+        self.tokens_so_far = 1;
+        Ok(())
     }
 
     fn step(&mut self, rows: &[(usize, u32)]) -> Result<(), SpeechError> {
-        self.run(false, rows)
+        let mut parents = rows.iter().map(|&(parent, _)| parent);
+        let in_order = rows.len() == self.rows && parents.by_ref().eq(0..self.rows);
+        if !in_order {
+            self.reorder(rows)?;
+        }
+        self.tokens.clear();
+        self.tokens
+            .extend(rows.iter().map(|&(_, token)| i64::from(token)));
+        let layout = &self.layout;
+        let shape = [
+            rows.len(),
+            layout.heads,
+            self.tokens_so_far,
+            layout.head_size,
+        ];
+        let mut inputs: Vec<SessionInputValue<'_>> = Vec::with_capacity(layout.inputs.len());
+        for input in &layout.inputs {
+            inputs.push(match *input {
+                Input::Tokens => {
+                    TensorRef::from_array_view(([rows.len(), 1], self.tokens.as_slice()))
+                        .map_err(failed)?
+                        .into()
+                }
+                Input::Cache(at) if in_order || layout.caches[at].of_sound => {
+                    self.caches[at].as_ref().ok_or_else(too_early)?.into()
+                }
+                Input::Cache(at) => {
+                    TensorRef::from_array_view((shape, self.reordered[at].as_slice()))
+                        .map_err(failed)?
+                        .into()
+                }
+            });
+        }
+        let mut outputs = self.next.run(inputs.as_slice()).map_err(failed)?;
+        for (cache, value) in layout.caches.iter().zip(&mut self.caches) {
+            if !cache.of_sound {
+                *value = outputs.remove(&cache.output);
+            }
+        }
+        self.logits = outputs.remove("logits");
+        self.rows = rows.len();
+        self.tokens_so_far += 1;
+        Ok(())
     }
 
     fn logits(&self, row: usize) -> &[f32] {
@@ -221,40 +204,43 @@ impl Decoder for Network {
 }
 
 impl Layout {
-    fn find(decoder: &Session) -> Result<Self, String> {
+    fn find(first: &Session, next: &Session) -> Result<Self, String> {
         let mut inputs = Vec::new();
-        let mut cache_outputs = Vec::new();
+        let mut caches = Vec::new();
         let mut sizes = None;
-        for input in decoder.inputs() {
+        for input in next.inputs() {
             let name = input.name();
-            inputs.push(match name {
-                "input_ids" => Input::Tokens,
-                "encoder_hidden_states" => Input::Frames,
-                "use_cache_branch" => Input::UseCache,
-                _ => {
-                    let rest = name
-                        .strip_prefix("past_key_values")
-                        .ok_or_else(|| format!("unknown decoder input {name}"))?;
-                    let shape = input
-                        .dtype()
-                        .tensor_shape()
-                        .filter(|shape| shape.len() == 4)
-                        .ok_or_else(|| format!("decoder input {name} has not four dimensions"))?;
-                    sizes = Some((shape[1], shape[3]));
-                    cache_outputs.push(format!("present{rest}"));
-                    Input::Cache {
-                        index: cache_outputs.len() - 1,
-                        of_sound: rest.contains(".encoder."),
-                    }
-                }
+            if name == "input_ids" {
+                inputs.push(Input::Tokens);
+                continue;
+            }
+            let rest = name
+                .strip_prefix("past_key_values")
+                .ok_or_else(|| format!("unknown decoder input {name}"))?;
+            let shape = input
+                .dtype()
+                .tensor_shape()
+                .filter(|shape| shape.len() == 4)
+                .ok_or_else(|| format!("decoder input {name} has not four dimensions"))?;
+            sizes = Some((shape[1], shape[3]));
+            inputs.push(Input::Cache(caches.len()));
+            caches.push(Cache {
+                output: format!("present{rest}"),
+                of_sound: rest.contains(".encoder."),
             });
         }
-        let output = |name: &str| decoder.outputs().iter().find(|o| o.name() == name);
-        if let Some(missing) = cache_outputs.iter().find(|name| output(name).is_none()) {
-            return Err(format!("the decoder has no output {missing}"));
+        for cache in &caches {
+            let gives =
+                |session: &Session| session.outputs().iter().any(|o| o.name() == cache.output);
+            if !gives(first) || !(cache.of_sound || gives(next)) {
+                return Err(format!("the decoder has no output {}", cache.output));
+            }
         }
         let (heads, head_size) = sizes.ok_or("the decoder keeps no keys and values")?;
-        let vocabulary = output("logits")
+        let vocabulary = next
+            .outputs()
+            .iter()
+            .find(|output| output.name() == "logits")
             .and_then(|logits| logits.dtype().tensor_shape()?.last().copied())
             .ok_or("the decoder has no output logits")?;
         let positive = |size: i64, what: &str| {
@@ -265,7 +251,7 @@ impl Layout {
         };
         Ok(Self {
             inputs,
-            cache_outputs,
+            caches,
             heads: positive(heads, "number of heads")?,
             head_size: positive(head_size, "head size")?,
             vocabulary: positive(vocabulary, "vocabulary")?,
@@ -273,8 +259,7 @@ impl Layout {
     }
 }
 
-fn open(models: &Path, path: &Path) -> Result<Session, SpeechError> {
-    runtime::load(models)?;
+fn open(path: &Path) -> Result<Session, SpeechError> {
     let load = || -> ort::Result<Session> {
         Session::builder()?
             .with_intra_threads(THREADS)?
@@ -285,6 +270,10 @@ fn open(models: &Path, path: &Path) -> Result<Session, SpeechError> {
         path: path.display().to_string(),
         why: e.to_string(),
     })
+}
+
+fn too_early() -> SpeechError {
+    SpeechError::Engine("a step came before the sound".to_owned())
 }
 
 fn failed(error: ort::Error) -> SpeechError {
