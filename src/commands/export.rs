@@ -5,12 +5,12 @@ use std::path::PathBuf;
 
 use crate::commands::{Outcome, visit};
 use crate::config::Config;
-use crate::export::{self, json};
+use crate::export::{self, fhir, json};
 
 #[derive(Debug, clap::Args)]
 pub struct Options {
     /// The visit: its id, the first letters of it, or last
-    #[arg(value_name = "VISIT", required_unless_present = "schema")]
+    #[arg(value_name = "VISIT", required_unless_present_any = ["schema", "code_systems"])]
     visit: Option<String>,
 
     /// Form of the output
@@ -21,6 +21,10 @@ pub struct Options {
     #[arg(long, conflicts_with = "visit")]
     schema: bool,
 
+    /// Write the code systems that the fhir form uses, as FHIR CodeSystem resources, and end
+    #[arg(long, conflicts_with_all = ["visit", "schema"])]
+    code_systems: bool,
+
     /// File to write; without it the text goes to the terminal
     #[arg(short, long, value_name = "FILE")]
     out: Option<PathBuf>,
@@ -30,16 +34,20 @@ pub struct Options {
 pub enum Format {
     /// The whole record with its history; can be taken in again
     Json,
+    /// A FHIR R4 document bundle, for other systems
+    Fhir,
 }
 
 pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     let text = match &options.visit {
+        None if options.code_systems => serde_json::to_string_pretty(&fhir::code_systems())? + "\n",
         None => json::schema()?,
         Some(wanted) => {
             let (journal, visit) = visit::open(config, wanted)?;
             let id = visit.record.visit;
             match options.format {
                 Format::Json => json::write(id, &journal.rows(id)?)?,
+                Format::Fhir => fhir::write(&visit.record, &visit.entries)?,
             }
         }
     };
