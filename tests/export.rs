@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 use std::process::Command;
 
 use proptest::prelude::*;
-use sulcus::export::{ExportError, fhir, json};
+use sulcus::export::{ExportError, fhir, json, tables};
 use sulcus::record::event::Retraction;
 use sulcus::record::{Draft, Event, Journal, Record};
 use sulcus::terms::{
@@ -573,4 +573,95 @@ fn other_validators_accept_the_fhir_documents_and_refuse_broken_ones() {
         .collect();
     let arguments: Vec<&Path> = files.iter().map(PathBuf::as_path).collect();
     validate("check_fhir.py", &arguments);
+}
+
+fn record_of(name: &str) -> Record {
+    let text = std::fs::read_to_string(root().join(format!("tests/data/visits/{name}.json")))
+        .expect("a file");
+    Record::fold(&json::read(&text).expect("reads").entries).expect("a record")
+}
+
+#[test]
+fn the_table_of_a_visit_is_written_as_before() {
+    let table = tables::visit(&record_of("cat")).expect("a table");
+    expect_file(&root().join("tests/data/export/cat.csv"), &table);
+}
+
+#[test]
+fn a_study_table_names_nobody() {
+    let records = [record_of("dog"), record_of("cat"), record_of("cat-later")];
+    let table = tables::study(&records, &[7; 32], false).expect("a table");
+    expect_file(&root().join("tests/data/export/study.csv"), &table);
+    let secrets = [
+        "Biscuit",
+        "Pixel",
+        "Demo",
+        "DEMO",
+        "2026",
+        "2017",
+        "mixed",
+        "shorthair",
+        "brush",
+        "Vet A",
+        "d06a",
+        "ca71",
+    ];
+    for secret in secrets {
+        assert!(!table.contains(secret), "{secret} is in the study table");
+    }
+    let other = tables::study(&records, &[8; 32], false).expect("a table");
+    let animals = |table: &str| -> std::collections::BTreeSet<String> {
+        table
+            .lines()
+            .skip(1)
+            .filter_map(|line| line.split(',').next().map(str::to_owned))
+            .collect()
+    };
+    // Two animals in three visits; no pseudonym is the same under another salt.
+    assert_eq!(animals(&table).len(), 2);
+    assert!(animals(&table).is_disjoint(&animals(&other)));
+}
+
+#[test]
+fn a_name_that_is_a_formula_stays_text() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let mut journal = Journal::open(folder.path()).expect("opens");
+    let patient = Patient {
+        name: "=HYPERLINK(\"x\"), \"quoted\"".into(),
+        ..invented::dog_patient()
+    };
+    let drafts = [
+        Draft::new(
+            Event::VisitOpened {
+                patient,
+                vet: None,
+                nurse: None,
+            },
+            None,
+        ),
+        Draft::new(
+            Event::ProcedureRecorded {
+                procedure: Procedure::Scaled,
+                challenge: None,
+            },
+            None,
+        ),
+    ];
+    let now = sulcus::clock::Now {
+        at: jiff::Timestamp::UNIX_EPOCH,
+        monotonic_ms: 0,
+    };
+    let entries = journal
+        .append(Uuid::from_u128(3), &drafts, now)
+        .expect("saves");
+    let table = tables::visit(&Record::fold(&entries).expect("a record")).expect("a table");
+    let row: Vec<String> = csv::Reader::from_reader(table.as_bytes())
+        .records()
+        .next()
+        .expect("a row")
+        .expect("reads")
+        .iter()
+        .map(str::to_owned)
+        .collect();
+    assert_eq!(row[2], "'=HYPERLINK(\"x\"), \"quoted\"");
 }

@@ -6,6 +6,7 @@
 pub mod fhir;
 pub mod json;
 pub mod project;
+pub mod tables;
 
 use std::fs::{self, File};
 use std::io::Write;
@@ -46,6 +47,9 @@ pub enum ExportError {
     Altered(&'static str),
     #[error(transparent)]
     Journal(#[from] JournalError),
+    /// Stop: a bug of this program.
+    #[error("cannot write the table: {0}")]
+    Table(String),
     #[error("cannot turn the record into text: {0}")]
     Text(#[from] serde_json::Error),
 }
