@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 use std::process::Command;
 
 use proptest::prelude::*;
-use sulcus::export::{ExportError, json};
+use sulcus::export::{ExportError, fhir, json, tables};
 use sulcus::record::event::Retraction;
 use sulcus::record::{Draft, Event, Journal, Record};
 use sulcus::terms::{
@@ -273,6 +273,8 @@ proptest! {
             + document.mouth.len() + document.decisions.len() + document.procedures.len() + document.notes.len();
         let record = Record::fold(&entries).expect("a record");
         prop_assert_eq!(placed, record.current().count());
+        let bundle = fhir::bundle(&record, &entries);
+        prop_assert_eq!(fhir::rules::breaches(&bundle), Vec::<String>::new());
     }
 }
 
@@ -320,4 +322,346 @@ fn another_validator_accepts_the_documents_and_refuses_broken_ones() {
     let mut arguments: Vec<&Path> = vec![&schema];
     arguments.extend(files.iter().map(PathBuf::as_path));
     validate("check_schema.py", &arguments);
+}
+
+fn bundle_of(name: &str) -> serde_json::Value {
+    let text = std::fs::read_to_string(root().join(format!("tests/data/visits/{name}.json")))
+        .expect("a file");
+    let imported = json::read(&text).expect("reads");
+    let record = Record::fold(&imported.entries).expect("a record");
+    fhir::bundle(&record, &imported.entries)
+}
+
+/// The resources of one type, in order.
+fn resources<'a>(bundle: &'a serde_json::Value, of: &str) -> Vec<&'a serde_json::Value> {
+    bundle["entry"]
+        .as_array()
+        .expect("entries")
+        .iter()
+        .map(|entry| &entry["resource"])
+        .filter(|resource| resource["resourceType"] == of)
+        .collect()
+}
+
+fn has_code(resource: &serde_json::Value, code: &str) -> bool {
+    resource["code"]["coding"]
+        .as_array()
+        .is_some_and(|codings| codings.iter().any(|coding| coding["code"] == code))
+}
+
+fn at_tooth(resource: &serde_json::Value, tooth: &str) -> bool {
+    let site = &resource["bodySite"];
+    let first = if site.is_array() { &site[0] } else { site };
+    first["coding"][0]["code"] == tooth
+}
+
+#[test]
+fn fhir_says_what_the_record_says() {
+    let bundle = bundle_of("dog");
+    let depths = resources(&bundle, "Observation")
+        .into_iter()
+        .find(|o| has_code(o, "depth") && at_tooth(o, "208"))
+        .expect("depths of 208");
+    let values: Vec<u64> = depths["component"]
+        .as_array()
+        .expect("components")
+        .iter()
+        .map(|c| c["valueQuantity"]["value"].as_u64().expect("a depth"))
+        .collect();
+    assert_eq!(values, [2, 3, 7, 2, 3, 6]);
+    let statuses = |code: &str, tooth: &str, of: &str| -> Vec<String> {
+        resources(&bundle, of)
+            .into_iter()
+            .filter(|r| has_code(r, code) && at_tooth(r, tooth))
+            .map(|r| r["status"].as_str().expect("a status").to_owned())
+            .collect()
+    };
+    assert_eq!(statuses("mobility", "411", "Observation"), ["preliminary"]);
+    assert_eq!(statuses("mobility", "309", "Observation"), ["final"]);
+    assert_eq!(
+        statuses("depth-mesio-buccal", "209", "Observation"),
+        ["entered-in-error"]
+    );
+    // Decided and done; decided only; never decided.
+    assert_eq!(statuses("extract", "108", "ServiceRequest"), ["completed"]);
+    assert_eq!(statuses("extracted", "108", "Procedure"), ["completed"]);
+    assert_eq!(statuses("recheck", "104", "ServiceRequest"), ["active"]);
+    assert!(statuses("extracted", "104", "Procedure").is_empty());
+    let recheck = resources(&bundle, "ServiceRequest")
+        .into_iter()
+        .find(|r| has_code(r, "recheck"))
+        .expect("a recheck");
+    assert_eq!(recheck["occurrenceDateTime"], "2027-02");
+    // The cat's lower left canine and all of the lower right were not looked at: told, not left out.
+    let cat = bundle_of("cat");
+    let silent = resources(&cat, "Observation")
+        .into_iter()
+        .find(|o| has_code(o, "examination") && at_tooth(o, "404"))
+        .expect("told as not examined");
+    assert_eq!(
+        silent["dataAbsentReason"]["coding"][0]["code"],
+        "not-performed"
+    );
+}
+
+#[test]
+fn every_own_code_used_is_in_the_code_systems() {
+    let systems = fhir::code_systems();
+    let mut known = std::collections::BTreeSet::new();
+    for entry in systems["entry"].as_array().expect("entries") {
+        for concept in entry["resource"]["concept"].as_array().expect("concepts") {
+            known.insert((
+                entry["resource"]["url"].to_string(),
+                concept["code"].to_string(),
+            ));
+        }
+    }
+    fn visit(value: &serde_json::Value, known: &std::collections::BTreeSet<(String, String)>) {
+        match value {
+            serde_json::Value::Object(fields) => {
+                if let (Some(system), Some(code)) = (fields.get("system"), fields.get("code"))
+                    && system.as_str().is_some_and(|s| s.contains("sulcus"))
+                {
+                    assert!(
+                        known.contains(&(system.to_string(), code.to_string())),
+                        "{code} is not in {system}"
+                    );
+                }
+                fields.values().for_each(|inner| visit(inner, known));
+            }
+            serde_json::Value::Array(items) => items.iter().for_each(|inner| visit(inner, known)),
+            _ => {}
+        }
+    }
+    for (name, _) in VISITS {
+        visit(&bundle_of(name), &known);
+    }
+    let text = serde_json::to_string_pretty(&systems).expect("text") + "\n";
+    expect_file(&root().join("docs/fhir-code-systems.json"), &text);
+}
+
+type Change = fn(&mut serde_json::Value);
+
+/// Each breaks one rule; the second text must stand in what is found.
+const BROKEN_BUNDLES: [(&str, Change, &str); 14] = [
+    (
+        "no identifier",
+        |b| {
+            b.as_object_mut().expect("object").remove("identifier");
+        },
+        "bdl-9",
+    ),
+    (
+        "empty identifier",
+        |b| b["identifier"]["value"] = "".into(),
+        "bdl-9",
+    ),
+    (
+        "no timestamp",
+        |b| {
+            b.as_object_mut().expect("object").remove("timestamp");
+        },
+        "bdl-10",
+    ),
+    (
+        "timestamp too early",
+        |b| b["timestamp"] = "2001-01-01T00:00:00Z".into(),
+        "before the composition",
+    ),
+    (
+        "composition not first",
+        |b| b["entry"].as_array_mut().expect("entries").swap(0, 1),
+        "bdl-11",
+    ),
+    (
+        "a request",
+        |b| b["entry"][1]["request"] = serde_json::json!({"method": "POST", "url": "Patient"}),
+        "bdl-3",
+    ),
+    (
+        "double address",
+        |b| {
+            let url = b["entry"][1]["fullUrl"].clone();
+            b["entry"][2]["fullUrl"] = url;
+        },
+        "bdl-7",
+    ),
+    (
+        "capital address",
+        |b| b["entry"][1]["fullUrl"] = "urn:uuid:AAAAAAAA-0000-4000-8000-000000000001".into(),
+        "lower-case",
+    ),
+    (
+        "versioned address",
+        |b| b["entry"][1]["fullUrl"] = "https://x.example/Patient/1/_history/2".into(),
+        "bdl-8",
+    ),
+    (
+        "dangling reference",
+        |b| {
+            b["entry"][0]["resource"]["subject"]["reference"] =
+                "urn:uuid:00000000-0000-4000-8000-000000000000".into()
+        },
+        "leads nowhere",
+    ),
+    (
+        "extension with both",
+        |b| b["entry"][1]["resource"]["extension"][0]["valueString"] = "x".into(),
+        "ext-1",
+    ),
+    (
+        "no status",
+        |b| {
+            let entry = b["entry"]
+                .as_array_mut()
+                .expect("entries")
+                .iter_mut()
+                .find(|e| e["resource"]["resourceType"] == "Observation")
+                .expect("one");
+            entry["resource"]
+                .as_object_mut()
+                .expect("object")
+                .remove("status");
+        },
+        "has no status",
+    ),
+    (
+        "two values",
+        |b| {
+            let entry = b["entry"]
+                .as_array_mut()
+                .expect("entries")
+                .iter_mut()
+                .find(|e| e["resource"]["valueQuantity"].is_object())
+                .expect("one");
+            entry["resource"]["valueString"] = "x".into();
+        },
+        "2 values",
+    ),
+    (
+        "unreached resource",
+        |b| {
+            let section = &mut b["entry"][0]["resource"]["section"][0];
+            section["entry"].as_array_mut().expect("entries").remove(0);
+        },
+        "not reached",
+    ),
+];
+
+#[test]
+fn broken_bundles_are_refused() {
+    let good = bundle_of("dog");
+    assert_eq!(fhir::rules::breaches(&good), Vec::<String>::new());
+    for (name, change, says) in BROKEN_BUNDLES {
+        let mut bundle = good.clone();
+        change(&mut bundle);
+        let found = fhir::rules::breaches(&bundle).join("; ");
+        assert!(found.contains(says), "{name}: found only: {found}");
+    }
+}
+
+#[test]
+fn other_validators_accept_the_fhir_documents_and_refuse_broken_ones() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let files: Vec<PathBuf> = VISITS
+        .iter()
+        .map(|(name, _)| {
+            let file = folder.path().join(format!("{name}.fhir.json"));
+            std::fs::write(&file, bundle_of(name).to_string()).expect("written");
+            file
+        })
+        .collect();
+    let arguments: Vec<&Path> = files.iter().map(PathBuf::as_path).collect();
+    validate("check_fhir.py", &arguments);
+}
+
+fn record_of(name: &str) -> Record {
+    let text = std::fs::read_to_string(root().join(format!("tests/data/visits/{name}.json")))
+        .expect("a file");
+    Record::fold(&json::read(&text).expect("reads").entries).expect("a record")
+}
+
+#[test]
+fn the_table_of_a_visit_is_written_as_before() {
+    let table = tables::visit(&record_of("cat")).expect("a table");
+    expect_file(&root().join("tests/data/export/cat.csv"), &table);
+}
+
+#[test]
+fn a_study_table_names_nobody() {
+    let records = [record_of("dog"), record_of("cat"), record_of("cat-later")];
+    let table = tables::study(&records, &[7; 32], false).expect("a table");
+    expect_file(&root().join("tests/data/export/study.csv"), &table);
+    let secrets = [
+        "Biscuit",
+        "Pixel",
+        "Demo",
+        "DEMO",
+        "2026",
+        "2017",
+        "mixed",
+        "shorthair",
+        "brush",
+        "Vet A",
+        "d06a",
+        "ca71",
+    ];
+    for secret in secrets {
+        assert!(!table.contains(secret), "{secret} is in the study table");
+    }
+    let other = tables::study(&records, &[8; 32], false).expect("a table");
+    let animals = |table: &str| -> std::collections::BTreeSet<String> {
+        table
+            .lines()
+            .skip(1)
+            .filter_map(|line| line.split(',').next().map(str::to_owned))
+            .collect()
+    };
+    // Two animals in three visits; no pseudonym is the same under another salt.
+    assert_eq!(animals(&table).len(), 2);
+    assert!(animals(&table).is_disjoint(&animals(&other)));
+}
+
+#[test]
+fn a_name_that_is_a_formula_stays_text() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let mut journal = Journal::open(folder.path()).expect("opens");
+    let patient = Patient {
+        name: "=HYPERLINK(\"x\"), \"quoted\"".into(),
+        ..invented::dog_patient()
+    };
+    let drafts = [
+        Draft::new(
+            Event::VisitOpened {
+                patient,
+                vet: None,
+                nurse: None,
+            },
+            None,
+        ),
+        Draft::new(
+            Event::ProcedureRecorded {
+                procedure: Procedure::Scaled,
+                challenge: None,
+            },
+            None,
+        ),
+    ];
+    let now = sulcus::clock::Now {
+        at: jiff::Timestamp::UNIX_EPOCH,
+        monotonic_ms: 0,
+    };
+    let entries = journal
+        .append(Uuid::from_u128(3), &drafts, now)
+        .expect("saves");
+    let table = tables::visit(&Record::fold(&entries).expect("a record")).expect("a table");
+    let row: Vec<String> = csv::Reader::from_reader(table.as_bytes())
+        .records()
+        .next()
+        .expect("a row")
+        .expect("reads")
+        .iter()
+        .map(str::to_owned)
+        .collect();
+    assert_eq!(row[2], "'=HYPERLINK(\"x\"), \"quoted\"");
 }

@@ -5,12 +5,14 @@ use std::path::PathBuf;
 
 use crate::commands::{Outcome, visit};
 use crate::config::Config;
-use crate::export::{self, json};
+use crate::export::{self, fhir, json, tables};
+use crate::record::Journal;
+use crate::record::fold::Phase;
 
 #[derive(Debug, clap::Args)]
 pub struct Options {
     /// The visit: its id, the first letters of it, or last
-    #[arg(value_name = "VISIT", required_unless_present = "schema")]
+    #[arg(value_name = "VISIT")]
     visit: Option<String>,
 
     /// Form of the output
@@ -21,6 +23,18 @@ pub struct Options {
     #[arg(long, conflicts_with = "visit")]
     schema: bool,
 
+    /// Write the code systems that the fhir form uses, as FHIR CodeSystem resources, and end
+    #[arg(long, conflicts_with_all = ["visit", "schema"])]
+    code_systems: bool,
+
+    /// In the study form: keep the breed, which together with age may give an animal away
+    #[arg(long)]
+    with_breed: bool,
+
+    /// In the study form: take demonstration visits in too
+    #[arg(long)]
+    with_invented: bool,
+
     /// File to write; without it the text goes to the terminal
     #[arg(short, long, value_name = "FILE")]
     out: Option<PathBuf>,
@@ -30,21 +44,60 @@ pub struct Options {
 pub enum Format {
     /// The whole record with its history; can be taken in again
     Json,
+    /// A FHIR R4 document bundle, for other systems
+    Fhir,
+    /// One row a value, for spreadsheets
+    Csv,
+    /// All finished visits as one table without names and dates, for studies; VISIT is not given
+    Study,
 }
 
 pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
-    let text = match &options.visit {
-        None => json::schema()?,
-        Some(wanted) => {
-            let (journal, visit) = visit::open(config, wanted)?;
-            let id = visit.record.visit;
-            match options.format {
-                Format::Json => json::write(id, &journal.rows(id)?)?,
+    let text = if options.schema {
+        json::schema()?
+    } else if options.code_systems {
+        serde_json::to_string_pretty(&fhir::code_systems())? + "\n"
+    } else {
+        match (&options.visit, options.format) {
+            (None, Format::Study) => study(options, config)?,
+            (Some(_), Format::Study) => {
+                return wrong_use("a study table holds all finished visits; leave VISIT out");
+            }
+            (None, _) => return wrong_use("which visit? give its id, or last"),
+            (Some(wanted), format) => {
+                let (journal, visit) = visit::open(config, wanted)?;
+                let id = visit.record.visit;
+                match format {
+                    Format::Fhir => fhir::write(&visit.record, &visit.entries)?,
+                    Format::Csv => tables::visit(&visit.record)?,
+                    Format::Json | Format::Study => json::write(id, &journal.rows(id)?)?,
+                }
             }
         }
     };
     put(options.out.as_deref(), text.as_bytes())?;
     Ok(Outcome::Done)
+}
+
+fn wrong_use(why: &str) -> anyhow::Result<Outcome> {
+    eprintln!("sulcus: {why}");
+    Ok(Outcome::WrongUse)
+}
+
+fn study(options: &Options, config: &Config) -> anyhow::Result<String> {
+    let journal = Journal::open_reader(&config.data)?;
+    let mut records = Vec::new();
+    for line in journal.visits()? {
+        let record = visit::read(&journal, line.visit)?.record;
+        if record.phase == Phase::Finished && (options.with_invented || !record.patient.invented) {
+            records.push(record);
+        }
+    }
+    if records.is_empty() {
+        anyhow::bail!("there is no finished visit to put in a study table");
+    }
+    let salt: [u8; 32] = rand::random();
+    Ok(tables::study(&records, &salt, options.with_breed)?)
 }
 
 /// To the file, whole or not at all; else to standard output.

@@ -3,8 +3,10 @@
 //! Invariants: output types are their own, so that a change inside the program cannot change a file format
 //! unseen; the same record gives the same bytes; a file is whole or not there at all.
 
+pub mod fhir;
 pub mod json;
 pub mod project;
+pub mod tables;
 
 use std::fs::{self, File};
 use std::io::Write;
@@ -45,6 +47,9 @@ pub enum ExportError {
     Altered(&'static str),
     #[error(transparent)]
     Journal(#[from] JournalError),
+    /// Stop: a bug of this program.
+    #[error("cannot write the table: {0}")]
+    Table(String),
     #[error("cannot turn the record into text: {0}")]
     Text(#[from] serde_json::Error),
 }

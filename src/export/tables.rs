@@ -1,0 +1,302 @@
+//! Tables for spreadsheets and studies: one row a value.
+//!
+//! Invariants: a table of one visit leaves no current value out and marks what is unconfirmed; a study table holds
+//! no name, no free text, no date and no id that was in the journal.
+
+use std::collections::HashMap;
+
+use sha2::{Digest, Sha256};
+
+use super::ExportError;
+use super::project::{key, place_key, teeth_of};
+use crate::record::{Charted, Event, Record, Standing, wording};
+use crate::terms::{Patient, Procedure, Subject, ToothNumber, Value};
+
+/// The parts of a value-bearing entry that every table has.
+#[derive(Debug, Default)]
+struct Parts {
+    what: &'static str,
+    tooth: String,
+    kind: String,
+    place: String,
+    mm: String,
+    grade: String,
+    code: String,
+    reason: String,
+}
+
+fn parts(event: &Event) -> Parts {
+    let number = |tooth: Option<ToothNumber>| tooth.map(|t| t.to_string()).unwrap_or_default();
+    match event {
+        Event::FindingRecorded { finding, .. } => {
+            let (mm, grade, code) = match &finding.value {
+                Value::Present => Default::default(),
+                Value::Mm(mm) => (mm.to_string(), String::new(), String::new()),
+                Value::Grade(grade) => (String::new(), grade.to_string(), String::new()),
+                Value::Code(code) => (String::new(), String::new(), code.clone()),
+            };
+            Parts {
+                what: "finding",
+                tooth: match finding.subject {
+                    Subject::Tooth(tooth) => tooth.to_string(),
+                    Subject::Mouth => String::new(),
+                },
+                kind: finding.kind.key(),
+                place: place_key(finding.place).unwrap_or_default(),
+                mm,
+                grade,
+                code,
+                reason: String::new(),
+            }
+        }
+        Event::DecisionRecorded {
+            tooth,
+            decision,
+            reason,
+            ..
+        } => Parts {
+            what: "decision",
+            tooth: tooth.to_string(),
+            kind: key(decision),
+            code: match decision {
+                crate::terms::Decision::Treat(treatment) => key(treatment),
+                crate::terms::Decision::Monitor { months: Some(m) } => format!("{m} months"),
+                _ => String::new(),
+            },
+            reason: reason.map(|reason| key(&reason)).unwrap_or_default(),
+            ..Parts::default()
+        },
+        Event::ProcedureRecorded { procedure, .. } => Parts {
+            what: "procedure",
+            tooth: teeth_of(procedure)
+                .iter()
+                .map(ToString::to_string)
+                .collect::<Vec<_>>()
+                .join(" "),
+            kind: key(procedure),
+            code: match procedure {
+                Procedure::Extracted { method, .. } => key(method),
+                Procedure::Treated { treatment, .. } => key(treatment),
+                Procedure::NerveBlock { block, drug, .. } => {
+                    format!("{} {}", key(block), key(drug))
+                }
+                _ => String::new(),
+            },
+            ..Parts::default()
+        },
+        Event::NoteRecorded { tooth, .. } => Parts {
+            what: "note",
+            tooth: number(*tooth),
+            ..Parts::default()
+        },
+        _ => Parts::default(),
+    }
+}
+
+fn standing(charted: &Charted) -> &'static str {
+    match charted.standing {
+        Standing::Confirmed => "confirmed",
+        Standing::ReadBack => "read_back",
+        Standing::Heard => "heard",
+    }
+}
+
+/// A spreadsheet takes text that begins so for a formula, and runs it; a quote before it keeps it text.
+fn safe(text: &str) -> String {
+    if text.starts_with(['=', '+', '-', '@', '\t', '\r']) {
+        format!("'{text}")
+    } else {
+        text.to_owned()
+    }
+}
+
+fn finish(writer: csv::Writer<Vec<u8>>) -> Result<String, ExportError> {
+    let bytes = writer
+        .into_inner()
+        .map_err(|why| ExportError::Table(why.to_string()))?;
+    String::from_utf8(bytes).map_err(|why| ExportError::Table(why.to_string()))
+}
+
+fn put(writer: &mut csv::Writer<Vec<u8>>, row: &[String]) -> Result<(), ExportError> {
+    writer
+        .write_record(row)
+        .map_err(|why| ExportError::Table(why.to_string()))
+}
+
+/// One visit, one row for each value that counts now, in the order in which they were entered.
+pub fn visit(record: &Record) -> Result<String, ExportError> {
+    let mut writer = csv::Writer::from_writer(Vec::new());
+    let head = [
+        "visit",
+        "patient_id",
+        "patient",
+        "species",
+        "entry",
+        "at",
+        "what",
+        "tooth",
+        "kind",
+        "place",
+        "mm",
+        "grade",
+        "code",
+        "reason",
+        "text",
+        "standing",
+        "confidence",
+        "heard",
+    ];
+    put(&mut writer, &head.map(str::to_owned))?;
+    let patient = &record.patient;
+    for charted in record.current() {
+        let parts = parts(&charted.event);
+        let heard = charted.heard.as_ref();
+        put(
+            &mut writer,
+            &[
+                record.visit.to_string(),
+                safe(patient.id.as_deref().unwrap_or_default()),
+                safe(&patient.name),
+                patient.species.word().into(),
+                charted.number.to_string(),
+                charted.at.to_string(),
+                parts.what.into(),
+                parts.tooth,
+                parts.kind,
+                parts.place,
+                parts.mm,
+                parts.grade,
+                parts.code,
+                parts.reason,
+                safe(&wording::event(&charted.event)),
+                standing(charted).into(),
+                heard.map(|h| h.confidence.to_string()).unwrap_or_default(),
+                safe(heard.map_or("", |h| h.words.as_str())),
+            ],
+        )?;
+    }
+    finish(writer)
+}
+
+/// What stands for an animal before it is hashed: its id, else all that tells it apart.
+fn identity(patient: &Patient) -> String {
+    match &patient.id {
+        Some(id) => format!("id\u{1f}{id}"),
+        None => format!(
+            "{}\u{1f}{}\u{1f}{}\u{1f}{}",
+            patient.name.to_lowercase(),
+            patient.species.word(),
+            patient.owner.as_deref().unwrap_or_default(),
+            patient.born.as_deref().unwrap_or_default()
+        ),
+    }
+}
+
+fn pseudonym(salt: &[u8; 32], of: &str) -> String {
+    let mut digest = Sha256::new();
+    digest.update(salt);
+    digest.update(of.as_bytes());
+    // 64 bits: no two of a million alike by chance, and short enough to read.
+    digest
+        .finalize()
+        .iter()
+        .take(8)
+        .map(|byte| format!("{byte:02x}"))
+        .collect()
+}
+
+/// Whole years, from a birth known to the year, the month or the day; to the year it may be one too many.
+fn age_years(patient: &Patient, at: jiff::Timestamp) -> Option<i16> {
+    let born = patient.born.as_deref()?;
+    let mut parts = born.split('-');
+    let year: i16 = parts.next()?.parse().ok()?;
+    let month: i8 = parts.next().map_or(Some(1), |part| part.parse().ok())?;
+    let day: i8 = parts.next().map_or(Some(1), |part| part.parse().ok())?;
+    let today = at.to_zoned_datetime(jiff::tz::TimeZone::UTC).date();
+    let had_birthday = (today.month(), today.day()) >= (month, day);
+    let age = today.year() - year - i16::from(!had_birthday);
+    (0..=40).contains(&age).then_some(age)
+}
+
+/// Many visits as one table without names, free text and dates. The salt must be new for each table and thrown
+/// away: who keeps it can find the animals again. Rows are ordered by pseudonym, so that their order tells nothing.
+/// Rare breeds and ages can still give an animal away: `with_breed` is the asker's choice.
+pub fn study(records: &[Record], salt: &[u8; 32], with_breed: bool) -> Result<String, ExportError> {
+    let mut first_visit: HashMap<String, jiff::Timestamp> = HashMap::new();
+    for record in records {
+        let first = first_visit
+            .entry(identity(&record.patient))
+            .or_insert(record.opened_at);
+        *first = (*first).min(record.opened_at);
+    }
+    let mut rows: Vec<Vec<String>> = Vec::new();
+    for record in records {
+        let patient = &record.patient;
+        let identity = identity(patient);
+        let since_first = record.opened_at.as_second() - first_visit[&identity].as_second();
+        let animal = pseudonym(salt, &identity);
+        let visit = pseudonym(salt, &record.visit.to_string());
+        let breed = patient
+            .breed
+            .as_deref()
+            .filter(|_| with_breed)
+            .unwrap_or_default();
+        for charted in record.current() {
+            let parts = parts(&charted.event);
+            if parts.what == "note" {
+                continue;
+            }
+            rows.push(vec![
+                animal.clone(),
+                visit.clone(),
+                (since_first / 86_400).to_string(),
+                patient.species.word().into(),
+                safe(breed),
+                patient.sex.map(|sex| key(&sex)).unwrap_or_default(),
+                age_years(patient, record.opened_at)
+                    .map(|age| age.to_string())
+                    .unwrap_or_default(),
+                // To the half kilogram: the exact weight would be a fingerprint.
+                patient
+                    .weight
+                    .map(|weight| format!("{:.1}", (weight.kg() * 2.0).round() / 2.0))
+                    .unwrap_or_default(),
+                parts.what.into(),
+                parts.tooth,
+                parts.kind,
+                parts.place,
+                parts.mm,
+                parts.grade,
+                parts.code,
+                parts.reason,
+                standing(charted).into(),
+            ]);
+        }
+    }
+    rows.sort();
+    let mut writer = csv::Writer::from_writer(Vec::new());
+    let head = [
+        "animal",
+        "visit",
+        "days_since_first_visit",
+        "species",
+        "breed",
+        "sex",
+        "age_years",
+        "weight_kg",
+        "what",
+        "tooth",
+        "kind",
+        "place",
+        "mm",
+        "grade",
+        "code",
+        "reason",
+        "standing",
+    ];
+    put(&mut writer, &head.map(str::to_owned))?;
+    for row in &rows {
+        put(&mut writer, row)?;
+    }
+    finish(writer)
+}
