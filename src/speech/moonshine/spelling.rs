@@ -137,10 +137,6 @@ impl Spelling {
         }
     }
 
-    pub fn graph(&self) -> &WordGraph {
-        &self.graph
-    }
-
     /// Where a sentence begins.
     pub fn begin() -> Position {
         Position {
