@@ -87,7 +87,8 @@ fn an_import_is_the_same_visit_with_the_same_hashes() {
 fn broken_documents_are_refused() {
     let good = std::fs::read_to_string(root().join("tests/data/visits/cat.json")).expect("a file");
     json::read(&good).expect("the good one is read");
-    let cases: [(&str, fn(&mut serde_json::Value), &str); 8] = [
+    type Case<'a> = (&'a str, fn(&mut serde_json::Value), &'a str);
+    let cases: [Case<'_>; 8] = [
         ("newer", |d| d["version"] = 2.into(), "has version 2"),
         (
             "version as text",

@@ -37,7 +37,6 @@ impl Histories {
         words.reverse();
         words
     }
-
 }
 
 /// One way to write a word.
