@@ -20,19 +20,20 @@ pub enum Understood {
     },
 }
 
-/// Takes the first hypothesis that has one meaning; the engine has already refused what is too unsure.
+/// A meaning that more speaks against than for is not entered: asking again costs seconds, a wrong value more.
+const SHARE_MIN: f32 = 0.5;
+
+/// Hypotheses that mean the same count together ("confirm" and "confirmed"); the meaning with the most weight is
+/// taken. The engine has already refused what is too unsure.
 pub fn understand(
     grammar: &Grammar,
     hearing: &Hearing,
     situation: Situation,
     species: Species,
 ) -> Understood {
-    let nearest = || hearing.hypotheses.first().map(|h| h.words.join(" "));
+    let nearest = hearing.hypotheses.first().map(|h| h.words.join(" "));
     if let Some(why) = hearing.unheard {
-        return Understood::Nothing {
-            why,
-            nearest: nearest(),
-        };
+        return Understood::Nothing { why, nearest };
     }
     let Some(best) = hearing.hypotheses.first() else {
         return Understood::Nothing {
@@ -40,18 +41,61 @@ pub fn understand(
             nearest: None,
         };
     };
-    match grammar.interpret(&best.words, situation, species) {
-        Meaning::Said(intents) => Understood::Said {
-            intents,
-            words: best.words.clone(),
-            confidence: least(best),
+    let top = best.log_probability;
+    let mut readings: Vec<Reading<'_>> = Vec::new();
+    let mut whole = 0.0;
+    for hypothesis in &hearing.hypotheses {
+        // Relative to the best, so that no weight vanishes.
+        let weight = (hypothesis.log_probability - top).exp();
+        whole += weight;
+        let Meaning::Said(intents) = grammar.interpret(&hypothesis.words, situation, species)
+        else {
+            continue;
+        };
+        match readings
+            .iter_mut()
+            .find(|reading| reading.intents == intents)
+        {
+            Some(reading) => {
+                reading.weight += weight;
+                reading.confidence = reading.confidence.max(least(hypothesis));
+            }
+            None => readings.push(Reading {
+                intents,
+                hypothesis,
+                weight,
+                confidence: least(hypothesis),
+            }),
+        }
+    }
+    let heaviest = readings
+        .into_iter()
+        .max_by(|one, other| one.weight.total_cmp(&other.weight));
+    match heaviest {
+        Some(reading) if reading.weight / whole < SHARE_MIN => Understood::Nothing {
+            why: Unheard::Unclear,
+            nearest,
+        },
+        Some(reading) => Understood::Said {
+            confidence: reading.confidence.max(reading.weight / whole).min(1.0),
+            words: reading.hypothesis.words.clone(),
+            intents: reading.intents,
         },
         // The engine heard under another graph than is in force now, or the sentence has no value that exists.
-        Meaning::NotUnderstood | Meaning::Ambiguous(..) => Understood::Nothing {
+        None => Understood::Nothing {
             why: Unheard::OutOfGrammar,
-            nearest: nearest(),
+            nearest,
         },
     }
+}
+
+/// One meaning and how much speaks for it.
+struct Reading<'a> {
+    intents: Vec<Intent>,
+    /// The likeliest sentence of this meaning.
+    hypothesis: &'a Hypothesis,
+    weight: f32,
+    confidence: f32,
 }
 
 fn least(hypothesis: &Hypothesis) -> f32 {

@@ -145,15 +145,11 @@ impl Slots<'_> {
     /// Numbered teeth in the order said.
     fn teeth(&self) -> Vec<ToothNumber> {
         let quadrants = self.all("quadrant");
-        let positions = self
-            .0
-            .captures
-            .iter()
-            .filter(|c| c.slot == "position" || c.slot == "position_alone");
+        let positions = self.all("position");
         quadrants
             .zip(positions)
             .filter_map(|(quadrant, position)| {
-                ToothNumber::from_parts(quadrant.parse().ok()?, position.value.parse().ok()?).ok()
+                ToothNumber::from_parts(quadrant.parse().ok()?, position.parse().ok()?).ok()
             })
             .collect()
     }

@@ -193,7 +193,10 @@ impl<'a> Work<'a> {
     }
 
     fn say(&mut self, phrase: Phrase) {
-        self.phrases.push(phrase);
+        // Three depths of a missing tooth are refused once.
+        if !self.phrases.contains(&phrase) {
+            self.phrases.push(phrase);
+        }
     }
 
     /// Asks; the proposed fact is entered only on a yes.
@@ -324,15 +327,13 @@ fn take_back(work: &mut Work<'_>, why: Retraction) {
         work.say(Phrase::new("nothing_to_undo"));
         return;
     }
-    let tooth = work.record.entry(group[0]).and_then(|e| e.event.tooth());
+    // Named, so that nobody takes back more than was meant.
+    let items = read_back::of_numbers(&work.record, &group);
     work.push(Event::Retracted {
         entries: group,
         why,
     });
-    work.say(match tooth {
-        Some(tooth) => Phrase::new("withdrawn").with("tooth", Slot::Tooth(tooth)),
-        None => Phrase::new("withdrawn_mouth"),
-    });
+    work.say(Phrase::new("withdrawn").with("items", Slot::Phrases(items)));
 }
 
 /// "no, buccal three five three": values of the same places replace; where none is the same, the last values
