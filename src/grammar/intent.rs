@@ -56,6 +56,8 @@ pub enum Question {
     /// Which teeth still lack a reading?
     Missing,
     Where,
+    /// In which order are the depths of a side read?
+    Order,
     Plan,
     /// What is charted for the tooth at hand?
     Summary,
@@ -75,6 +77,8 @@ pub enum Intent {
         spot: Spot,
         mm: Vec<u8>,
     },
+    /// From now on the three depths of a side are read from the front backwards (true) or from the back.
+    ReadFromFront(bool),
     /// Bleeding at places of the tooth at hand.
     RecordBleeding {
         spot: Spot,

@@ -85,6 +85,25 @@ fn several_sentences_make_one_utterance() {
 }
 
 #[test]
+fn the_later_of_two_readings_counts() {
+    assert_eq!(
+        said("buccal three no four two two"),
+        Meaning::Said(vec![Intent::RecordMillimetres {
+            kind: Kind::Depth,
+            spot: Spot::Side(Side::Buccal),
+            mm: vec![4, 2, 2],
+        }])
+    );
+    assert_eq!(
+        said("mobility two instead of one"),
+        Meaning::Said(vec![Intent::RecordForTooth {
+            kind: Kind::Mobility,
+            value: crate::terms::Value::Grade(2),
+        }])
+    );
+}
+
+#[test]
 fn other_talk_means_nothing() {
     for sentence in [
         "",

@@ -94,6 +94,10 @@ pub enum Event {
     ToothChosen {
         tooth: ToothNumber,
     },
+    /// From here on the depths of a side are said from the front backwards, or from the back forwards.
+    SiteOrderChosen {
+        from_front: bool,
+    },
     FindingRecorded {
         finding: Finding,
         /// Number of the challenge that the vet answered with yes.

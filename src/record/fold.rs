@@ -76,6 +76,8 @@ pub struct Record {
     pub phase: Phase,
     /// The tooth at hand.
     pub tooth: Option<ToothNumber>,
+    /// The depths of a side are said from the front backwards, else from the back forwards.
+    pub is_from_front: bool,
     pub is_listening: bool,
     /// Number of the newest entry.
     pub last: u64,
@@ -117,6 +119,7 @@ impl Record {
             finished_at: None,
             phase: Phase::Open,
             tooth: None,
+            is_from_front: true,
             is_listening: true,
             last: entry.number,
             last_hash: entry.hash.clone(),
@@ -136,6 +139,7 @@ impl Record {
             Event::VisitOpened { .. } => {}
             Event::PatientUpdated { patient } => self.patient = patient.clone(),
             Event::ToothChosen { tooth } => self.tooth = Some(*tooth),
+            Event::SiteOrderChosen { from_front } => self.is_from_front = *from_front,
             Event::FindingRecorded { .. }
             | Event::DecisionRecorded { .. }
             | Event::ProcedureRecorded { .. }

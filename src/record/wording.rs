@@ -297,6 +297,8 @@ pub fn event(event: &Event) -> String {
         }
         Event::PatientUpdated { patient } => format!("patient data changed: {}", patient.name),
         Event::ToothChosen { .. } => "chosen".into(),
+        Event::SiteOrderChosen { from_front: true } => "depths read from the front".into(),
+        Event::SiteOrderChosen { from_front: false } => "depths read from the back".into(),
         Event::FindingRecorded { finding: of, .. } => finding(of),
         Event::DecisionRecorded {
             decision: of,

@@ -12,7 +12,7 @@ use crate::record::fold::Phase;
 use crate::terms::eruption::{self, Gap};
 use crate::terms::procedure::{Method, Treatment};
 use crate::terms::{
-    Decision, Entrance, Finding, Kind, Place, Procedure, Reason, Site, Species, Subject,
+    Decision, Entrance, Finding, Kind, Place, Procedure, Reason, Side, Site, Species, Subject,
     ToothNumber, Value, dentition,
 };
 
@@ -33,6 +33,12 @@ pub(super) fn enter(work: &mut Work<'_>, intent: &Intent) {
         Intent::RecordNormal(scope) => group(work, scope, Kind::Normal, "group_normal"),
         Intent::RecordAbsent(scope) => group(work, scope, Kind::Absent, "group_missing"),
         Intent::RecordMillimetres { kind, spot, mm } => millimetres(work, *kind, *spot, mm),
+        Intent::ReadFromFront(from_front) => {
+            work.push(Event::SiteOrderChosen {
+                from_front: *from_front,
+            });
+            work.say(reply::order(*from_front));
+        }
         Intent::RecordBleeding { spot } => bleeding(work, *spot),
         Intent::RecordFurcation { entrance, grade } => {
             let place = entrance.map_or(Place::Whole, Place::Entrance);
@@ -186,7 +192,7 @@ fn places(
         Spot::AllSites => sites(&Site::ALL),
         Spot::Site(site) => sites(&[site]),
         Spot::Side(side) => {
-            let [first, middle, last] = Site::of_side(side);
+            let [first, middle, last] = of_side(work, side);
             match count {
                 1 => sites(&[middle]),
                 2 => sites(&[first, last]),
@@ -194,11 +200,11 @@ fn places(
                 _ => Err(Phrase::new("readings_for_side")),
             }
         }
-        Spot::Unsaid if count == Site::ALL.len() => sites(&Site::ALL),
+        Spot::Unsaid if count == Site::ALL.len() => sites(&reading_order(work)),
         // One recession or enlargement without a place is of the whole tooth.
         Spot::Unsaid if kind != Kind::Depth && count == 1 => Ok(vec![Place::Whole]),
         Spot::Unsaid => {
-            let awaited: Vec<Site> = Site::ALL
+            let awaited: Vec<Site> = reading_order(work)
                 .into_iter()
                 .filter(|site| {
                     work.record
@@ -214,6 +220,23 @@ fn places(
             sites(&awaited[..count])
         }
     }
+}
+
+/// The three sites of a side in the order in which the vet says them.
+fn of_side(work: &Work<'_>, side: Side) -> [Site; 3] {
+    let [front, middle, back] = Site::of_side(side);
+    if work.record.is_from_front {
+        [front, middle, back]
+    } else {
+        [back, middle, front]
+    }
+}
+
+/// All six: cheek side, then tongue side.
+fn reading_order(work: &Work<'_>) -> [Site; 6] {
+    let [a, b, c] = of_side(work, Side::Buccal);
+    let [d, e, f] = of_side(work, Side::Lingual);
+    [a, b, c, d, e, f]
 }
 
 fn bleeding(work: &mut Work<'_>, spot: Spot) {

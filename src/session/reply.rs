@@ -47,6 +47,10 @@ pub(super) fn answer(work: &mut Work<'_>, question: Question) {
             let phrase = where_phrase(record, "where");
             work.say(phrase);
         }
+        Question::Order => {
+            let phrase = order(record.is_from_front);
+            work.say(phrase);
+        }
         Question::Plan => work.wishes.push(Wish::TellPlan),
         Question::Summary => match record.tooth {
             Some(tooth) => {
@@ -59,6 +63,15 @@ pub(super) fn answer(work: &mut Work<'_>, question: Question) {
             Some(tooth) => work.wishes.push(Wish::Compare { tooth }),
             None => work.say(Phrase::rule("no_tooth")),
         },
+    }
+}
+
+/// In which order the depths of a side are read.
+pub(super) fn order(from_front: bool) -> Phrase {
+    if from_front {
+        Phrase::new("order_front")
+    } else {
+        Phrase::new("order_back")
     }
 }
 
