@@ -23,6 +23,10 @@ pub struct Arguments {
 
 #[derive(Debug, Subcommand)]
 pub enum Command {
+    /// Work out what follows from a visit: films, order of work, ceilings, checks, home care
+    Plan(commands::plan::Options),
+    /// Compare a visit with the one before of the same patient
+    Compare(commands::compare::Options),
     /// Check microphone, loudspeaker, models and disk, and say what to do
     Doctor(commands::doctor::Options),
     /// Measure recognition on a list of clips

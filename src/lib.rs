@@ -19,6 +19,8 @@ pub mod session;
 
 pub mod voice;
 
+pub mod plan;
+
 pub mod cli;
 pub mod commands;
 pub mod config;

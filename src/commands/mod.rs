@@ -1,7 +1,9 @@
 //! One file for each command: joins the modules to do what the user typed.
 //! The only place, with `app`, that sees all modules.
 
+pub mod compare;
 pub mod doctor;
+pub mod plan;
 pub mod score;
 
 use crate::cli::{Arguments, Command};
@@ -28,6 +30,8 @@ impl From<Outcome> for std::process::ExitCode {
 pub fn run(arguments: Arguments) -> anyhow::Result<Outcome> {
     let config = Config::new(arguments.data, arguments.models);
     match arguments.command {
+        Command::Compare(options) => compare::run(&options, &config),
+        Command::Plan(options) => plan::run(&options, &config),
         Command::Doctor(options) => doctor::run(&options, &config),
         Command::Score(options) => score::run(&options, &config),
     }
