@@ -31,6 +31,10 @@ pub enum Command {
     Replay(commands::replay::Options),
     /// Tell what a sentence means and what the program would answer
     Parse(commands::parse::Options),
+    /// Work out what follows from a visit: films, order of work, ceilings, checks, home care
+    Plan(commands::plan::Options),
+    /// Compare a visit with the one before of the same patient
+    Compare(commands::compare::Options),
     /// Check microphone, loudspeaker, models and disk, and say what to do
     Doctor(commands::doctor::Options),
     /// Measure recognition on a list of clips

@@ -21,6 +21,8 @@ pub mod session;
 
 pub mod voice;
 
+pub mod plan;
+
 pub mod export;
 
 pub mod score;

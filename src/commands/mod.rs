@@ -2,6 +2,7 @@
 //! The only place, with `app`, that sees all modules.
 
 pub mod addendum;
+pub mod compare;
 pub mod demo;
 pub mod doctor;
 pub mod export;
@@ -10,6 +11,7 @@ pub mod forget;
 pub mod import;
 pub mod listen;
 pub mod parse;
+pub mod plan;
 pub mod reopen;
 pub mod replay;
 pub mod score;
@@ -46,6 +48,8 @@ pub fn run(arguments: Arguments) -> anyhow::Result<Outcome> {
         Command::Listen(options) => listen::run(&options, &config),
         Command::Replay(options) => replay::run(&options, &config),
         Command::Parse(options) => parse::run(&options, &config),
+        Command::Compare(options) => compare::run(&options, &config),
+        Command::Plan(options) => plan::run(&options, &config),
         Command::Doctor(options) => doctor::run(&options, &config),
         Command::Score(options) => score::run(&options, &config),
         Command::Visits(options) => visits::run(&options, &config),

@@ -1,6 +1,7 @@
 //! The words of the trade as types: teeth, sites, findings, decisions, procedures, patients.
 //! Values are checked when they are made; no input or output here, and nothing of ours is imported.
 
+pub mod anaesthetic;
 pub mod dentition;
 pub mod eruption;
 pub mod finding;

@@ -1,0 +1,71 @@
+//! `sulcus compare`: what changed since an earlier visit of the same patient, tooth by tooth.
+
+use std::path::PathBuf;
+
+use anyhow::Context;
+
+use crate::commands::{Outcome, plan};
+use crate::config::Config;
+use crate::plan::progress;
+use crate::terms::ToothNumber;
+
+/// Compare a visit with the one before of the same patient
+#[derive(Debug, clap::Args)]
+pub struct Options {
+    /// The visit: its number or the beginning of it, or "latest"
+    #[arg(value_name = "VISIT")]
+    visit: String,
+
+    /// Compare with this visit instead of the newest earlier one
+    #[arg(long, value_name = "VISIT")]
+    with: Option<String>,
+
+    /// Only this tooth
+    #[arg(long, value_name = "NUMBER")]
+    tooth: Option<u16>,
+
+    /// Print JSON
+    #[arg(long)]
+    json: bool,
+
+    /// The clinic's own limits, as TOML
+    #[arg(long, value_name = "FILE")]
+    clinic: Option<PathBuf>,
+}
+
+pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
+    let settings = plan::settings(options.clinic.as_deref())?;
+    let (record, past) = plan::visit_and_past(config, &options.visit)?;
+    let chosen = match &options.with {
+        Some(wanted) => Some(plan::visit_and_past(config, wanted)?.0),
+        None => None,
+    };
+    let Some(earlier) = chosen
+        .as_ref()
+        .or_else(|| progress::latest_before(&record, &past))
+    else {
+        println!("no earlier visit of {}", record.patient.name);
+        return Ok(Outcome::Problem);
+    };
+    if !progress::is_same_patient(&earlier.patient, &record.patient) {
+        eprintln!(
+            "sulcus: the two visits are of different patients: {} and {}; give two visits of one patient",
+            earlier.patient.name, record.patient.name
+        );
+        return Ok(Outcome::WrongUse);
+    }
+    let mut comparison = progress::compare(earlier, &record, &settings);
+    if let Some(number) = options.tooth {
+        let tooth = ToothNumber::new(number)?;
+        comparison.teeth = vec![progress::compare_tooth(earlier, &record, tooth, &settings)];
+        comparison.monitored_not_charted.retain(|of| *of == tooth);
+    }
+    if options.json {
+        let json = serde_json::to_string_pretty(&comparison)
+            .context("the comparison cannot be written as JSON")?;
+        println!("{json}");
+    } else {
+        print!("{}", crate::plan::comparison_text(&comparison));
+    }
+    Ok(Outcome::Done)
+}

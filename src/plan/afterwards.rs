@@ -1,0 +1,229 @@
+//! After the work: the owner's sheet in plain words, when to come again, and what to compare next time.
+//! Prescribes nothing: pain relief is "as prescribed".
+
+use jiff::civil::Date;
+use jiff::{Span, ToSpan};
+use serde::Serialize;
+
+use super::films::FilmPlan;
+use super::rules::{Cited, rules};
+use super::stage::PeriodontalStage;
+use super::tooth::ToothPlan;
+use crate::record::Record;
+use crate::terms::{Decision, Kind, Procedure, Species, ToothNumber};
+
+/// One reason to come again.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Recheck {
+    /// None where it may be at once.
+    pub from: Option<Date>,
+    pub until: Date,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub teeth: Vec<ToothNumber>,
+    pub what: String,
+    #[serde(flatten)]
+    pub cited: Cited,
+}
+
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Afterwards {
+    /// For the owner.
+    pub home_care: Vec<Cited>,
+    /// For the owner: what was done to which tooth, in plain words.
+    pub done: Vec<String>,
+    /// Soonest first.
+    pub rechecks: Vec<Recheck>,
+    /// Teeth to compare at the next visit.
+    pub compare_next: Vec<ToothNumber>,
+}
+
+pub fn plan(record: &Record, teeth: &[ToothPlan], films: &FilmPlan, date: Date) -> Afterwards {
+    Afterwards {
+        home_care: home_care(record, teeth, films),
+        done: done(record),
+        rechecks: rechecks(record, teeth, date),
+        compare_next: teeth
+            .iter()
+            .filter(|tooth| {
+                tooth.is_there
+                    && !super::work::is_done(record, tooth.tooth, "extract")
+                    && tooth
+                        .decision
+                        .as_ref()
+                        .is_some_and(|d| d.decision != "extract" && d.decision != "leave")
+            })
+            .map(|tooth| tooth.tooth)
+            .collect(),
+    }
+}
+
+fn home_care(record: &Record, teeth: &[ToothPlan], films: &FilmPlan) -> Vec<Cited> {
+    let did =
+        |test: fn(&Procedure) -> bool| record.procedures().any(|(procedure, _)| test(procedure));
+    let decided = |word: &str| {
+        teeth
+            .iter()
+            .any(|tooth| tooth.decision.as_ref().is_some_and(|d| d.decision == word))
+    };
+    let wounds = did(|p| {
+        matches!(
+            p,
+            Procedure::Extracted { .. }
+                | Procedure::CrownRemoved { .. }
+                | Procedure::Flap { .. }
+                | Procedure::GumSurgery { .. }
+        )
+    }) || decided("extract")
+        || decided("crown_amputation");
+    let applies = |purpose: &str| match purpose {
+        "always" => true,
+        "extract" => wounds,
+        "numb" => did(|p| matches!(p, Procedure::NerveBlock { .. })),
+        "monitor" => decided("monitor"),
+        "root_left" => did(|p| {
+            matches!(
+                p,
+                Procedure::RootLeft { .. } | Procedure::CrownRemoved { .. }
+            )
+        }),
+        "no_films" => !films.full_mouth_taken && !did(|p| matches!(p, Procedure::FilmTaken { .. })),
+        _ => false,
+    };
+    rules()
+        .home_lines
+        .iter()
+        .filter(|line| applies(&line.purpose))
+        .map(|line| Cited::new(&line.key, line.text.clone(), &line.sources))
+        .collect()
+}
+
+/// What was done, told for the owner.
+fn done(record: &Record) -> Vec<String> {
+    let plain = super::words::plain_tooth;
+    record
+        .procedures()
+        .filter_map(|(procedure, _)| match procedure {
+            Procedure::Scaled => Some("The teeth were cleaned above and below the gum.".to_owned()),
+            Procedure::Polished => Some("The teeth were polished.".to_owned()),
+            Procedure::Extracted { tooth, .. } => Some(format!("Taken out: {}.", plain(*tooth))),
+            Procedure::CrownRemoved { tooth } => Some(format!(
+                "Crown taken off, root left on purpose: {}.",
+                plain(*tooth)
+            )),
+            Procedure::RootLeft { tooth, .. } => {
+                Some(format!("A piece of root was left: {}.", plain(*tooth)))
+            }
+            Procedure::GumSurgery { tooth } => Some(format!("Gum operated on: {}.", plain(*tooth))),
+            Procedure::Treated { tooth, .. } => Some(format!("Treated: {}.", plain(*tooth))),
+            _ => None,
+        })
+        .collect()
+}
+
+/// A day so many months or days later; the visit's own day where the calendar ends.
+fn later(date: Date, span: Span) -> Date {
+    date.checked_add(span).unwrap_or(date)
+}
+
+fn rechecks(record: &Record, teeth: &[ToothPlan], date: Date) -> Vec<Recheck> {
+    let rules = rules();
+    let mut rechecks = Vec::new();
+    let wounds: Vec<ToothNumber> = record
+        .procedures()
+        .filter_map(|(procedure, _)| match procedure {
+            Procedure::Extracted { tooth, .. }
+            | Procedure::CrownRemoved { tooth }
+            | Procedure::GumSurgery { tooth } => Some(*tooth),
+            _ => None,
+        })
+        .collect();
+    let planned: Vec<ToothNumber> = teeth
+        .iter()
+        .filter(|t| t.decision.as_ref().is_some_and(|d| d.decision == "extract"))
+        .map(|t| t.tooth)
+        .collect();
+    if !wounds.is_empty() || !planned.is_empty() {
+        let days = rules.figure("check_after_extraction_days").value;
+        rechecks.push(Recheck {
+            from: None,
+            until: later(date, i64::from(days).days()),
+            teeth: if wounds.is_empty() { planned } else { wounds },
+            what: "look at the wounds".into(),
+            cited: rules.cite("check_after_extraction_days"),
+        });
+    }
+    for (tooth, decision, _, _) in record.decisions() {
+        let (months, key, what) = match decision {
+            Decision::Monitor {
+                months: Some(months),
+            } => (
+                u32::from(*months),
+                "recheck_said",
+                "look at the monitored tooth again",
+            ),
+            Decision::Treat(
+                crate::terms::procedure::Treatment::RootCanal
+                | crate::terms::procedure::Treatment::VitalPulpTherapy,
+            ) => {
+                let key = "film_after_root_treatment_months";
+                (
+                    rules.figure(key).value,
+                    key,
+                    "film after root or pulp treatment",
+                )
+            }
+            _ => continue,
+        };
+        let cited = rules.cite(key);
+        let until = later(date, i64::from(months).months());
+        match rechecks
+            .iter_mut()
+            .find(|r| r.until == until && r.cited.rule == key)
+        {
+            Some(same) => same.teeth.push(tooth),
+            None => rechecks.push(Recheck {
+                from: None,
+                until,
+                teeth: vec![tooth],
+                what: what.into(),
+                cited,
+            }),
+        }
+    }
+    rechecks.extend(by_worst_stage(teeth, date));
+    let has_resorption = record
+        .findings()
+        .any(|(f, _)| matches!(f.kind, Kind::ResorptionStage | Kind::ResorptionType));
+    if record.patient.species == Species::Cat && has_resorption {
+        let key = "resorption_cat_months";
+        rechecks.push(Recheck {
+            from: None,
+            until: later(date, i64::from(rules.figure(key).value).months()),
+            teeth: Vec::new(),
+            what: "examine the mouth, films every year".into(),
+            cited: rules.cite(key),
+        });
+    }
+    rechecks.sort_by_key(|recheck| recheck.until);
+    rechecks
+}
+
+/// By the worst stage that is certain among the teeth that stay in the mouth. None where nothing was staged.
+fn by_worst_stage(teeth: &[ToothPlan], date: Date) -> Option<Recheck> {
+    let worst: PeriodontalStage = teeth
+        .iter()
+        .filter_map(|tooth| tooth.stage.as_ref())
+        .map(|stage| stage.at_least)
+        .max()?;
+    let key = format!("recheck_stage_{}", worst as u8);
+    let figure = rules().figure(&key);
+    Some(Recheck {
+        from: figure
+            .from
+            .map(|from| later(date, i64::from(from).months())),
+        until: later(date, i64::from(figure.value).months()),
+        teeth: Vec::new(),
+        what: format!("recheck of the whole mouth, worst stage {}", worst.word()),
+        cited: rules().cite(&key),
+    })
+}

@@ -1,0 +1,391 @@
+//! The check list before, during and after, each point with its state as far as the record tells.
+//! A point is never ticked by silence: only an entry of the record ticks it.
+
+use serde::Serialize;
+
+use super::facts::{Mouth, ToothFacts};
+use super::films::FilmPlan;
+use super::rules::{CheckPhase, Cited, Evidence, rules};
+use super::settings::Settings;
+use super::stage::SITES_ENOUGH;
+use crate::record::Record;
+use crate::terms::anaesthetic::Against;
+use crate::terms::{Kind, Procedure, Species, ToothNumber};
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum CheckState {
+    Done,
+    Open,
+    /// Something speaks against it: look at once.
+    Attention,
+    /// Nothing in this visit asks for it.
+    NotNeeded,
+}
+
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct CheckLine {
+    pub key: String,
+    pub phase: CheckPhase,
+    pub state: CheckState,
+    #[serde(flatten)]
+    pub cited: Cited,
+    /// What is still lacking, or what was found.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub detail: Option<String>,
+    /// While it is open at the end, the animal is not to be woken.
+    pub blocks_waking: bool,
+}
+
+/// Teeth that are expected and not, or not wholly, examined.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
+pub struct Unexamined {
+    /// Nothing at all is charted.
+    pub uncharted: Vec<ToothNumber>,
+    /// Charted, but fewer sites than needed were probed.
+    pub unprobed: Vec<ToothNumber>,
+}
+
+/// Looks for gaps. `expected` are the teeth that this animal should have.
+pub fn unexamined(facts: &[ToothFacts], expected: &[ToothNumber]) -> Unexamined {
+    let mut gaps = Unexamined::default();
+    for facts in facts.iter().filter(|facts| expected.contains(&facts.tooth)) {
+        if facts.kinds.is_empty() {
+            gaps.uncharted.push(facts.tooth);
+        } else if facts.is_there() && facts.sites_read() < SITES_ENOUGH {
+            gaps.unprobed.push(facts.tooth);
+        }
+    }
+    gaps
+}
+
+struct Seen<'a> {
+    record: &'a Record,
+    films: &'a FilmPlan,
+    gaps: &'a Unexamined,
+    settings: &'a Settings,
+}
+
+pub fn plan(
+    record: &Record,
+    mouth: &Mouth,
+    films: &FilmPlan,
+    gaps: &Unexamined,
+    settings: &Settings,
+) -> Vec<CheckLine> {
+    let seen = Seen {
+        record,
+        films,
+        gaps,
+        settings,
+    };
+    rules()
+        .checks
+        .iter()
+        .filter(|point| point.species.is_none_or(|species| species == mouth.species))
+        .map(|point| {
+            let (mut state, detail) = seen.state(point.evidence);
+            if state != CheckState::Done && seen.is_ticked(&point.key) && is_spoken(point.evidence)
+            {
+                state = CheckState::Done;
+            }
+            CheckLine {
+                key: point.key.clone(),
+                phase: point.phase,
+                state,
+                cited: Cited::new(&point.key, point.text.clone(), &point.sources),
+                detail,
+                blocks_waking: point.blocks_waking,
+            }
+        })
+        .collect()
+}
+
+/// Points that a word ticks; the others need what they ask for.
+fn is_spoken(evidence: Evidence) -> bool {
+    matches!(evidence, Evidence::Spoken | Evidence::Temperature)
+}
+
+impl Seen<'_> {
+    fn count(&self, test: impl Fn(&Procedure) -> bool) -> usize {
+        self.record
+            .procedures()
+            .filter(|(procedure, _)| test(procedure))
+            .count()
+    }
+
+    fn is_ticked(&self, key: &str) -> bool {
+        self.count(|p| matches!(p, Procedure::Checked { point } if point == key)) > 0
+    }
+
+    fn state(&self, evidence: Evidence) -> (CheckState, Option<String>) {
+        let when = |is_done: bool| {
+            if is_done {
+                CheckState::Done
+            } else {
+                CheckState::Open
+            }
+        };
+        match evidence {
+            Evidence::Spoken => (CheckState::Open, None),
+            Evidence::Weight => match self.record.patient.weight {
+                Some(weight) => (CheckState::Done, Some(format!("{} kg", weight.kg()))),
+                None => (CheckState::Open, Some("no weight is recorded".into())),
+            },
+            Evidence::ThroatPackIn => {
+                let packs = self.count(|p| *p == Procedure::ThroatPackIn);
+                (when(packs > 0), (packs > 1).then(|| format!("{packs} in")))
+            }
+            Evidence::ThroatPackOut => self.throat_packs(),
+            Evidence::Temperature => self.temperature(),
+            Evidence::Gag => self.gag(),
+            Evidence::GagOut => {
+                let (put, taken) = self.gags();
+                match put {
+                    0 => (CheckState::NotNeeded, None),
+                    _ => (
+                        when(taken >= put),
+                        (taken < put).then(|| "the gag is still in".into()),
+                    ),
+                }
+            }
+            Evidence::AllTeethCharted => self.teeth(),
+            Evidence::AllConfirmed => {
+                let count = self.record.unconfirmed().count();
+                (
+                    when(count == 0),
+                    (count > 0).then(|| format!("{count} entries not confirmed")),
+                )
+            }
+            Evidence::FilmsTaken => self.films_taken(),
+            Evidence::FilmsRead => {
+                let any = self.count(|p| matches!(p, Procedure::FilmTaken { .. })) > 0;
+                match (any, self.films.are_read) {
+                    (_, true) => (CheckState::Done, None),
+                    (true, false) => (CheckState::Open, None),
+                    (false, false) => (CheckState::Open, Some("no film is recorded".into())),
+                }
+            }
+            Evidence::Anaesthetic => self.anaesthetic(),
+            Evidence::RootsComplete => self.roots(),
+            Evidence::Swabs => self.swabs(),
+        }
+    }
+
+    fn throat_packs(&self) -> (CheckState, Option<String>) {
+        let put = self.count(|p| *p == Procedure::ThroatPackIn);
+        let taken = self.count(|p| *p == Procedure::ThroatPackOut);
+        let detail = Some(format!("{put} in, {taken} out"));
+        if put == 0 && taken == 0 {
+            (CheckState::Open, Some("no throat pack is recorded".into()))
+        } else if put == taken {
+            (CheckState::Done, detail)
+        } else if self.record.phase == crate::record::fold::Phase::Finished || taken > 0 {
+            (CheckState::Attention, detail)
+        } else {
+            (CheckState::Open, detail)
+        }
+    }
+
+    fn temperature(&self) -> (CheckState, Option<String>) {
+        let newest = self.record.procedures().filter_map(|(p, _)| match p {
+            Procedure::Temperature { celsius_tenths } => Some(*celsius_tenths),
+            _ => None,
+        });
+        match newest.last() {
+            Some(tenths) => (
+                CheckState::Done,
+                Some(format!("{}.{} degrees", tenths / 10, tenths % 10)),
+            ),
+            None => (CheckState::Open, None),
+        }
+    }
+
+    fn gags(&self) -> (usize, usize) {
+        (
+            self.count(|p| *p == Procedure::GagIn),
+            self.count(|p| *p == Procedure::GagOut),
+        )
+    }
+
+    /// Longest time that a gag was in, in minutes, up to the newest entry.
+    fn gag(&self) -> (CheckState, Option<String>) {
+        let mut put = None;
+        let mut longest = None;
+        let newest = self.record.all().map(|charted| charted.at).max();
+        let minutes =
+            |from: jiff::Timestamp, to: jiff::Timestamp| to.duration_since(from).as_mins();
+        for (procedure, charted) in self.record.procedures() {
+            match procedure {
+                Procedure::GagIn => put = put.or(Some(charted.at)),
+                Procedure::GagOut => {
+                    if let Some(from) = put.take() {
+                        longest = longest.max(Some(minutes(from, charted.at)));
+                    }
+                }
+                _ => {}
+            }
+        }
+        if let (Some(from), Some(to)) = (put, newest) {
+            longest = longest.max(Some(minutes(from, to)));
+        }
+        let limit = self.settings.limits.cat_gag_minutes_max;
+        match longest {
+            None => (CheckState::NotNeeded, Some("no gag is recorded".into())),
+            Some(minutes) => {
+                let over = minutes > i64::from(limit);
+                let still = if put.is_some() { ", still in" } else { "" };
+                let advice = if over { ": let the mouth close" } else { "" };
+                // A gag in a cat is always told: blindness was seen after gags.
+                let detail = format!("gag in for {minutes} minutes{still}, limit {limit}{advice}");
+                (CheckState::Attention, Some(detail))
+            }
+        }
+    }
+
+    fn teeth(&self) -> (CheckState, Option<String>) {
+        let Unexamined {
+            uncharted,
+            unprobed,
+        } = self.gaps;
+        let mut words = Vec::new();
+        for (what, teeth) in [("not charted", uncharted), ("not probed round", unprobed)] {
+            if !teeth.is_empty() {
+                words.push(format!(
+                    "{} {what}: {}",
+                    teeth.len(),
+                    super::words::teeth(teeth)
+                ));
+            }
+        }
+        if words.is_empty() {
+            (CheckState::Done, None)
+        } else {
+            (CheckState::Open, Some(words.join("; ")))
+        }
+    }
+
+    fn films_taken(&self) -> (CheckState, Option<String>) {
+        let missing: Vec<ToothNumber> = self
+            .films
+            .teeth
+            .iter()
+            .filter(|film| !film.is_taken)
+            .map(|film| film.tooth)
+            .collect();
+        if self.films.full_mouth_taken {
+            (CheckState::Done, Some("whole mouth".into()))
+        } else if self.count(|p| matches!(p, Procedure::FilmTaken { .. })) == 0 {
+            (
+                CheckState::Open,
+                Some("none taken: take them, or note that the owner was told".into()),
+            )
+        } else if missing.is_empty() {
+            (
+                CheckState::Done,
+                Some("of single teeth, not of the whole mouth".into()),
+            )
+        } else {
+            (
+                CheckState::Open,
+                Some(format!("wanting: {}", super::words::teeth(&missing))),
+            )
+        }
+    }
+
+    fn anaesthetic(&self) -> (CheckState, Option<String>) {
+        let any = self.count(|p| matches!(p, Procedure::NerveBlock { .. })) > 0;
+        match super::anaesthetic::running_total(self.record, &self.settings.anaesthetic.strengths())
+        {
+            _ if !any => (CheckState::NotNeeded, Some("none given".into())),
+            Err(why) => (CheckState::Attention, Some(why.to_string())),
+            Ok(total) => {
+                let share = super::words::hundredths(total.share_thousandths.div_ceil(10));
+                let state = if total.against == Against::Over {
+                    CheckState::Attention
+                } else {
+                    CheckState::Done
+                };
+                (state, Some(format!("{share} of the ceiling given")))
+            }
+        }
+    }
+
+    fn roots(&self) -> (CheckState, Option<String>) {
+        let mut open = Vec::new();
+        let mut any = false;
+        for film in &self.films.after_extraction {
+            any = true;
+            let settled = self.count(|p| {
+                matches!(p, Procedure::RootsComplete { tooth } | Procedure::RootLeft { tooth, .. } if *tooth == film.tooth)
+            }) > 0;
+            let is_crown_removal = self
+                .count(|p| matches!(p, Procedure::CrownRemoved { tooth } if *tooth == film.tooth))
+                > 0;
+            if !film.is_taken {
+                open.push(format!("{} no film after it", film.tooth));
+            } else if !settled && !is_crown_removal {
+                open.push(format!(
+                    "{} not said whether roots are complete",
+                    film.tooth
+                ));
+            }
+        }
+        match (any, open.is_empty()) {
+            (false, _) => (CheckState::NotNeeded, None),
+            (true, true) => (CheckState::Done, None),
+            (true, false) => (CheckState::Open, Some(open.join("; "))),
+        }
+    }
+
+    fn swabs(&self) -> (CheckState, Option<String>) {
+        let counts: Vec<u8> = self
+            .record
+            .procedures()
+            .filter_map(|(p, _)| match p {
+                Procedure::SwabsCounted { count } => Some(*count),
+                _ => None,
+            })
+            .collect();
+        match counts.as_slice() {
+            [] => (CheckState::Open, Some("no count is recorded".into())),
+            [one] => (
+                CheckState::Open,
+                Some(format!("{one} at the start, count again at the end")),
+            ),
+            [first, .., last] if first == last => {
+                (CheckState::Done, Some(format!("{first} and {last}")))
+            }
+            [first, .., last] => (
+                CheckState::Attention,
+                Some(format!("{first} at the start, {last} at the end")),
+            ),
+        }
+    }
+}
+
+/// Teeth that an animal of this age should have: all permanent ones, or before they are complete whatever is
+/// charted, with the deciduous tooth or its successor for each place.
+pub fn expected(record: &Record, mouth: &Mouth) -> Vec<ToothNumber> {
+    use crate::terms::dentition::{Stage, teeth};
+    let species: Species = mouth.species;
+    let complete = rules().figure("permanent_complete_months").value;
+    let is_young = mouth.age_months_max.is_some_and(|age| age < complete);
+    if !is_young {
+        return teeth(species, Stage::Permanent);
+    }
+    teeth(species, Stage::Deciduous)
+        .into_iter()
+        .map(|deciduous| {
+            let is_charted = |tooth: ToothNumber| {
+                record
+                    .findings_of(tooth)
+                    .any(|(f, _)| !matches!(f.kind, Kind::Absent | Kind::Unerupted))
+            };
+            match deciduous.successor() {
+                Some(successor) if !is_charted(deciduous) && is_charted(successor) => successor,
+                _ => deciduous,
+            }
+        })
+        .collect()
+}

@@ -1,0 +1,270 @@
+//! Two visits of one patient, tooth by tooth: what changed by more than the probe's own error.
+//! Explains no change: a deeper reading may be disease or another hand.
+
+use jiff::Timestamp;
+use serde::Serialize;
+use uuid::Uuid;
+
+use super::facts::ToothFacts;
+use super::rules::{Cited, rules};
+use super::settings::Settings;
+use super::stage;
+use super::words;
+use crate::record::Record;
+use crate::terms::{Patient, Procedure, Site, ToothNumber};
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Direction {
+    Worse,
+    Better,
+    /// Changed, with no better or worse to it: a decision.
+    Changed,
+}
+
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Change {
+    /// "depth mid buccal", "loss", "furcation", "decision" ...
+    pub what: String,
+    pub before: String,
+    pub now: String,
+    pub direction: Direction,
+}
+
+/// A tooth that both visits charted.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct ToothComparison {
+    pub tooth: ToothNumber,
+    pub changes: Vec<Change>,
+    /// Sites read in both visits.
+    pub sites_compared: u8,
+    /// Something changed for the worse by more than the probe's error.
+    pub has_progressed: bool,
+    /// The earlier visit's vet wanted it monitored.
+    pub was_monitored: bool,
+}
+
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Comparison {
+    pub earlier_visit: Uuid,
+    pub earlier_at: Timestamp,
+    pub probe_error_mm: u8,
+    pub teeth: Vec<ToothComparison>,
+    /// Monitored in the earlier visit and not charted in this one.
+    pub monitored_not_charted: Vec<ToothNumber>,
+    pub basis: Cited,
+}
+
+/// Whether two patients are the same animal: by the clinic's number where both have one, else by name, species
+/// and owner.
+pub fn is_same_patient(one: &Patient, other: &Patient) -> bool {
+    match (&one.id, &other.id) {
+        (Some(a), Some(b)) => a == b,
+        _ => {
+            one.species == other.species
+                && one.name.to_lowercase() == other.name.to_lowercase()
+                && one.owner == other.owner
+        }
+    }
+}
+
+/// The newest earlier visit of the same patient.
+pub fn latest_before<'a>(record: &Record, past: &'a [Record]) -> Option<&'a Record> {
+    past.iter()
+        .filter(|earlier| {
+            earlier.visit != record.visit
+                && earlier.opened_at < record.opened_at
+                && is_same_patient(&earlier.patient, &record.patient)
+        })
+        .max_by_key(|earlier| earlier.opened_at)
+}
+
+pub fn compare(earlier: &Record, now: &Record, settings: &Settings) -> Comparison {
+    let mut teeth: Vec<ToothNumber> = super::charted_teeth(now);
+    teeth.retain(|tooth| super::charted_teeth(earlier).contains(tooth));
+    let monitored = |tooth: ToothNumber| {
+        earlier
+            .decision(tooth)
+            .is_some_and(|(decision, ..)| super::condition::decision_key(decision) == "monitor")
+    };
+    Comparison {
+        earlier_visit: earlier.visit,
+        earlier_at: earlier.opened_at,
+        probe_error_mm: settings.limits.probe_error_mm,
+        monitored_not_charted: super::charted_teeth(earlier)
+            .into_iter()
+            .filter(|tooth| monitored(*tooth) && !teeth.contains(tooth))
+            .collect(),
+        teeth: teeth
+            .into_iter()
+            .map(|tooth| compare_tooth(earlier, now, tooth, settings))
+            .collect(),
+        basis: rules().cite("progression"),
+    }
+}
+
+fn direction(before: u8, now: u8) -> Direction {
+    if now > before {
+        Direction::Worse
+    } else {
+        Direction::Better
+    }
+}
+
+/// One tooth, whether or not both visits charted it.
+pub fn compare_tooth(
+    earlier: &Record,
+    now: &Record,
+    tooth: ToothNumber,
+    settings: &Settings,
+) -> ToothComparison {
+    let error = settings.limits.probe_error_mm;
+    let normal = settings.limits.normal_depth_mm(now.patient.species);
+    let (old, new) = (
+        ToothFacts::of(earlier, tooth, normal),
+        ToothFacts::of(now, tooth, normal),
+    );
+    let mut changes = Vec::new();
+    let mut sites_compared = 0;
+    for (at, site) in Site::ALL.into_iter().enumerate() {
+        let pairs = [
+            ("depth", old.depth_mm[at], new.depth_mm[at]),
+            ("recession", old.recession_mm[at], new.recession_mm[at]),
+        ];
+        for (what, before, after) in pairs {
+            let (Some(before), Some(after)) = (before, after) else {
+                continue;
+            };
+            sites_compared += u8::from(what == "depth");
+            if before.abs_diff(after) > error {
+                changes.push(Change {
+                    what: format!("{what} {}", words::site(site)),
+                    before: format!("{before} mm"),
+                    now: format!("{after} mm"),
+                    direction: direction(before, after),
+                });
+            }
+        }
+    }
+    if let (Some(before), Some(after)) = (old.worst_loss(), new.worst_loss())
+        && before.at_most_mm.abs_diff(after.at_most_mm) > error
+    {
+        changes.push(Change {
+            what: "worst attachment loss".into(),
+            before: format!("{} mm", before.at_most_mm),
+            now: format!("{} mm", after.at_most_mm),
+            direction: direction(before.at_most_mm, after.at_most_mm),
+        });
+    }
+    // Grades are whole steps: any change is told.
+    for (what, before, after) in [
+        ("furcation", old.furcation, new.furcation),
+        ("mobility", old.mobility, new.mobility),
+        ("gingivitis", old.gingivitis, new.gingivitis),
+        ("plaque", old.plaque, new.plaque),
+        ("calculus", old.calculus, new.calculus),
+    ] {
+        if before == after || (before.is_none() && after == Some(0)) {
+            continue;
+        }
+        let Some(after_grade) = after else { continue };
+        // A grade that was never charted before is new, not none: told as such.
+        changes.push(Change {
+            what: what.into(),
+            before: before.map_or("not charted".into(), |grade| grade.to_string()),
+            now: after_grade.to_string(),
+            direction: direction(before.unwrap_or(0), after_grade),
+        });
+    }
+    let stages =
+        [&old, &new].map(|facts| stage::estimate(&facts.stage_input()).and_then(|s| s.known()));
+    if let [Some(before), Some(after)] = stages
+        && before != after
+    {
+        changes.push(Change {
+            what: "stage".into(),
+            before: before.word().into(),
+            now: after.word().into(),
+            direction: direction(before as u8, after as u8),
+        });
+    }
+    for (what, before, after) in [
+        ("fracture", &old.fracture, &new.fracture),
+        (
+            "resorption stage",
+            &old.resorption_stage,
+            &new.resorption_stage,
+        ),
+    ] {
+        if let Some(after) = after
+            && before.as_ref() != Some(after)
+        {
+            changes.push(Change {
+                what: what.into(),
+                before: before.clone().unwrap_or("none charted".into()),
+                now: after.clone(),
+                direction: Direction::Worse,
+            });
+        }
+    }
+    changes.extend(outcome_change(earlier, now, tooth, &old, &new));
+    ToothComparison {
+        tooth,
+        // More plaque is told, but is no progression of disease.
+        has_progressed: changes.iter().any(|change| {
+            change.direction == Direction::Worse
+                && !matches!(change.what.as_str(), "plaque" | "calculus")
+        }),
+        changes,
+        sites_compared,
+        was_monitored: earlier
+            .decision(tooth)
+            .is_some_and(|(decision, ..)| super::condition::decision_key(decision) == "monitor"),
+    }
+}
+
+/// Decision before and now, and whether the tooth is still there.
+fn outcome_change(
+    earlier: &Record,
+    now: &Record,
+    tooth: ToothNumber,
+    old: &ToothFacts,
+    new: &ToothFacts,
+) -> Vec<Change> {
+    let mut changes = Vec::new();
+    let was_extracted = earlier
+        .procedures()
+        .any(|(p, _)| matches!(p, Procedure::Extracted { tooth: of, .. } if *of == tooth));
+    let is_charted = !new.kinds.is_empty();
+    if was_extracted && is_charted && new.is_there() {
+        changes.push(Change {
+            what: "contradiction".into(),
+            before: "extracted".into(),
+            now: "charted as there".into(),
+            direction: Direction::Changed,
+        });
+    } else if !was_extracted && old.is_there() && is_charted && !new.is_there() {
+        changes.push(Change {
+            what: "tooth".into(),
+            before: "there".into(),
+            now: "missing".into(),
+            direction: Direction::Worse,
+        });
+    }
+    let word = |record: &Record| {
+        record
+            .decision(tooth)
+            .map(|(decision, ..)| words::spaced(super::condition::decision_key(decision)))
+    };
+    if let (before, Some(after)) = (word(earlier), word(now))
+        && before.as_ref() != Some(&after)
+    {
+        changes.push(Change {
+            what: "decision".into(),
+            before: before.unwrap_or("none".into()),
+            now: after,
+            direction: Direction::Changed,
+        });
+    }
+    changes
+}
