@@ -1,9 +1,8 @@
 //! The loudspeaker: the only file that plays through `cpal`. Converts to the device's rate, channels and format,
 //! tells when the device went away, and opens it again when asked.
 //!
-//! Invariant: the device's callback neither blocks, allocates, locks nor logs; it takes samples from a ring of atomics.
+//! Invariant: the device's callback neither blocks, allocates, locks nor logs; it takes samples from a wait-free queue.
 
-use std::sync::atomic::Ordering;
 use std::sync::{Arc, Mutex};
 use std::time::{Duration, Instant};
 
@@ -13,11 +12,15 @@ use rubato::audioadapter_buffers::direct::SequentialSlice;
 use rubato::{Fft, FixedSync, Resampler};
 
 use super::player::{Output, Silencer};
-use super::ring::Ring;
 use super::{Sound, VoiceError};
 
-/// Seconds of sound that may wait in the ring: the longest sentence, with room to spare.
-const RING_SECONDS: u32 = 30;
+mod feed;
+
+/// Seconds of sound that may wait: the longest sentence, with room to spare.
+const WAITING_SECONDS: u32 = 30;
+
+/// Wireless loudspeakers lag by a third of a second; three seconds are beyond all of them.
+const LATENCY_SECONDS_MAX: u32 = 3;
 
 /// How long to wait before a lost or missing device is tried again: opening can take half a second.
 const RETRY: Duration = Duration::from_secs(2);
@@ -25,9 +28,6 @@ const RETRY: Duration = Duration::from_secs(2);
 /// A device that takes no sample for this long, while there are some, is taken for gone:
 /// not every driver tells.
 const STALL: Duration = Duration::from_secs(2);
-
-/// How long a cut may take to reach the device's callback: some ten blocks of sound.
-const CUT_WAIT: Duration = Duration::from_millis(200);
 
 /// A loudspeaker, opened when it is first needed.
 pub struct Loudspeaker {
@@ -39,13 +39,13 @@ pub struct Loudspeaker {
 }
 
 struct OpenDevice {
-    ring: Arc<Ring>,
+    feed: feed::Feed,
     /// Set by the driver's error callback.
     lost: Arc<Mutex<Option<String>>>,
     rate_hz: u32,
     /// Kept alive: dropping it closes the device.
     _stream: cpal::Stream,
-    last_read: u64,
+    last_blocks: u64,
     last_progress: Instant,
 }
 
@@ -72,7 +72,8 @@ impl Loudspeaker {
             None => Ok(()),
             Some(why) => {
                 self.device = None;
-                self.tried = Some(Instant::now());
+                // Tried again at once: another device may have taken over, or the sound server hiccuped.
+                self.tried = None;
                 Err(VoiceError::Loudspeaker { why })
             }
         }
@@ -81,8 +82,8 @@ impl Loudspeaker {
 
 impl Output for Loudspeaker {
     fn ready(&mut self) -> Result<(), VoiceError> {
-        if self.device.is_some() {
-            return self.check();
+        if self.device.is_some() && self.check().is_ok() {
+            return Ok(());
         }
         if self.tried.is_some_and(|tried| tried.elapsed() < RETRY) {
             let why = "it went away or is missing, and is looked for every 2 s".to_owned();
@@ -99,10 +100,7 @@ impl Output for Loudspeaker {
         if let Some(device) = &mut self.device {
             let samples =
                 converted(sound, device.rate_hz).map_err(|why| VoiceError::Loudspeaker { why })?;
-            if device.ring.waiting() == 0 {
-                device.last_progress = Instant::now();
-            }
-            if !device.ring.write(&samples) {
+            if !device.feed.write(&samples) {
                 return Err(VoiceError::TooMuch);
             }
         }
@@ -112,20 +110,13 @@ impl Output for Loudspeaker {
     fn remaining_ms(&mut self) -> Result<u64, VoiceError> {
         self.check()?;
         Ok(self.device.as_ref().map_or(0, |device| {
-            (device.ring.remaining() * 1000).div_ceil(u64::from(device.rate_hz))
+            (device.feed.remaining() * 1000).div_ceil(u64::from(device.rate_hz))
         }))
     }
 
     fn cut(&mut self) {
-        self.silencer.silence();
-        let begun = Instant::now();
-        while begun.elapsed() < CUT_WAIT
-            && self
-                .device
-                .as_ref()
-                .is_some_and(|device| device.ring.waiting() > 0)
-        {
-            std::thread::sleep(Duration::from_millis(1));
+        if let Some(device) = &mut self.device {
+            device.feed.forget();
         }
         self.silencer.release();
     }
@@ -138,9 +129,9 @@ impl Output for Loudspeaker {
 impl OpenDevice {
     /// Why the device counts as gone though its driver said nothing.
     fn stalled(&mut self) -> Option<String> {
-        let read = self.ring.read.load(Ordering::Acquire);
-        if read != self.last_read || self.ring.waiting() == 0 {
-            self.last_read = read;
+        let blocks = self.feed.blocks();
+        if blocks != self.last_blocks || self.feed.remaining() == 0 {
+            self.last_blocks = blocks;
             self.last_progress = Instant::now();
             return None;
         }
@@ -211,27 +202,18 @@ fn open_as<T: SizedSample + FromSample<f32> + Send + 'static>(
 ) -> Result<OpenDevice, String> {
     let rate_hz = config.sample_rate;
     let channels = usize::from(config.channels.max(1));
-    let ring = Arc::new(Ring::new((RING_SECONDS * rate_hz) as usize));
+    let (feed, mut drain) = feed::new((WAITING_SECONDS * rate_hz) as usize);
     let lost = Arc::new(Mutex::new(None));
 
-    let from = Arc::clone(&ring);
     let silencer = silencer.clone();
-    let mut last = 0.0;
     let fill = move |block: &mut [T], info: &cpal::OutputCallbackInfo| {
         let timestamp = info.timestamp();
         let latency = timestamp.playback.duration_since(timestamp.callback);
         let latency = latency.as_micros() as u64 * u64::from(rate_hz) / 1_000_000;
-        // A driver's clock may jump; more than the ring's length is no latency.
-        let latency = latency.min(from.samples.len() as u64 / 4);
-        from.latency
-            .store(latency + (block.len() / channels) as u64, Ordering::Relaxed);
-        from.fill(
-            block,
-            channels,
-            silencer.is_silent(),
-            &mut last,
-            T::from_sample,
-        );
+        // A driver's clock may jump; more than a few seconds is no latency.
+        let latency = latency.min(u64::from(LATENCY_SECONDS_MAX * rate_hz));
+        drain.set_latency(latency + (block.len() / channels) as u64);
+        drain.fill(block, channels, silencer.is_silent(), T::from_sample);
     };
     let name = device.to_string();
     let into = Arc::clone(&lost);
@@ -251,11 +233,11 @@ fn open_as<T: SizedSample + FromSample<f32> + Send + 'static>(
         .play()
         .map_err(|error| format!("{device}: {error}"))?;
     Ok(OpenDevice {
-        ring,
+        feed,
         lost,
         rate_hz,
         _stream: stream,
-        last_read: 0,
+        last_blocks: 0,
         last_progress: Instant::now(),
     })
 }

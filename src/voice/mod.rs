@@ -12,7 +12,6 @@ pub mod loudspeaker;
 pub mod piper;
 pub mod player;
 mod pronunciation;
-mod ring;
 pub mod sound;
 pub mod speaker;
 pub mod wav_folder;

@@ -89,8 +89,12 @@ impl Mouth {
     }
 
     /// Makes all phrases and hands them to the output, the first as soon as it is made.
-    /// Ends early where the output was silenced.
-    pub(super) fn hand_over(&mut self, sentence: &Sentence) -> Result<(), VoiceError> {
+    /// Tells the start where `started` is false, and sets it. Ends early where the output was silenced.
+    pub(super) fn hand_over(
+        &mut self,
+        sentence: &Sentence,
+        started: &mut bool,
+    ) -> Result<(), VoiceError> {
         let mut begun = false;
         for phrase in &sentence.phrases {
             let sound = self.sound(phrase)?;
@@ -106,8 +110,10 @@ impl Mouth {
                     id: sentence.id,
                     phrases: &sentence.phrases,
                 })?;
-                self.tell(VoiceEvent::Started { id: sentence.id });
                 begun = true;
+                if !std::mem::replace(started, true) {
+                    self.tell(VoiceEvent::Started { id: sentence.id });
+                }
             }
             self.output.play(&sound)?;
         }
@@ -121,7 +127,7 @@ impl Mouth {
     }
 
     pub(super) fn say_whole(&mut self, sentence: &Sentence) {
-        match self.hand_over(sentence) {
+        match self.hand_over(sentence, &mut false) {
             Ok(()) => self.tell(VoiceEvent::Ended {
                 id: sentence.id,
                 cut: false,

@@ -164,14 +164,29 @@ impl Queue {
 
     fn say(&mut self, sentence: &Sentence) {
         let id = sentence.id;
-        let heard = self.mouth.hand_over(sentence);
-        match heard.and_then(|()| self.wait_until_heard()) {
+        let mut started = false;
+        let mut heard = self.say_once(sentence, &mut started);
+        if started && matches!(heard, Err(VoiceError::Loudspeaker { .. })) {
+            // The device broke off. Where it, or another, opens at once, the sentence is said again from its beginning:
+            // half a number must not pass for a whole one.
+            heard = self.say_once(sentence, &mut started);
+        }
+        match heard {
             Ok(interruption) => self.mouth.tell(VoiceEvent::Ended {
                 id,
                 cut: interruption.is_some(),
             }),
             Err(error) => self.mouth.fail(id, error),
         }
+    }
+
+    fn say_once(
+        &mut self,
+        sentence: &Sentence,
+        started: &mut bool,
+    ) -> Result<Option<Interruption>, VoiceError> {
+        self.mouth.hand_over(sentence, started)?;
+        self.wait_until_heard()
     }
 
     fn play_cue(&mut self, cue: Cue) {

@@ -43,14 +43,22 @@ impl Synthesiser for Babbler {
 struct Hand {
     silencer: Silencer,
     remaining_ms: Arc<AtomicU64>,
-    /// 1: gone.
+    /// How it fares: [`THERE`], [`HICCUP`] or [`GONE`].
     gone: Arc<AtomicUsize>,
 }
 
+const THERE: usize = 0;
+/// Fails once and is there again.
+const HICCUP: usize = 1;
+const GONE: usize = 2;
+
 impl Hand {
     fn state(&self) -> Result<(), VoiceError> {
-        match self.gone.load(Ordering::SeqCst) {
-            0 => Ok(()),
+        let hiccup = self
+            .gone
+            .compare_exchange(HICCUP, THERE, Ordering::SeqCst, Ordering::SeqCst);
+        match hiccup.unwrap_or_else(|fares| fares) {
+            THERE => Ok(()),
             _ => Err(VoiceError::Loudspeaker {
                 why: "test".to_owned(),
             }),
@@ -198,7 +206,7 @@ fn a_lost_loudspeaker_is_told_once_and_its_return_once() {
     let bench = bench();
     bench.say(1, "one", Priority::Ordinary);
     bench.expect("started 1");
-    bench.gone.store(1, Ordering::SeqCst);
+    bench.gone.store(GONE, Ordering::SeqCst);
     bench.expect("no loudspeaker");
     let failed = "no loudspeaker: test; plug one in or choose another with --loudspeaker";
     bench.expect(&format!("failed 1: {failed}"));
@@ -208,12 +216,25 @@ fn a_lost_loudspeaker_is_told_once_and_its_return_once() {
     bench.speaker.cue(Cue::NotSaved);
     bench.say(4, "four", Priority::Ordinary);
     bench.expect(&format!("failed 4: {failed}"));
-    bench.gone.store(0, Ordering::SeqCst);
+    bench.gone.store(THERE, Ordering::SeqCst);
     bench.say(3, "three", Priority::Ordinary);
     bench.expect("loudspeaker found");
     bench.expect("started 3");
     bench.let_it_be_heard();
     bench.expect("ended 3");
+}
+
+#[test]
+fn a_sentence_that_broke_off_is_said_again_where_the_device_comes_back_at_once() {
+    let bench = bench();
+    bench.say(1, "one", Priority::Ordinary);
+    bench.expect("started 1");
+    bench.gone.store(HICCUP, Ordering::SeqCst);
+    while bench.gone.load(Ordering::SeqCst) == HICCUP {
+        std::thread::yield_now();
+    }
+    bench.let_it_be_heard();
+    bench.expect("ended 1");
 }
 
 #[test]
