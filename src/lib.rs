@@ -21,6 +21,8 @@ pub mod voice;
 
 pub mod export;
 
+pub mod report;
+
 pub mod cli;
 pub mod commands;
 pub mod config;

@@ -8,6 +8,7 @@ pub mod finish;
 pub mod forget;
 pub mod import;
 pub mod reopen;
+pub mod report;
 pub mod score;
 pub mod show;
 pub mod visit;
@@ -46,6 +47,7 @@ pub fn run(arguments: Arguments) -> anyhow::Result<Outcome> {
         Command::Addendum(options) => addendum::run(&options, &config),
         Command::Forget(options) => forget::run(&options, &config),
         Command::Export(options) => export::run(&options, &config),
+        Command::Report(options) => report::run(&options, &config),
         Command::Import(options) => import::run(&options, &config),
     }
 }
