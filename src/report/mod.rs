@@ -2,6 +2,12 @@
 //!
 //! Invariant: what nobody confirmed is marked so on every page; invented data is told on every page.
 
+pub mod clinical;
+pub mod content;
+pub mod html;
+pub mod owner;
+pub mod paper;
+pub mod pdf;
 pub mod picture;
 pub mod raster;
 

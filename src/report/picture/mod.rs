@@ -11,6 +11,7 @@ mod compare;
 mod mouth;
 mod tooth;
 
+pub(crate) use canvas::escape;
 pub use compare::compare_svg;
 pub use mouth::mouth_svg;
 pub use tooth::tooth_svg;
