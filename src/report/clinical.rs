@@ -266,11 +266,13 @@ impl Writer<'_> {
                 }
             }
             if self.is_plain(tooth) {
-                plain.push(format!(
+                let line = format!(
                     "{tooth}: {} / {}",
                     self.depths(tooth, Side::Buccal),
                     self.depths(tooth, Side::Lingual)
-                ));
+                );
+                // One tooth's figures are not torn apart at the end of a line.
+                plain.push(line.replace(' ', "\u{a0}"));
                 continue;
             }
             let findings: Vec<String> = record

@@ -29,7 +29,7 @@ pub struct Style {
 }
 
 pub const CLINIC: Style = Style {
-    body: 8.5,
+    body: 8.3,
     heading: 11.0,
     title: 18.0,
     subtitle: 12.0,
@@ -76,7 +76,11 @@ impl Faces {
     /// Lines no wider than the room; a word wider than that is cut.
     fn wrap(&self, text: &str, size: f64, bold: bool, room: f64) -> Vec<String> {
         let mut lines = vec![String::new()];
-        for word in text.split_whitespace() {
+        // Not at the space that holds figures together (U+00A0).
+        for word in text
+            .split([' ', '\n', '\t'])
+            .filter(|word| !word.is_empty())
+        {
             let mut rest = word.to_owned();
             while !rest.is_empty() {
                 let line = lines.last().map_or("", String::as_str);

@@ -2,7 +2,7 @@
 
 use super::arch::Place as Spot;
 use super::canvas::{Anchor, Canvas, Text};
-use super::mouth::{Margins, across, direction, draw, outline, reading, stage};
+use super::mouth::{Reach, across, direction, draw, outline, reading, stage};
 use super::{Options, View};
 use crate::record::Record;
 use crate::terms::{Kind, Place, Procedure, Site, Subject, ToothNumber};
@@ -45,13 +45,22 @@ pub fn compare_svg(earlier: &Record, later: &Record, options: &Options) -> Strin
         options,
         &title,
         &legend,
-        &Margins {
-            side: 96.0,
-            front: 96.0,
-            back: 44.0,
+        |spot| Reach {
+            bars: spot.thickness / 2.0 + deepest(spot.tooth, earlier, later) * MM + 24.0,
+            words: 0.0,
         },
         |canvas, spot| tooth(canvas, spot, earlier, later),
     )
+}
+
+/// The deepest reading of both visits.
+fn deepest(tooth: ToothNumber, earlier: &Record, later: &Record) -> f64 {
+    Site::ALL
+        .into_iter()
+        .flat_map(|site| [earlier, later].map(|record| reading(record, tooth, Kind::Depth, site)))
+        .flatten()
+        .map(|(mm, _)| f64::from(mm))
+        .fold(0.0, f64::max)
 }
 
 fn is_gone(record: &Record, tooth: ToothNumber) -> bool {

@@ -4,6 +4,7 @@ use super::arch::{self, Class, Place as Spot};
 use super::canvas::{Anchor, Canvas, Text};
 use super::{Layout, Options, View, normal_depth_mm};
 use crate::record::{Charted, Event, Record, Standing, wording};
+use crate::terms::procedure::Treatment;
 use crate::terms::{
     Decision, Finding, Jaw, Kind, Place, Procedure, Side, Site, Species, Stage, Subject,
     ToothNumber, Value, dentition,
@@ -13,24 +14,32 @@ use crate::terms::{
 const MM: f64 = 5.0;
 /// A bar longer than this many mm is cut and says its figure anyway.
 const LONGEST_MM: u8 = 14;
-/// Room around a jaw for bars and words: at the sides, in front, behind.
-pub(super) struct Margins {
-    pub side: f64,
-    pub front: f64,
-    pub back: f64,
+/// Sizes of letters.
+const LEGEND: f64 = 17.0;
+const NUMBER: f64 = 16.0;
+const FIGURE: f64 = 14.0;
+const MARK: f64 = 15.0;
+const WORD: f64 = 19.0;
+/// Behind the last tooth.
+const BACK: f64 = 44.0;
+/// Around everything.
+const EDGE: f64 = 14.0;
+
+/// How far a tooth's marks reach on the cheek side: bars from the tooth's middle, then words lying or on end.
+#[derive(Debug, Clone, Copy, Default)]
+pub(super) struct Reach {
+    pub bars: f64,
+    pub words: f64,
 }
 
-fn margins(view: View) -> Margins {
-    let (side, front) = match view {
-        View::Before | View::After => (170.0, 132.0),
-        View::Pockets => (60.0, 48.0),
-        View::Plain => (118.0, 96.0),
-    };
-    Margins {
-        side,
-        front,
-        back: 44.0,
-    }
+/// Whether words beside the tooth lie: in front, where teeth stand side by side, they stand on end.
+fn is_at_side(spot: &Spot) -> bool {
+    spot.out.0.abs() > 0.72
+}
+
+/// Width of a text as drawn; a little more than the font's mean letter.
+fn text_width(text: &str, size: f64) -> f64 {
+    text.chars().count() as f64 * size * 0.56
 }
 
 /// Deciduous where only deciduous teeth are spoken of.
@@ -65,7 +74,7 @@ pub fn mouth_svg(record: &Record, options: &Options) -> String {
         options,
         &title,
         &legend(record, options),
-        &margins(options.view),
+        |spot| Drawing { record, options }.reach(spot),
         |canvas, spot| {
             Drawing { record, options }.tooth(canvas, spot);
         },
@@ -79,25 +88,28 @@ pub(super) fn draw(
     options: &Options,
     title: &str,
     legend: &[String],
-    margins: &Margins,
+    reach_of: impl Fn(&Spot) -> Reach,
     mut tooth: impl FnMut(&mut Canvas, &Spot),
 ) -> String {
     let mut canvas = Canvas::new(options);
     let jaws = [Jaw::Upper, Jaw::Lower].map(|jaw| (jaw, arch::jaw(species, stage, jaw)));
-    let reach = |spots: &[Spot]| {
-        let x = spots.iter().map(|s| s.x.abs()).fold(0.0, f64::max);
-        let y = spots.iter().map(|s| s.y).fold(0.0, f64::max);
-        (x, y)
-    };
-    let half_width = jaws
-        .iter()
-        .map(|(_, spots)| reach(spots).0)
-        .fold(0.0, f64::max)
-        + margins.side;
-    let front = margins.front;
+    let (mut half_width, mut front) = (0.0_f64, 0.0_f64);
+    for spot in jaws.iter().flat_map(|(_, spots)| spots) {
+        let reach = reach_of(spot);
+        let words = if is_at_side(spot) {
+            (reach.words, 0.0)
+        } else {
+            (0.0, reach.words)
+        };
+        half_width = half_width.max(spot.x.abs() + spot.out.0.abs() * reach.bars + words.0);
+        front = front.max(spot.out.1.abs() * reach.bars + words.1 - spot.y);
+    }
+    half_width += EDGE;
+    front += EDGE;
+    let depth = |spots: &[Spot]| spots.iter().map(|s| s.y).fold(0.0, f64::max);
     let heights = jaws
         .each_ref()
-        .map(|(_, spots)| front + reach(spots).1 + margins.back);
+        .map(|(_, spots)| front + depth(spots) + BACK);
     let (width, height) = match options.layout {
         Layout::Wide => (half_width * 4.0, heights[0].max(heights[1])),
         Layout::Tall => (half_width * 2.0, heights[0] + heights[1]),
@@ -117,8 +129,8 @@ pub(super) fn draw(
             ("data-jaw", name),
             ("transform", &format!("translate({x:.1} {y:.1})")),
         ]);
-        let middle = reach(spots).1 * 0.5;
-        let text = Text::new(17.0, Anchor::Middle);
+        let middle = depth(spots) * 0.5;
+        let text = Text::new(19.0, Anchor::Middle);
         canvas.text((0.0, middle), name, text.bold());
         canvas.text((-38.0, middle + 24.0), "right", text);
         canvas.text((38.0, middle + 24.0), "left", text);
@@ -138,8 +150,8 @@ pub(super) fn draw(
     if options.legend {
         canvas.open(&[("class", "sulcus-legend")]);
         for line in legend {
-            canvas.text((16.0, bottom + 6.0), line, Text::new(15.0, Anchor::Start));
-            bottom += 22.0;
+            canvas.text((16.0, bottom + 6.0), line, Text::new(LEGEND, Anchor::Start));
+            bottom += LEGEND * 1.4;
         }
         canvas.close();
     }
@@ -158,7 +170,7 @@ fn legend(record: &Record, options: &Options) -> Vec<String> {
         ),
         View::Plain => {
             return vec![
-                "Hatched: taken out. Dotted: treated. Thick ring: watched. Dashed: was missing."
+                "Hatched: taken out. Dotted: treated. Thick ring: to be watched. Crossed: was missing."
                     .into(),
             ];
         }
@@ -378,7 +390,7 @@ impl Drawing<'_> {
         }
         self.crown(canvas, spot, look);
         if self.options.view == View::Plain {
-            self.plain_word(canvas, spot, look);
+            self.say_plainly(canvas, spot, look);
         } else if self.options.view != View::Pockets {
             self.marks(canvas, spot);
         }
@@ -434,7 +446,9 @@ impl Drawing<'_> {
                     None,
                 );
             }
-        } else if !matches!(look, Look::Extracted | Look::Treated) {
+        } else if !matches!(look, Look::Extracted | Look::Treated)
+            && self.options.view != View::Plain
+        {
             self.roots(canvas, spot);
         }
         // The number stands on a plate of paper where the tooth is patterned or crossed.
@@ -445,7 +459,7 @@ impl Drawing<'_> {
         canvas.text(
             (spot.x, spot.y),
             &spot.tooth.to_string(),
-            Text::new(15.0, Anchor::Middle).bold(),
+            Text::new(NUMBER, Anchor::Middle).bold(),
         );
     }
 
@@ -529,7 +543,7 @@ impl Drawing<'_> {
                 canvas.text(
                     spot.at(middle, end * way),
                     &text,
-                    Text::new(13.0, Anchor::Middle).bold(),
+                    Text::new(FIGURE, Anchor::Middle).bold(),
                 );
             }
         }
@@ -544,7 +558,7 @@ impl Drawing<'_> {
                 across(site, spot.length) * 1.1,
                 (spot.thickness / 2.0 + 13.0) * way,
             );
-            let text = Text::new(13.0, Anchor::Middle);
+            let text = Text::new(FIGURE, Anchor::Middle);
             match reading(self.record, spot.tooth, Kind::Depth, site) {
                 None => canvas.text(at, "-", text),
                 Some((mm, confirmed)) => {
@@ -564,20 +578,20 @@ impl Drawing<'_> {
         }
     }
 
-    /// Beyond the bars on the cheek side: the decision or what was done, and the other findings, shortened.
-    fn marks(&self, canvas: &mut Canvas, spot: &Spot) {
+    /// The decision or what was done, and the other findings, shortened; true for bold.
+    fn mark_lines(&self, tooth: ToothNumber) -> Vec<(String, bool)> {
         let mut lines: Vec<(String, bool)> = Vec::new();
-        let done = self.done(spot.tooth);
+        let done = self.done(tooth);
         if let Some((procedure, charted)) =
             done.iter().rev().find(|(procedure, _)| is_told(procedure))
         {
             lines.push((doubted(short_procedure(procedure), charted), true));
-        } else if let Some((decision, _, charted)) = self.record.decision(spot.tooth) {
+        } else if let Some((decision, _, charted)) = self.record.decision(tooth) {
             lines.push((doubted(short_decision(decision), charted), true));
         }
         let findings: Vec<String> = self
             .record
-            .findings_of(spot.tooth)
+            .findings_of(tooth)
             .filter_map(|(finding, charted)| Some(doubted(short_finding(finding)?, charted)))
             .collect();
         // Two a line: neighbours need their room.
@@ -590,16 +604,49 @@ impl Drawing<'_> {
                 last.0.push_str(" …");
             }
         }
-        let mut start = spot.thickness / 2.0 + 10.0;
-        if self.look(spot.tooth) != Look::Extracted {
-            start += self.highest(spot);
+        lines
+    }
+
+    /// From the tooth's middle to where words may begin.
+    fn words_start(&self, spot: &Spot) -> f64 {
+        let bars = match self.look(spot.tooth) {
+            Look::Extracted => 0.0,
+            _ => self.highest(spot),
+        };
+        spot.thickness / 2.0 + 10.0 + bars
+    }
+
+    fn reach(&self, spot: &Spot) -> Reach {
+        match self.options.view {
+            View::Pockets => Reach {
+                bars: spot.thickness / 2.0 + 24.0,
+                words: 0.0,
+            },
+            View::Plain => Reach {
+                bars: spot.thickness / 2.0 + 14.0,
+                words: plain_word(self.look(spot.tooth)).map_or(0.0, |word| text_width(word, WORD)),
+            },
+            View::Before | View::After => Reach {
+                bars: self.words_start(spot),
+                words: self
+                    .mark_lines(spot.tooth)
+                    .iter()
+                    .map(|(line, _)| text_width(line, MARK))
+                    .fold(0.0, f64::max),
+            },
         }
+    }
+
+    /// Beyond the bars on the cheek side.
+    fn marks(&self, canvas: &mut Canvas, spot: &Spot) {
+        let lines = self.mark_lines(spot.tooth);
+        let start = self.words_start(spot);
         // At the sides text lies; at the front, where teeth stand side by side, it stands on end.
-        let at_side = spot.out.0.abs() > 0.72;
+        let at_side = is_at_side(spot);
         let count = lines.len() as f64;
         for (index, (line, bold)) in lines.iter().enumerate() {
-            let shift = (index as f64 - (count - 1.0) / 2.0) * 14.0;
-            let mut text = Text::new(13.0, Anchor::Start);
+            let shift = (index as f64 - (count - 1.0) / 2.0) * MARK * 1.1;
+            let mut text = Text::new(MARK, Anchor::Start);
             if *bold {
                 text = text.bold();
             }
@@ -643,17 +690,11 @@ impl Drawing<'_> {
             .fold(0.0, f64::max)
     }
 
-    fn plain_word(&self, canvas: &mut Canvas, spot: &Spot, look: Look) {
-        let word = match look {
-            Look::Extracted => "taken out",
-            Look::ToExtract => "to be taken out",
-            Look::Treated => "treated",
-            Look::Watched => "watch",
-            Look::Missing | Look::Examined | Look::NotExamined => return,
-        };
+    fn say_plainly(&self, canvas: &mut Canvas, spot: &Spot, look: Look) {
+        let Some(word) = plain_word(look) else { return };
         let from = spot.at(0.0, spot.thickness / 2.0 + 12.0);
-        let text = Text::new(16.0, Anchor::Start).bold();
-        if spot.out.0.abs() > 0.72 {
+        let text = Text::new(WORD, Anchor::Start).bold();
+        if is_at_side(spot) {
             let anchor = if spot.out.0 > 0.0 {
                 Anchor::Start
             } else {
@@ -663,6 +704,31 @@ impl Drawing<'_> {
         } else {
             canvas.text(from, word, text.turned(-90.0));
         }
+    }
+}
+
+/// What the owner's picture says beside a tooth.
+fn plain_word(look: Look) -> Option<&'static str> {
+    match look {
+        Look::Extracted => Some("taken out"),
+        Look::ToExtract => Some("to be taken out"),
+        Look::Treated => Some("treated"),
+        Look::Watched => Some("watch"),
+        Look::Missing | Look::Examined | Look::NotExamined => None,
+    }
+}
+
+fn short_treatment(treatment: Treatment) -> &'static str {
+    match treatment {
+        Treatment::Unspecified => "treat",
+        Treatment::RootPlaningClosed => "planing closed",
+        Treatment::RootPlaningOpen => "planing open",
+        Treatment::RootCanal => "root canal",
+        Treatment::VitalPulpTherapy => "vital pulp",
+        Treatment::Restoration => "restoration",
+        Treatment::CrownAmputation => "crown amp.",
+        Treatment::GumSurgery => "gum surgery",
+        Treatment::Refer => "refer",
     }
 }
 
@@ -692,7 +758,7 @@ fn short_procedure(procedure: &Procedure) -> String {
         Procedure::CrownRemoved { .. } => "crown removed".into(),
         Procedure::RootLeft { .. } => "root left".into(),
         Procedure::GumSurgery { .. } => "gum surgery".into(),
-        Procedure::Treated { treatment, .. } => wording::treatment(*treatment).into(),
+        Procedure::Treated { treatment, .. } => short_treatment(*treatment).into(),
         _ => String::new(),
     }
 }
@@ -703,7 +769,7 @@ fn short_decision(decision: &Decision) -> String {
         Decision::Monitor { months: None } => "monitor".into(),
         Decision::Monitor { months: Some(m) } => format!("monitor {m} mo"),
         Decision::Leave => "leave".into(),
-        Decision::Treat(treatment) => wording::treatment(*treatment).into(),
+        Decision::Treat(treatment) => short_treatment(*treatment).into(),
     }
 }
 
