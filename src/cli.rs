@@ -53,6 +53,8 @@ pub enum Command {
     Forget(commands::forget::Options),
     /// Write a visit for other systems
     Export(commands::export::Options),
+    /// Write a visit for people: report or picture
+    Report(commands::report::Options),
     /// Take in visits that were exported elsewhere
     Import(commands::import::Options),
 }

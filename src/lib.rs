@@ -23,6 +23,8 @@ pub mod voice;
 
 pub mod plan;
 
+pub mod report;
+
 pub mod export;
 
 pub mod score;

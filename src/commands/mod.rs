@@ -14,6 +14,7 @@ pub mod parse;
 pub mod plan;
 pub mod reopen;
 pub mod replay;
+pub mod report;
 pub mod score;
 pub mod show;
 pub mod table;
@@ -59,6 +60,7 @@ pub fn run(arguments: Arguments) -> anyhow::Result<Outcome> {
         Command::Addendum(options) => addendum::run(&options, &config),
         Command::Forget(options) => forget::run(&options, &config),
         Command::Export(options) => export::run(&options, &config),
+        Command::Report(options) => report::run(&options, &config),
         Command::Import(options) => import::run(&options, &config),
     }
 }

@@ -1,0 +1,128 @@
+//! `sulcus report`: a visit on paper, as a page, or as a picture.
+
+use std::io::IsTerminal;
+use std::path::PathBuf;
+
+use crate::commands::{Outcome, export, visit};
+use crate::config::Config;
+use crate::record::{Journal, Record};
+use crate::report::picture::{self, Colours, Layout, View};
+use crate::report::{self, paper, raster};
+use crate::terms::{ToothNumber, dentition};
+
+#[derive(Debug, clap::Args)]
+pub struct Options {
+    /// The visit: its id, the first letters of it, or last
+    #[arg(value_name = "VISIT")]
+    visit: String,
+
+    #[arg(long, value_enum, default_value_t = Format::Pdf)]
+    format: Format,
+
+    /// In the forms pdf and html: one page in plain words for the owner
+    #[arg(long)]
+    owner: bool,
+
+    /// In the forms svg and png: what to draw
+    #[arg(long, value_enum, default_value_t = Picture::After)]
+    picture: Picture,
+
+    /// The earlier visit, for the picture compare
+    #[arg(long, value_name = "VISIT", required_if_eq("picture", "compare"))]
+    earlier: Option<String>,
+
+    /// The tooth, for the picture tooth
+    #[arg(long, value_name = "NUMBER", required_if_eq("picture", "tooth"))]
+    tooth: Option<u16>,
+
+    /// File to write; without it the report goes to standard output
+    #[arg(short, long, value_name = "FILE")]
+    out: Option<PathBuf>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
+pub enum Format {
+    /// Pages to print
+    Pdf,
+    /// The same as one file for a browser
+    Html,
+    /// A picture that scales
+    Svg,
+    /// A picture in pixels
+    Png,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
+pub enum Picture {
+    /// What was found and decided
+    Before,
+    /// What the mouth is like at the end
+    After,
+    /// All depths in figures
+    Pockets,
+    /// Change since an earlier visit
+    Compare,
+    /// One tooth, large
+    Tooth,
+}
+
+/// Pixels for each unit of a drawing: fine enough for print at half a page.
+const PNG_SCALE: f32 = 2.0;
+
+pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
+    let (journal, visit) = visit::open(config, &options.visit)?;
+    let record = &visit.record;
+    let bytes = match options.format {
+        Format::Pdf | Format::Html => {
+            let zone = jiff::tz::TimeZone::system();
+            let (content, style) = if options.owner {
+                (report::owner::report(record, &zone), paper::OWNER)
+            } else {
+                (report::clinical::report(record, &zone, None), paper::CLINIC)
+            };
+            match options.format {
+                Format::Html => report::html::html(&content).into_bytes(),
+                _ => report::pdf::pdf(&content, style)?,
+            }
+        }
+        Format::Svg => drawing(options, &journal, record)?.into_bytes(),
+        Format::Png => raster::png(&drawing(options, &journal, record)?, PNG_SCALE)?,
+    };
+    if options.out.is_none() && options.format == Format::Pdf && std::io::stdout().is_terminal() {
+        eprintln!("sulcus: a PDF is not for the terminal; give a file with --out FILE");
+        return Ok(Outcome::WrongUse);
+    }
+    export::put(options.out.as_deref(), &bytes)?;
+    Ok(Outcome::Done)
+}
+
+fn drawing(options: &Options, journal: &Journal, record: &Record) -> anyhow::Result<String> {
+    let with = |view| picture::Options {
+        view,
+        layout: Layout::Wide,
+        colours: Colours::Paper,
+        ..picture::Options::default()
+    };
+    Ok(match options.picture {
+        Picture::Before => picture::mouth_svg(record, &with(View::Before)),
+        Picture::After => picture::mouth_svg(record, &with(View::After)),
+        Picture::Pockets => picture::mouth_svg(record, &with(View::Pockets)),
+        Picture::Tooth => {
+            let tooth = ToothNumber::new(options.tooth.unwrap_or_default())?;
+            if !dentition::has(record.patient.species, tooth) {
+                anyhow::bail!("{}", dentition::why_lacking(record.patient.species, tooth));
+            }
+            picture::tooth_svg(record, tooth, &with(View::After))
+        }
+        Picture::Compare => {
+            let wanted = options.earlier.as_deref().unwrap_or("last");
+            let earlier = visit::read(journal, visit::find(journal, wanted)?)?;
+            if earlier.record.patient.species != record.patient.species {
+                anyhow::bail!(
+                    "the two visits are of a dog and a cat; give two visits of one patient"
+                );
+            }
+            picture::compare_svg(&earlier.record, record, &with(View::After))
+        }
+    })
+}

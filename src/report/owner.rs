@@ -1,0 +1,267 @@
+//! The owner's sheet: one page in plain words. Tells what was done and what comes next; gives no advice of its own
+//! beyond asking the practice.
+//!
+//! Invariant: only confirmed entries are told; what is unconfirmed is said to be open, without its content.
+
+use std::collections::BTreeMap;
+
+use jiff::tz::TimeZone;
+
+use super::clinical::{day, foot};
+use super::content::{Block, Report};
+use super::picture::{self, Colours, View};
+use crate::record::{Charted, Record, Standing};
+use crate::terms::procedure::Treatment;
+use crate::terms::{
+    Decision, Jaw, Kind, MouthSide, Place, Procedure, Subject, ToothNumber, dentition,
+};
+
+/// "upper left big cheek tooth (208)".
+pub fn plain_name(tooth: ToothNumber) -> String {
+    use picture::arch::{Class, class};
+    let jaw = match tooth.jaw() {
+        Jaw::Upper => "upper",
+        Jaw::Lower => "lower",
+    };
+    let side = match tooth.mouth_side() {
+        MouthSide::Right => "right",
+        MouthSide::Left => "left",
+    };
+    let kind = match class(tooth) {
+        Class::Incisor => "front tooth",
+        Class::Canine => "fang",
+        Class::Carnassial => "big cheek tooth",
+        Class::Premolar | Class::Molar => "cheek tooth",
+    };
+    let baby = if tooth.is_deciduous() { "baby " } else { "" };
+    format!("{jaw} {side} {baby}{kind} ({tooth})")
+}
+
+/// "one tooth", "two teeth", "13 teeth".
+fn teeth(count: usize) -> String {
+    const WORDS: [&str; 11] = [
+        "no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
+    ];
+    let number = WORDS
+        .get(count)
+        .map_or_else(|| count.to_string(), ToString::to_string);
+    format!("{number} {}", if count == 1 { "tooth" } else { "teeth" })
+}
+
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters
+        .next()
+        .map(|first| first.to_uppercase().chain(letters).collect())
+        .unwrap_or_default()
+}
+
+fn treatment(treatment: Treatment) -> &'static str {
+    match treatment {
+        Treatment::Unspecified => "treated",
+        Treatment::RootPlaningClosed | Treatment::RootPlaningOpen => {
+            "root cleaned below the gum line"
+        }
+        Treatment::RootCanal => "root canal treatment",
+        Treatment::VitalPulpTherapy => "treatment to keep the tooth's nerve alive",
+        Treatment::Restoration => "filling",
+        Treatment::CrownAmputation => "crown taken off, roots left to dissolve",
+        Treatment::GumSurgery => "gum surgery",
+        Treatment::Refer => "to be seen by a dental specialist",
+    }
+}
+
+fn sure(charted: &Charted) -> bool {
+    charted.standing == Standing::Confirmed
+}
+
+pub fn report(record: &Record, zone: &TimeZone) -> Report {
+    let name = &record.patient.name;
+    let mut blocks = Vec::new();
+    let looked_at = dentition::teeth(record.patient.species, crate::terms::Stage::Permanent)
+        .into_iter()
+        .filter(|tooth| {
+            record.findings_of(*tooth).next().is_some()
+                && record
+                    .finding(Subject::Tooth(*tooth), Kind::Absent, Place::Whole)
+                    .is_none()
+        })
+        .count();
+    blocks.push(Block::Paragraph(format!(
+        "On {} we examined {name}'s mouth and looked at {} one by one.",
+        day(record.opened_at, zone),
+        teeth(looked_at)
+    )));
+    let svg = picture::mouth_svg(
+        record,
+        &picture::Options {
+            view: View::Plain,
+            colours: Colours::Paper,
+            id_prefix: "owner".into(),
+            ..picture::Options::default()
+        },
+    );
+    blocks.push(Block::Picture {
+        svg,
+        caption: format!("{name}'s teeth seen from above, the nose at the top"),
+    });
+    blocks.extend(done(record));
+    blocks.extend(next(record, zone));
+    let open = record.unconfirmed().count();
+    if open > 0 {
+        blocks.push(Block::Paragraph(
+            "Some entries are still to be checked by the practice and are not told here.".into(),
+        ));
+    }
+    blocks.push(Block::Heading("At home".into()));
+    blocks.push(Block::List(vec![
+        "Give food, medicine and chews only as your practice told you; ask where you are not sure.".into(),
+        "Call your practice, or its emergency number, if your animal bleeds from the mouth, swells, does not eat or drink, is in pain, or seems not itself after the anaesthetic.".into(),
+        "Ask to be shown how to brush the teeth, and when to begin.".into(),
+    ]));
+    let mut warnings = Vec::new();
+    if record.patient.invented {
+        warnings.push("Invented data for demonstration: no such animal, owner or clinic.".into());
+    }
+    Report {
+        title: format!("{name}'s teeth"),
+        subtitle: format!("For the owner, {}", day(record.opened_at, zone)),
+        warnings,
+        blocks,
+        foot: foot(record),
+    }
+}
+
+fn done(record: &Record) -> Vec<Block> {
+    let mut items = Vec::new();
+    let confirmed: Vec<&Procedure> = record
+        .procedures()
+        .filter(|(_, charted)| sure(charted))
+        .map(|(procedure, _)| procedure)
+        .collect();
+    let cleaned = confirmed.iter().any(|p| matches!(p, Procedure::Scaled));
+    let polished = confirmed.iter().any(|p| matches!(p, Procedure::Polished));
+    match (cleaned, polished) {
+        (true, true) => items.push("The teeth were cleaned and polished.".to_owned()),
+        (true, false) => items.push("The teeth were cleaned.".to_owned()),
+        (false, true) => items.push("The teeth were polished.".to_owned()),
+        (false, false) => {}
+    }
+    let out: Vec<String> = confirmed
+        .iter()
+        .filter_map(|procedure| match procedure {
+            Procedure::Extracted { tooth, .. } => Some(plain_name(*tooth)),
+            _ => None,
+        })
+        .collect();
+    if !out.is_empty() {
+        items.push(format!(
+            "{} {} taken out: {}.",
+            capital(&teeth(out.len())),
+            if out.len() == 1 { "was" } else { "were" },
+            out.join(", ")
+        ));
+    }
+    for procedure in &confirmed {
+        match procedure {
+            Procedure::Treated {
+                tooth,
+                treatment: how,
+            } => items.push(format!(
+                "{}: {}.",
+                capital(&plain_name(*tooth)),
+                treatment(*how)
+            )),
+            Procedure::CrownRemoved { tooth } => items.push(format!(
+                "{}: {}.",
+                capital(&plain_name(*tooth)),
+                treatment(Treatment::CrownAmputation)
+            )),
+            Procedure::GumSurgery { tooth } => {
+                items.push(format!("{}: gum surgery.", capital(&plain_name(*tooth))));
+            }
+            Procedure::RootLeft { tooth, .. } => items.push(format!(
+                "{}: a piece of root was left in place; ask your vet about it.",
+                capital(&plain_name(*tooth))
+            )),
+            Procedure::FilmTaken { .. } => {
+                let line = "X-ray pictures of teeth were taken.".to_owned();
+                if !items.contains(&line) {
+                    items.push(line);
+                }
+            }
+            _ => {}
+        }
+    }
+    if items.is_empty() {
+        items.push("Nothing is recorded as done to the teeth yet.".into());
+    }
+    vec![Block::Heading("What was done".into()), Block::List(items)]
+}
+
+fn next(record: &Record, zone: &TimeZone) -> Vec<Block> {
+    let fulfilled = |tooth: ToothNumber, decision: &Decision| {
+        record.procedures().any(|(procedure, charted)| {
+            sure(charted)
+                && procedure.tooth() == Some(tooth)
+                && match decision {
+                    Decision::Extract => matches!(procedure, Procedure::Extracted { .. }),
+                    Decision::Treat(_) => matches!(
+                        procedure,
+                        Procedure::Treated { .. }
+                            | Procedure::CrownRemoved { .. }
+                            | Procedure::GumSurgery { .. }
+                    ),
+                    Decision::Monitor { .. } | Decision::Leave => false,
+                }
+        })
+    };
+    let mut items = Vec::new();
+    let mut watched: BTreeMap<Option<u8>, Vec<String>> = BTreeMap::new();
+    for (tooth, decision, _, charted) in record.decisions() {
+        if !sure(charted) || fulfilled(tooth, decision) {
+            continue;
+        }
+        match decision {
+            Decision::Extract => {
+                items.push(format!(
+                    "{} is to be taken out.",
+                    capital(&plain_name(tooth))
+                ));
+            }
+            Decision::Treat(how) => {
+                items.push(format!(
+                    "{}: {} is planned.",
+                    capital(&plain_name(tooth)),
+                    treatment(*how)
+                ));
+            }
+            Decision::Monitor { months } => {
+                watched.entry(*months).or_default().push(plain_name(tooth));
+            }
+            Decision::Leave => {}
+        }
+    }
+    for (months, names) in watched {
+        let names = names.join(", ");
+        items.push(match months {
+            None => format!("To be looked at again: {names}. Ask when."),
+            Some(months) => {
+                let date = record
+                    .opened_at
+                    .to_zoned_datetime(zone.clone())
+                    .date()
+                    .saturating_add(jiff::Span::new().months(i64::from(months)));
+                format!(
+                    "To be looked at again in {months} {}, about {}: {names}.",
+                    if months == 1 { "month" } else { "months" },
+                    date.strftime("%B %Y")
+                )
+            }
+        });
+    }
+    if items.is_empty() {
+        return Vec::new();
+    }
+    vec![Block::Heading("What comes next".into()), Block::List(items)]
+}
