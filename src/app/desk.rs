@@ -11,11 +11,12 @@ use uuid::Uuid;
 
 use crate::clock::Clock;
 use crate::grammar::{Grammar, GrammarError, Situation};
+use crate::plan::{self, spoken::Part};
 use crate::record::fold::Phase;
 use crate::record::{Draft, Entry, Event, Journal, JournalError, Record};
 use crate::session::{Phrase, Rules, RulesError, Said, Session, Slot, Wish};
 use crate::speech::WordGraph;
-use crate::terms::Patient;
+use crate::terms::{Patient, ToothNumber};
 
 /// Who is on the table, for a new visit.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -205,6 +206,31 @@ impl Desk {
         Ok((desk, offer))
     }
 
+    /// The answer to "what is the plan".
+    pub fn tell_plan(&self) -> Vec<Phrase> {
+        let plan = plan::make(&self.record, &self.past(), &plan::Settings::default());
+        plan::spoken::spoken(&plan).iter().map(said).collect()
+    }
+
+    /// The answer to "compare": the tooth at this patient's visit before.
+    pub fn tell_comparison(&self, tooth: ToothNumber) -> Vec<Phrase> {
+        let settings = plan::Settings::default();
+        plan::compare_spoken(&self.record, &self.past(), tooth, &settings)
+            .iter()
+            .map(said)
+            .collect()
+    }
+
+    /// The other visits. One that cannot be read is left out here; `sulcus verify` tells of it.
+    fn past(&self) -> Vec<Record> {
+        let lines = self.journal.visits().unwrap_or_default();
+        lines
+            .iter()
+            .filter(|line| line.visit != self.record.visit)
+            .filter_map(|line| Record::fold(&self.journal.entries(line.visit).ok()?))
+            .collect()
+    }
+
     pub fn record(&self) -> &Record {
         &self.record
     }
@@ -240,6 +266,20 @@ impl Desk {
     pub fn clock(&mut self) -> &mut dyn Clock {
         self.clock.as_mut()
     }
+}
+
+/// A sentence of the plan as a phrase.
+fn said(sentence: &plan::spoken::Sentence) -> Phrase {
+    let parts = sentence
+        .0
+        .iter()
+        .map(|part| match part {
+            Part::Text(text) => Slot::Text(text.clone()),
+            Part::Tooth(tooth) => Slot::Tooth(*tooth),
+            Part::Number(number) => Slot::Number(*number),
+        })
+        .collect();
+    Phrase::new("text").with("text", Slot::Parts(parts))
 }
 
 fn not_saved(failure: &JournalError) -> Phrase {

@@ -1,7 +1,7 @@
 //! Entering values: each is refused, asked about or recorded, by the rules.
 
 use super::phrase::{Phrase, Slot};
-use super::read_back::{code_words, decision_words, entrance_word, site_words};
+use super::read_back::{code_words, decision_words, drug_words, entrance_word, site_words};
 use super::rules::Level;
 use super::{Work, reply, scope};
 use crate::grammar::Intent;
@@ -9,11 +9,12 @@ use crate::grammar::intent::{Scope, Spot, ToothWork};
 use crate::record::Event;
 use crate::record::event::Proposed;
 use crate::record::fold::Phase;
+use crate::terms::anaesthetic::{self, Against};
 use crate::terms::eruption::{self, Gap};
 use crate::terms::procedure::{Method, Treatment};
 use crate::terms::{
-    Decision, Entrance, Finding, Kind, Place, Procedure, Reason, Side, Site, Species, Subject,
-    ToothNumber, Value, dentition,
+    Decision, Drug, Entrance, Finding, Kind, Place, Procedure, Reason, Side, Site, Species,
+    Subject, ToothNumber, Value, dentition,
 };
 
 /// Fractures that open the pulp [VK-34].
@@ -501,6 +502,11 @@ fn procedure_done(work: &mut Work<'_>, procedure: Procedure) {
         Procedure::GagIn if work.record.patient.species == Species::Cat => {
             work.say(Phrase::rule("gag_in_cat"))
         }
+        Procedure::NerveBlock { drug, .. } => {
+            if let Some(phrase) = over_ceiling(work, &procedure, *drug) {
+                return work.challenge("ceiling", phrase, Proposed::Procedure(procedure));
+            }
+        }
         Procedure::AnaesthesiaEnded | Procedure::ProcedureEnded => {
             let count = |wanted: &Procedure| {
                 work.record
@@ -525,6 +531,42 @@ fn procedure_done(work: &mut Work<'_>, procedure: Procedure) {
         procedure,
         challenge: None,
     });
+}
+
+/// The question where the sum of all blocks, this one included, passes the ceiling; remarks otherwise.
+fn over_ceiling(work: &mut Work<'_>, procedure: &Procedure, drug: Drug) -> Option<Phrase> {
+    let patient = &work.record.patient;
+    let so_far = work.record.procedures().map(|(procedure, _)| procedure);
+    let total = anaesthetic::running_total(
+        patient.species,
+        patient.weight,
+        so_far.chain([procedure]),
+        &anaesthetic::Strengths::default(),
+    );
+    let name = Slot::Text(drug_words(drug).to_owned());
+    match total {
+        Err(anaesthetic::NoWeight) => work.say(Phrase::rule("ceiling_unknown")),
+        Ok(total) if total.against == Against::Over => {
+            // The whole animal's share counts; told in this drug's own figures, rounded against the patient.
+            let given = total.given.iter().find(|given| given.drug == drug)?;
+            return Some(
+                Phrase::rule("ceiling")
+                    .with("drug", name)
+                    .with("given", Slot::Text(milligrams(given.dose_ug.div_ceil(100))))
+                    .with("most", Slot::Text(milligrams(given.ceiling_ug / 100))),
+            );
+        }
+        Ok(total) if total.against == Against::At => {
+            work.say(Phrase::rule("ceiling_reached").with("drug", name));
+        }
+        Ok(_) => {}
+    }
+    None
+}
+
+/// "4.2" from tenths of a milligram.
+fn milligrams(tenths: u64) -> String {
+    format!("{}.{}", tenths / 10, tenths % 10)
 }
 
 // ---- the end

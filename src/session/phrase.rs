@@ -15,6 +15,8 @@ pub enum Slot {
     Text(String),
     /// Phrases one after another.
     Phrases(Vec<Phrase>),
+    /// Parts of one sentence, joined with spaces.
+    Parts(Vec<Slot>),
 }
 
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -107,6 +109,7 @@ impl Slot {
             Self::Digits(digits) => join(digits.iter().map(ToString::to_string).collect(), " "),
             Self::Number(number) => number.to_string(),
             Self::Text(text) => text.clone(),
+            Self::Parts(parts) => join(parts.iter().map(|part| part.plain(rules)).collect(), " "),
             Self::Phrases(phrases) => join(phrases.iter().map(|p| p.plain(rules)).collect(), ", "),
         }
     }

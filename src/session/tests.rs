@@ -1,4 +1,4 @@
-//! Whole conversations as data: `tests/data/transcripts/NAME.txt` (species, then one utterance a line) beside
+//! Whole conversations as data: `tests/data/transcripts/NAME.txt` (species, weight in kg if any; then one utterance a line) beside
 //! `NAME.expect` (what was said back, and the record at the end). UPDATE_EXPECT=1 rewrites the latter.
 
 use std::fmt::Write as _;
@@ -101,11 +101,16 @@ fn play(text: &str) -> String {
     let mut lines = text
         .lines()
         .filter(|line| !line.trim().is_empty() && !line.starts_with('#'));
-    let species = lines
+    let mut first = lines.next().expect("a first line").split_whitespace();
+    let species = first
         .next()
-        .and_then(|word| word.trim().parse().ok())
+        .and_then(|word| word.parse().ok())
         .expect("first line: dog or cat");
     let mut table = Table::open(species);
+    table.record.patient.weight = first.next().map(|kg| {
+        let kg: f64 = kg.parse().expect("kilograms after the species");
+        crate::terms::Weight::from_grams((kg * 1000.0) as u32).expect("a weight")
+    });
     let mut out = String::new();
     for line in lines {
         writeln!(out, "> {line}").expect("a string");

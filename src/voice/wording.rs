@@ -171,6 +171,16 @@ fn slot_words(name: &str, slot: &Slot, rules: &Rules) -> String {
         Slot::Number(count @ 1..=999) if COUNTS.contains(&name) => cardinal(u32::from(*count)),
         Slot::Number(number) => spoken_number(u32::from(*number)),
         Slot::Text(text) => spoken_text(text),
+        Slot::Parts(parts) => {
+            let said: Vec<String> = parts
+                .iter()
+                .map(|part| match part {
+                    Slot::Tooth(tooth) => format!("tooth {}", spoken_tooth(*tooth)),
+                    other => slot_words(name, other, rules),
+                })
+                .collect();
+            said.join(" ")
+        }
         Slot::Phrases(phrases) => {
             let said: Vec<String> = phrases
                 .iter()
