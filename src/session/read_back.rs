@@ -221,6 +221,7 @@ fn finding_item(finding: &Finding) -> Phrase {
         (Value::Code(code), _) if finding.kind == Kind::Fracture => {
             Phrase::new("text").with("text", Slot::Text(code_words(code).into()))
         }
+        (Value::Code(code), _) if code == "general" => Phrase::new("present").with("title", title),
         (Value::Code(code), _) => Phrase::new("coded")
             .with("title", title)
             .with("code", Slot::Text(code_words(code).into())),
@@ -305,7 +306,7 @@ pub fn code_words(code: &str) -> &str {
         "4b" => "four b",
         "4c" => "four c",
         "5" => "five",
-        "general" => "",
+        "unstaged" => "not staged",
         other => other,
     }
 }
