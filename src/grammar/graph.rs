@@ -213,7 +213,7 @@ fn determine(draft: &Draft, start: usize, end: usize, spellings: &Spellings) -> 
     }
 }
 
-fn spelled(word: &str, spellings: &Spellings) -> Word {
+pub(super) fn spelled(word: &str, spellings: &Spellings) -> Word {
     let row = spellings.of(word);
     Word {
         text: word.to_owned(),

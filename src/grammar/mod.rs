@@ -22,6 +22,7 @@ pub use intent::Intent;
 pub use template::{GrammarError, Situation};
 
 use crate::speech::WordGraph;
+use crate::speech::word_graph::Word;
 use crate::terms::Species;
 
 const WORDS: &str = include_str!("../../grammar/words.en.grammar");
@@ -93,6 +94,11 @@ impl Grammar {
     /// What may be heard in the situation.
     pub fn graph(&self, situation: Situation) -> Arc<WordGraph> {
         Arc::new(graph::build(&self.book, &self.spellings, situation))
+    }
+
+    /// A word with the spellings an engine may write for it.
+    pub fn spelled(&self, word: &str) -> Word {
+        graph::spelled(word, &self.spellings)
     }
 
     /// The words of a typed sentence, as the matcher wants them: lower case, without punctuation,
