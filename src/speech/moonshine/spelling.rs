@@ -37,10 +37,6 @@ impl Histories {
         words.reverse();
         words
     }
-
-    pub fn clear(&mut self) {
-        self.links.clear();
-    }
 }
 
 /// One way to write a word.
@@ -138,10 +134,6 @@ impl Spelling {
             lax: true,
             ..Self::new(graph)
         }
-    }
-
-    pub fn graph(&self) -> &WordGraph {
-        &self.graph
     }
 
     /// Where a sentence begins.
@@ -416,3 +408,6 @@ fn ways_of(graph: &WordGraph, state: usize) -> Vec<Way> {
     }
     ways
 }
+
+#[cfg(test)]
+mod tests;
