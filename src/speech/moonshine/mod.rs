@@ -41,7 +41,7 @@ const WORDS_MIN: usize = 2;
 
 const BEAM: usize = 8;
 const SAME_WORDS: usize = 3;
-const MARGIN: f32 = 10.0;
+const MARGIN: f32 = 7.0;
 
 /// A word graph ready for the search.
 struct Compiled {

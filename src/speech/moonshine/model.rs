@@ -262,7 +262,12 @@ impl Layout {
 fn open(path: &Path) -> Result<Session, SpeechError> {
     let load = || -> ort::Result<Session> {
         Session::builder()?
-            .with_intra_threads(THREADS)?
+            .with_intra_threads(
+                std::env::var("SULCUS_TUNE_THREADS")
+                    .ok()
+                    .and_then(|t| t.parse().ok())
+                    .unwrap_or(THREADS),
+            )?
             .with_inter_threads(1)?
             .commit_from_file(path)
     };

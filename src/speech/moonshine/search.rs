@@ -318,3 +318,6 @@ pub fn log_sum_exp(values: &[f32]) -> f32 {
     let sum: f32 = values.iter().map(|value| (value - highest).exp()).sum();
     highest + sum.ln()
 }
+
+#[cfg(test)]
+mod tests;

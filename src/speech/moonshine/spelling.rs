@@ -408,3 +408,6 @@ fn ways_of(graph: &WordGraph, state: usize) -> Vec<Way> {
     }
     ways
 }
+
+#[cfg(test)]
+mod tests;

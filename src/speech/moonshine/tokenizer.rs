@@ -86,8 +86,19 @@ fn spaced(piece: &[u8]) -> Vec<u8> {
 }
 
 #[cfg(test)]
-mod tests {
+pub mod tests {
     use super::*;
+
+    /// A tokenizer with the three marks and then the given texts, for other tests.
+    pub fn tokenizer(pieces: &[&str]) -> Tokenizer {
+        let marks = ["<unk>", "<s>", "</s>"].into_iter();
+        let bytes: Vec<Vec<u8>> = marks
+            .chain(pieces.iter().copied())
+            .map(|piece| piece.replace(' ', "\u{2581}").into_bytes())
+            .collect();
+        let list: Vec<&[u8]> = bytes.iter().map(Vec::as_slice).collect();
+        Tokenizer::parse(&file(&list)).unwrap()
+    }
 
     fn file(pieces: &[&[u8]]) -> Vec<u8> {
         let mut out = Vec::new();

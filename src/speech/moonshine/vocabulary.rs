@@ -112,3 +112,51 @@ impl Masks {
         tokens
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::score::graph;
+    use crate::speech::moonshine::tokenizer::tests::tokenizer;
+
+    /// Against the plain way: every token's text, byte by byte.
+    #[test]
+    fn exactly_the_tokens_that_lead_on_are_allowed() {
+        let pieces = [
+            " ", " F", " four", " Four", "our", "4", "1", " fo", "r", ",", ", ", "-", ".", " x",
+            "z", "!", " 4", "four one",
+        ];
+        let tokenizer = tokenizer(&pieces);
+        let vocabulary = Vocabulary::new(&tokenizer);
+        let mut masks = Masks::new(Spelling::new(Arc::new(graph::digits())));
+        let after = |text: &str, masks: &Masks| {
+            let mut positions = vec![Spelling::begin()];
+            for byte in text.bytes() {
+                let mut next = Vec::new();
+                let byte = byte.to_ascii_lowercase();
+                masks.spelling().step(&positions, byte, None, &mut next);
+                positions = next;
+            }
+            positions
+        };
+        for text in [
+            "", " ", " F", " Four", " 4", " 41", " 4,", " 4, ", " four.", " zero-fo", " one!",
+        ] {
+            let from = after(text, &masks);
+            assert!(!from.is_empty(), "{text}");
+            let expected: Vec<u32> = (FIRST_TEXT..tokenizer.count() as u32)
+                .filter(|&token| {
+                    let piece = String::from_utf8(tokenizer.piece(token).to_vec()).unwrap();
+                    !after(&format!("{text}{piece}"), &masks).is_empty()
+                })
+                .collect();
+            assert_eq!(
+                *masks.allowed(&vocabulary, &from),
+                expected,
+                "after {text:?}"
+            );
+            // The second time it comes from the store.
+            assert_eq!(*masks.allowed(&vocabulary, &from), expected);
+        }
+    }
+}
