@@ -94,5 +94,8 @@ impl Spellings {
 
 /// Typed "to" and "for" are themselves; only an engine confuses them with numbers.
 fn is_common(word: &str) -> bool {
-    matches!(word, "to" | "too" | "for" | "ate" | "won" | "o")
+    matches!(
+        word,
+        "to" | "too" | "two" | "for" | "ate" | "won" | "o" | "2"
+    )
 }
