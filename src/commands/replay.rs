@@ -2,7 +2,11 @@
 
 use std::path::PathBuf;
 
+use anyhow::Context as _;
+
 use crate::app::file::Replay;
+use crate::audio::Mix;
+use crate::audio::wav::WavSource;
 use crate::clock::RealClock;
 use crate::commands::Outcome;
 use crate::commands::table::{self, PatientOptions, SpeechOptions};
@@ -26,6 +30,11 @@ pub struct Options {
 }
 
 pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
+    // Before the models are loaded, which takes seconds.
+    for file in &options.files {
+        WavSource::open(file, Mix::default())
+            .with_context(|| format!("cannot play {}", file.display()))?;
+    }
     let (mut talk, mut listener, voice, phrases) = table::for_files(
         config,
         &options.patient,
