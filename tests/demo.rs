@@ -10,10 +10,21 @@ use program::{has_models, root, run, stderr, stdout, sulcus};
 fn chart(json: &str) -> serde_json::Value {
     let document: serde_json::Value = serde_json::from_str(json).expect("the demo writes JSON");
     let mut kept = BTreeMap::new();
-    for key in ["format", "version", "patient", "chart", "challenges"] {
-        if let Some(value) = document.get(key) {
-            kept.insert(key, strip(value.clone()));
-        }
+    for key in [
+        "format",
+        "version",
+        "patient",
+        "teeth",
+        "mouth",
+        "decisions",
+        "procedures",
+        "challenges",
+        "unconfirmed",
+    ] {
+        let value = document
+            .get(key)
+            .unwrap_or_else(|| panic!("the record has no {key}"));
+        kept.insert(key, strip(value.clone()));
     }
     serde_json::to_value(kept).expect("a map is a value")
 }

@@ -254,6 +254,11 @@ impl Desk {
 
     /// What may be heard in a situation; made once.
     pub fn graph(&mut self, situation: Situation) -> Arc<WordGraph> {
+        // With a question open all of the table may be said: one graph serves both.
+        let situation = match situation {
+            Situation::Question => Situation::Table,
+            other => other,
+        };
         let grammar = &self.grammar;
         Arc::clone(
             self.graphs

@@ -63,18 +63,22 @@ pub struct PatientOptions {
 }
 
 impl PatientOptions {
-    /// For a visit of the program's own making.
+    /// For a visit of the program's own making: an invented animal with an invented owner.
     pub fn invented(species: Species) -> Self {
+        let (weight, born) = match species {
+            Species::Dog => (14.2, "2019-05"),
+            Species::Cat => (4.1, "2017"),
+        };
         Self {
             new: true,
             species: Some(species),
             patient: None,
-            patient_id: None,
-            owner: None,
-            weight: None,
-            born: None,
-            vet: None,
-            nurse: None,
+            patient_id: Some(format!("DEMO-{}", species.word().to_uppercase())),
+            owner: Some("Invented Owner".to_owned()),
+            weight: Some(weight),
+            born: Some(born.to_owned()),
+            vet: Some("Invented Vet".to_owned()),
+            nurse: Some("Invented Nurse".to_owned()),
             invented: true,
         }
     }

@@ -220,11 +220,14 @@ impl Book {
         Ok(())
     }
 
-    /// The templates that may be heard in a situation.
+    /// The templates that may be heard in a situation. With a question open, all of the table may be said too:
+    /// a vet who goes on has answered with no.
     pub fn active(&self, situation: Situation) -> impl Iterator<Item = &Template> {
-        self.templates
-            .iter()
-            .filter(move |t| t.situations.contains(&situation))
+        self.templates.iter().filter(move |template| {
+            template.situations.contains(&situation)
+                || (situation == Situation::Question
+                    && template.situations.contains(&Situation::Table))
+        })
     }
 }
 

@@ -156,6 +156,8 @@ impl Session {
 /// One utterance being worked on: a record that already shows the facts so far, and what will come of it.
 struct Work<'a> {
     record: Record,
+    /// Number of the newest entry before the utterance.
+    before: u64,
     rules: &'a Rules,
     heard: &'a Heard,
     now: Now,
@@ -168,6 +170,7 @@ impl<'a> Work<'a> {
     fn new(record: &Record, rules: &'a Rules, heard: &'a Heard, now: Now) -> Self {
         Self {
             record: record.clone(),
+            before: record.last,
             rules,
             heard,
             now,
@@ -249,9 +252,18 @@ fn one(work: &mut Work<'_>, intent: &Intent, last_phrases: &[Phrase]) {
         Intent::Deny => take_back(work, Retraction::Denied),
         Intent::Undo => take_back(work, Retraction::Undone),
         Intent::Correct(intents) => correct(work, intents),
-        Intent::Strike(tooth) => strike(work, *tooth),
-        Intent::FinishVisit => enter::finish(work),
-        other => enter::enter(work, other),
+        Intent::Strike(tooth) => {
+            leave_question(work);
+            strike(work, *tooth);
+        }
+        Intent::FinishVisit => {
+            leave_question(work);
+            enter::finish(work);
+        }
+        other => {
+            leave_question(work);
+            enter::enter(work, other);
+        }
     }
 }
 
@@ -394,6 +406,25 @@ fn strike(work: &mut Work<'_>, tooth: Option<ToothNumber>) {
         why: Retraction::Struck,
     });
     work.say(Phrase::new("struck").with("tooth", Slot::Tooth(tooth)));
+}
+
+/// Whoever goes on without answering has not said yes: what was asked about is not entered, and that is said.
+/// A question raised by the same utterance stays open.
+fn leave_question(work: &mut Work<'_>) {
+    while let Some(number) = work
+        .record
+        .open_challenge()
+        .map(|challenge| challenge.number)
+    {
+        if number > work.before {
+            return;
+        }
+        work.push(Event::ChallengeAnswered {
+            challenge: number,
+            accepted: false,
+        });
+        work.say(Phrase::new("not_entered"));
+    }
 }
 
 /// Another question may be waiting behind the one just answered.
