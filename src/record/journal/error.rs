@@ -31,6 +31,9 @@ pub enum JournalError {
         number: u64,
         why: String,
     },
+    /// Wrong request: nothing was changed.
+    #[error("visit {visit} cannot be taken in: {why}")]
+    Refused { visit: Uuid, why: String },
     /// Stop: the file as a whole is damaged, so that no visit in it can be trusted unproven. Nothing is changed.
     #[error(
         "the journal {file} is damaged: {why}; nothing was changed; to go on at once give another folder with --data DIR, then run sulcus salvage OUT on this one"

@@ -15,6 +15,7 @@ mod salvage;
 mod schema;
 mod storage;
 mod verify;
+mod whole_visit;
 
 use std::collections::HashMap;
 use std::fs::File;
@@ -22,7 +23,7 @@ use std::path::Path;
 use std::time::Duration;
 
 use rusqlite::config::DbConfig;
-use rusqlite::{Connection, OpenFlags, TransactionBehavior};
+use rusqlite::{Connection, ErrorCode, OpenFlags, TransactionBehavior};
 use uuid::Uuid;
 
 use super::event::{Draft, Entry};
@@ -35,7 +36,8 @@ pub use error::JournalError;
 pub use reading::VisitLine;
 pub use salvage::{Salvage, SalvagedVisit, salvage};
 pub use storage::{DataFolder, Storage};
-pub use verify::{CheckedVisit, Problem, Report, verify, verify_file};
+pub use verify::{CheckedVisit, Problem, Report, verify, verify_file, verify_on};
+pub use whole_visit::{StoredRow, Tombstone, entries_of_rows};
 
 /// File name of the journal in the data folder.
 pub const FILE: &str = "journal.sqlite";
@@ -46,9 +48,6 @@ pub const MARK_FILE: &str = mark::FILE;
 
 /// A reader holds the database for milliseconds; 5 s is a program that hangs.
 const BUSY_MS: u64 = 5_000;
-/// The log is written over into the database after so many commits: at some 5 pages a commit it stays near
-/// 4 MB, and the copying (some 10 ms) is rare.
-const CHECKPOINT_COMMITS: u32 = 200;
 
 /// The journal, open for writing or only for reading.
 #[derive(Debug)]
@@ -176,7 +175,7 @@ impl Journal {
     fn prepare(&mut self) -> Result<(), JournalError> {
         let mark = read_mark(self.storage.as_ref());
         let fresh = schema::is_missing(&self.connection)
-            .map_err(|why| corrupt(self.storage.as_ref(), &why))?;
+            .map_err(|why| unreadable(self.storage.as_ref(), why))?;
         if fresh && mark.is_some() {
             return Err(corrupt(
                 self.storage.as_ref(),
@@ -186,7 +185,8 @@ impl Journal {
         if !fresh {
             self.check(mark)?;
         }
-        self.connection.pragma_update(None, "journal_mode", "WAL")?;
+        // Run to its end: the answer comes before the switch is committed. Whether it was, `checkpoint` asks.
+        self.connection.execute_batch("PRAGMA journal_mode = WAL")?;
         // FULL: the write-ahead log is synced at each commit, so that a commit survives a power cut.
         self.connection.pragma_update(None, "synchronous", "FULL")?;
         // Checkpoints are our own: SQLite's automatic ones do not tell their failures.
@@ -197,7 +197,7 @@ impl Journal {
             .pragma_query_value(None, "synchronous", |row| row.get(0))?;
         if level != 2 {
             return Err(JournalError::NotSaved {
-                why: format!("the database refuses full syncing (level {level})"),
+                why: format!("the database refuses to sync each commit (level {level})"),
             });
         }
         if fresh {
@@ -206,6 +206,8 @@ impl Journal {
         if let Some(lost) = &mut self.lost_end {
             lost.kept_log = keep_log(self.storage.as_ref());
         }
+        // A checkpoint right after the switch to the log is refused as locked until the log was looked at.
+        schema::is_missing(&self.connection)?;
         // What stands in the log may be known only to the machine's memory (after a kill or a failed sync):
         // written over into the database it is written and synced anew, and from here on as durable as told.
         self.checkpoint("TRUNCATE")?;
@@ -219,7 +221,7 @@ impl Journal {
 
     /// Looks at the whole file before anything is taken from it or added to it.
     fn check(&mut self, mark: Option<Mark>) -> Result<(), JournalError> {
-        let damaged = |why: rusqlite::Error| corrupt(self.storage.as_ref(), &why);
+        let damaged = |why: rusqlite::Error| unreadable(self.storage.as_ref(), why);
         if schema::is_missing(&self.connection).map_err(damaged)? && mark.is_some() {
             return Err(corrupt(
                 self.storage.as_ref(),
@@ -232,7 +234,10 @@ impl Journal {
                 why,
             });
         }
-        if let Some(why) = schema::integrity(&self.connection).first() {
+        if let Some(why) = schema::integrity(&self.connection)
+            .map_err(damaged)?
+            .first()
+        {
             return Err(corrupt(self.storage.as_ref(), why));
         }
         if let Some(mark) = mark {
@@ -330,14 +335,11 @@ impl Journal {
                 why: "what was read back is not what was written".into(),
             });
         }
-        self.newest.insert(visit, (number, hash.clone()));
-        let mark = Mark {
+        self.saved(Mark {
             visit,
             number,
             hash,
-        };
-        // Only a help to notice a lost end: the entries are durable without it.
-        let _ = self.storage.overwrite(mark::FILE, &mark.to_bytes());
+        });
         Ok(entries)
     }
 
@@ -450,7 +452,7 @@ impl Journal {
     /// Keeps the log short. A failure takes nothing back that was saved, but shuts the journal.
     fn tidy(&mut self) {
         self.commits_since_checkpoint += 1;
-        if self.commits_since_checkpoint < CHECKPOINT_COMMITS {
+        if self.commits_since_checkpoint < self.storage.checkpoint_commits() {
             return;
         }
         self.commits_since_checkpoint = 0;
@@ -469,6 +471,12 @@ impl Journal {
                 .query_row(&format!("PRAGMA wal_checkpoint({how})"), [], |row| {
                     Ok((row.get(0)?, row.get(1)?, row.get(2)?))
                 })?;
+        // Without a log a commit would hang on the removal of a file that nobody syncs.
+        if frames < 0 {
+            return Err(JournalError::NotSaved {
+                why: "the database refuses its write-ahead log".into(),
+            });
+        }
         if is_busy && frames != done {
             return Err(JournalError::NotSaved {
                 why: "another program holds the journal; end it".into(),
@@ -511,6 +519,12 @@ fn read_mark(storage: &dyn Storage) -> Option<Mark> {
 
 /// What the mark names and the journal lacks.
 fn lost_end(connection: &Connection, mark: &Mark) -> Result<Option<LostEnd>, rusqlite::Error> {
+    let is_forgotten = whole_visit::tombstones(connection)?
+        .iter()
+        .any(|stone| stone.visit == mark.visit);
+    if is_forgotten {
+        return Ok(None);
+    }
     let mut statement = connection.prepare(
         "SELECT (SELECT hash FROM entry WHERE visit = ?1 AND number = ?2),
                 (SELECT coalesce(max(number), 0) FROM entry WHERE visit = ?1)",
@@ -531,11 +545,16 @@ fn lost_end(connection: &Connection, mark: &Mark) -> Result<Option<LostEnd>, rus
 /// Keeps the damaged log before it is written over. None where there is none, or no room for it.
 fn keep_log(storage: &dyn Storage) -> Option<String> {
     storage.len(LOG_FILE).filter(|&length| length > 0)?;
-    let name = (1..)
-        .map(|count| format!("{KEPT_LOG_START}{count}"))
-        .find(|name| storage.len(name).is_none())?;
+    let name = format!("{KEPT_LOG_START}{}", kept_logs(storage).count() + 1);
     storage.keep_copy(LOG_FILE, &name).ok()?;
     Some(name)
+}
+
+/// The damaged logs that were kept, oldest first.
+fn kept_logs(storage: &dyn Storage) -> impl Iterator<Item = String> {
+    (1..)
+        .map(|count| format!("{KEPT_LOG_START}{count}"))
+        .take_while(|name| storage.len(name).is_some())
 }
 
 /// Start of the names of kept damaged logs.
@@ -545,5 +564,13 @@ fn corrupt(storage: &dyn Storage, why: &dyn std::fmt::Display) -> JournalError {
     JournalError::Corrupt {
         file: storage.folder().join(FILE).display().to_string(),
         why: why.to_string(),
+    }
+}
+
+/// Damage, where SQLite says so; otherwise a failure of reading, which may pass.
+fn unreadable(storage: &dyn Storage, why: rusqlite::Error) -> JournalError {
+    match why.sqlite_error_code() {
+        Some(ErrorCode::DatabaseCorrupt | ErrorCode::NotADatabase) => corrupt(storage, &why),
+        _ => why.into(),
     }
 }

@@ -11,11 +11,12 @@ use std::path::Path;
 use uuid::Uuid;
 
 use super::error::JournalError;
-use super::mark::{self, Mark};
+use super::mark::Mark;
 use super::pages::{self, Candidate};
 use super::row::Row;
 use super::storage::{DataFolder, Storage, private_options};
-use super::{FILE, Journal, KEPT_LOG_START, LOG_FILE, read_mark};
+use super::whole_visit::{Tombstone, tombstones};
+use super::{FILE, Journal, LOG_FILE, connect, kept_logs, read_mark};
 
 /// File in the fresh folder for entries that could be read but not proven.
 pub const UNPROVEN_FILE: &str = "unproven.jsonl";
@@ -60,17 +61,25 @@ pub fn salvage(from: &Path, out: &Path) -> Result<Salvage, JournalError> {
     }
     // Nobody may write while it is read, and what is read as bytes is not read through SQLite at the same time.
     let _lock = from.lock()?;
-    let (salvage, chains, unproven) = read(&from)?;
+    let found = read(&from)?;
     let mut journal = Journal::open_on(Box::new(target.clone()))?;
-    journal.take_over(&chains)?;
+    journal.take_over(&found)?;
     drop(journal);
-    if !unproven.is_empty() {
-        write_unproven(&out.join(UNPROVEN_FILE), &unproven).map_err(|why| trouble(&why))?;
+    if !found.unproven.is_empty() {
+        write_unproven(&out.join(UNPROVEN_FILE), &found.unproven).map_err(|why| trouble(&why))?;
     }
-    Ok(salvage)
+    Ok(found.salvage)
 }
 
-type Found = (Salvage, Vec<Vec<Row>>, Vec<Row>);
+/// What the bytes of a damaged journal hold.
+#[derive(Debug, Default)]
+pub struct Found {
+    pub salvage: Salvage,
+    /// The proven rows of each visit, in the order of `salvage`.
+    chains: Vec<Vec<Row>>,
+    unproven: Vec<Row>,
+    stones: Vec<Tombstone>,
+}
 
 /// Reads and proves, and writes nothing.
 pub fn read(from: &dyn Storage) -> Result<Found, JournalError> {
@@ -78,12 +87,16 @@ pub fn read(from: &dyn Storage) -> Result<Found, JournalError> {
         folder: from.folder().display().to_string(),
         why: format!("{FILE}: {why}"),
     })?;
-    let mut logs: Vec<Vec<u8>> = (1..)
-        .map(|count| format!("{KEPT_LOG_START}{count}"))
-        .map_while(|name| from.read(&name).ok())
+    let mut logs: Vec<Vec<u8>> = kept_logs(from)
+        .filter_map(|name| from.read(&name).ok())
         .collect();
     logs.extend(from.read(LOG_FILE).ok());
-    let mark = read_mark(from);
+    // Only after the bytes were read. A forgotten visit stays forgotten, as far as the file can still tell.
+    let stones = connect(from, false)
+        .and_then(|connection| tombstones(&connection))
+        .unwrap_or_default();
+    let is_forgotten = |visit: Uuid| stones.iter().any(|stone| stone.visit == visit);
+    let mark = read_mark(from).filter(|mark| !is_forgotten(mark.visit));
 
     let mut by_visit: BTreeMap<String, Vec<Candidate>> = BTreeMap::new();
     for candidate in pages::find(&database, &logs) {
@@ -95,6 +108,7 @@ pub fn read(from: &dyn Storage) -> Result<Found, JournalError> {
     let mut found: Vec<(u64, SalvagedVisit, Vec<Row>, Vec<Row>)> = by_visit
         .into_values()
         .filter_map(|candidates| prove(candidates, mark.as_ref()))
+        .filter(|(_, visit, ..)| !is_forgotten(visit.visit))
         .collect();
     if let Some(mark) = mark
         && found.iter().all(|(_, visit, ..)| visit.visit != mark.visit)
@@ -108,14 +122,16 @@ pub fn read(from: &dyn Storage) -> Result<Found, JournalError> {
         found.push((u64::MAX, nothing, Vec::new(), Vec::new()));
     }
     found.sort_by_key(|(order, ..)| *order);
-    let mut salvage = Salvage::default();
-    let (mut chains, mut unproven) = (Vec::new(), Vec::new());
+    let mut all = Found {
+        stones,
+        ..Found::default()
+    };
     for (_, visit, chain, rest) in found {
-        salvage.visits.push(visit);
-        chains.push(chain);
-        unproven.extend(rest);
+        all.salvage.visits.push(visit);
+        all.chains.push(chain);
+        all.unproven.extend(rest);
     }
-    Ok((salvage, chains, unproven))
+    Ok(all)
 }
 
 /// The longest chain of a visit's rows from the first on, and what is left.
@@ -203,23 +219,24 @@ fn prove(
 
 impl Journal {
     /// Takes proven rows over as they are, all in one commit.
-    fn take_over(&mut self, chains: &[Vec<Row>]) -> Result<(), JournalError> {
+    fn take_over(&mut self, found: &Found) -> Result<(), JournalError> {
         let transaction = self.connection.transaction()?;
-        for row in chains.iter().flatten() {
+        for row in found.chains.iter().flatten() {
             row.insert(&transaction)?;
         }
+        for stone in &found.stones {
+            stone.insert(&transaction)?;
+        }
         transaction.commit()?;
-        let last = chains.iter().rev().find_map(|chain| chain.last());
+        let last = found.chains.iter().rev().find_map(|chain| chain.last());
         if let Some(row) = last
             && let Ok(visit) = row.visit.parse()
         {
-            let mark = Mark {
+            self.saved(Mark {
                 visit,
                 number: row.number,
                 hash: row.hash.clone(),
-            };
-            // Only a help to notice a lost end later.
-            let _ = self.storage.overwrite(mark::FILE, &mark.to_bytes());
+            });
         }
         Ok(())
     }

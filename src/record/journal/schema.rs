@@ -1,6 +1,7 @@
 //! The tables, the triggers that let them only grow, and the marks by which a file is known as ours.
 //!
-//! Invariant: no statement of a connection that keeps the triggers can change or remove a row, nor leave a gap.
+//! Invariant: no statement of a connection that keeps the triggers can change or remove a row, nor leave a gap,
+//! but for a visit that goes as a whole and leaves its tombstone.
 //! Somebody who drops the triggers can; `verify` then tells it.
 
 use rusqlite::Connection;
@@ -12,7 +13,7 @@ use crate::record::event::FORMAT;
 pub const APPLICATION_ID: i32 = 0x7375_6c63;
 
 /// Objects of a whole journal, in the order of their making. One text each, so that `verify` can compare them.
-pub const OBJECTS: [&str; 4] = [
+pub const OBJECTS: [&str; 9] = [
     "CREATE TABLE entry (
     visit TEXT NOT NULL,
     number INTEGER NOT NULL,
@@ -26,8 +27,28 @@ pub const OBJECTS: [&str; 4] = [
 ) STRICT",
     "CREATE TRIGGER entry_is_never_changed BEFORE UPDATE ON entry
     BEGIN SELECT RAISE(ABORT, 'the journal only grows'); END",
+    // What stays of a visit that was deleted as a whole, by its owner's wish.
+    "CREATE TABLE tombstone (
+    visit TEXT PRIMARY KEY,
+    at TEXT NOT NULL,
+    reason TEXT NOT NULL,
+    entry_count INTEGER NOT NULL,
+    last_hash TEXT NOT NULL
+) STRICT, WITHOUT ROWID",
     "CREATE TRIGGER entry_is_never_deleted BEFORE DELETE ON entry
+    WHEN NOT EXISTS (SELECT 1 FROM tombstone WHERE visit = OLD.visit)
     BEGIN SELECT RAISE(ABORT, 'the journal only grows'); END",
+    "CREATE TRIGGER tombstone_is_never_changed BEFORE UPDATE ON tombstone
+    BEGIN SELECT RAISE(ABORT, 'the journal only grows'); END",
+    "CREATE TRIGGER tombstone_is_never_deleted BEFORE DELETE ON tombstone
+    BEGIN SELECT RAISE(ABORT, 'the journal only grows'); END",
+    // REPLACE again: a stone stays as it was set.
+    "CREATE TRIGGER tombstone_is_set_once BEFORE INSERT ON tombstone
+    WHEN EXISTS (SELECT 1 FROM tombstone WHERE visit = NEW.visit)
+    BEGIN SELECT RAISE(ABORT, 'this visit was forgotten'); END",
+    "CREATE TRIGGER entry_is_never_reborn BEFORE INSERT ON entry
+    WHEN EXISTS (SELECT 1 FROM tombstone WHERE visit = NEW.visit)
+    BEGIN SELECT RAISE(ABORT, 'this visit was forgotten'); END",
     // REPLACE removes the old row without any delete trigger: so a taken number or row is refused before.
     "CREATE TRIGGER entry_follows_the_last BEFORE INSERT ON entry
     WHEN NEW.number <> (SELECT coalesce(max(number), 0) + 1 FROM entry WHERE visit = NEW.visit)
@@ -108,13 +129,10 @@ fn names_ours(name: &str) -> bool {
 }
 
 /// What SQLite itself finds wrong with the file; empty where nothing. At most ten lines.
-pub fn integrity(connection: &Connection) -> Vec<String> {
-    let read = || -> Result<Vec<String>, rusqlite::Error> {
-        let mut statement = connection.prepare("PRAGMA integrity_check(10)")?;
-        statement.query_map([], |row| row.get(0))?.collect()
-    };
-    match read() {
-        Ok(lines) => lines.into_iter().filter(|line| line != "ok").collect(),
-        Err(why) => vec![why.to_string()],
-    }
+pub fn integrity(connection: &Connection) -> Result<Vec<String>, rusqlite::Error> {
+    let mut statement = connection.prepare("PRAGMA integrity_check(10)")?;
+    let lines = statement
+        .query_map([], |row| row.get::<_, String>(0))?
+        .collect::<Result<Vec<_>, _>>()?;
+    Ok(lines.into_iter().filter(|line| line != "ok").collect())
 }

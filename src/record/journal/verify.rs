@@ -110,8 +110,9 @@ fn walk(connection: &Connection, file: PathBuf, mark: Option<Mark>) -> Report {
     if let Err(why) = connection.execute_batch("BEGIN") {
         return unreadable(file, &why);
     }
-    for why in schema::integrity(connection) {
-        walk.file_problem(why);
+    match schema::integrity(connection) {
+        Ok(lines) => lines.into_iter().for_each(|why| walk.file_problem(why)),
+        Err(why) => walk.file_problem(why.to_string()),
     }
     if let Err(why) = walk.file(connection, mark) {
         walk.file_problem(why.to_string());
@@ -151,6 +152,16 @@ impl Walk {
         }
         for why in schema::differences(connection)? {
             self.file_problem(why);
+        }
+        let mut reborn = connection.prepare(
+            "SELECT DISTINCT visit FROM entry WHERE visit IN (SELECT visit FROM tombstone)",
+        )?;
+        for visit in reborn.query_map([], |row| row.get(0))? {
+            self.problems.push(Problem {
+                visit: Some(visit?),
+                number: None,
+                why: "it was forgotten, and has entries".into(),
+            });
         }
         if let Some(mark) = mark
             && let Some(lost) = lost_end(connection, &mark)?
