@@ -1,14 +1,11 @@
 //! `sulcus simulate` (hidden): tries the journal on a failing simulated disk, or writes invented examinations
 //! into the data folder for others to end, starve and compare.
 
-use std::collections::BTreeMap;
 use std::io::{self, Write};
-use std::sync::Mutex;
-use std::sync::atomic::{AtomicU64, Ordering};
 
 use crate::commands::Outcome;
 use crate::config::Config;
-use crate::sim::{self, Kind, trial, writer};
+use crate::sim::{sums, trial, writer};
 
 #[derive(Debug, clap::Args)]
 pub struct Options {
@@ -64,19 +61,21 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
             Outcome::Problem
         });
     }
-    let sums = try_seeds(options.seeds, options.lying_disk);
+    let sums = sums::run(options.seeds.0..options.seeds.1, |seed| {
+        trial::run(seed, options.lying_disk)
+    });
     let mut out = io::stdout().lock();
     let mut is_good = true;
     for (kind, sum) in &sums {
         writeln!(
             out,
-            "{}: {} trials, {} faults, {} saved, {} lost, {} told as not saved",
+            "{}: {} trials, {} faults, {} entries saved, {} lost, {} appends told as not saved",
             kind.title(),
-            sum.trials,
-            sum.faults,
-            sum.saved,
-            sum.lost,
-            sum.refused
+            sum.trial_count,
+            sum.fault_count,
+            sum.saved_count,
+            sum.lost_count,
+            sum.refused_count
         )?;
         is_good &= sum.failures.is_empty();
         for (seed, failure) in &sum.failures {
@@ -88,47 +87,4 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     } else {
         Outcome::Problem
     })
-}
-
-/// All trials of one kind together.
-#[derive(Debug, Default)]
-struct Sum {
-    trials: u64,
-    faults: u64,
-    saved: u64,
-    lost: u64,
-    refused: u64,
-    failures: Vec<(u64, String)>,
-}
-
-fn try_seeds((from, to): (u64, u64), lies: bool) -> BTreeMap<Kind, Sum> {
-    let next = AtomicU64::new(from);
-    let sums: Mutex<BTreeMap<Kind, Sum>> = Mutex::default();
-    let threads = std::thread::available_parallelism().map_or(1, usize::from);
-    std::thread::scope(|scope| {
-        for _ in 0..threads {
-            scope.spawn(|| {
-                loop {
-                    let seed = next.fetch_add(1, Ordering::Relaxed);
-                    if seed >= to {
-                        break;
-                    }
-                    let outcome: sim::Outcome = trial::run(seed, lies);
-                    let mut sums = sums
-                        .lock()
-                        .unwrap_or_else(std::sync::PoisonError::into_inner);
-                    let sum = sums.entry(outcome.kind).or_default();
-                    sum.trials += 1;
-                    sum.faults += outcome.fault_count;
-                    sum.saved += outcome.saved_count;
-                    sum.lost += outcome.lost_count;
-                    sum.refused += outcome.refused_count;
-                    sum.failures
-                        .extend(outcome.failure.map(|failure| (seed, failure)));
-                }
-            });
-        }
-    });
-    sums.into_inner()
-        .unwrap_or_else(std::sync::PoisonError::into_inner)
 }

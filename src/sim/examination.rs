@@ -68,15 +68,24 @@ impl Examinations {
             breed: None,
             sex: None,
             born: Some("2019-04".into()),
-            weight: Weight::from_grams(self.rng.random_range(2_000..40_000)).ok(),
+            weight: None,
             owner: None,
             invented: true,
+        };
+        let weighed = Patient {
+            weight: Weight::from_grams(self.rng.random_range(2_000..40_000)).ok(),
+            ..patient.clone()
         };
         self.step([Event::VisitOpened {
             patient,
             vet: Some("an invented vet".into()),
             nurse: None,
         }]);
+        self.step([Event::PatientUpdated { patient: weighed }]);
+        if self.rng.random_bool(0.3) {
+            let from_front = self.rng.random();
+            self.step([Event::SiteOrderChosen { from_front }]);
+        }
         let mut path = dentition::examination_path(species, Stage::Permanent);
         path.truncate(self.teeth_max);
         for tooth in path {

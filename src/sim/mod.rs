@@ -8,10 +8,12 @@
 pub mod disk;
 pub mod examination;
 pub mod file_layer;
+pub mod sums;
 pub mod trial;
 pub mod writer;
 
 pub use disk::{Fault, PowerCut};
 pub use examination::{Examinations, Step};
 pub use file_layer::SimulatedDisk;
+pub use sums::Sum;
 pub use trial::{Kind, Outcome};

@@ -25,7 +25,7 @@ pub struct Plan {
 /// Writes until it is done or an append fails for good. False where it had to stop.
 pub fn write(folder: &Path, plan: Plan, out: &mut impl Write) -> anyhow::Result<bool> {
     let mut journal = Journal::open(folder)?;
-    if let Some(lost) = journal.lost_end() {
+    for lost in journal.lost_ends() {
         writeln!(out, "lost {lost}")?;
     }
     let mut clock = RealClock::default();

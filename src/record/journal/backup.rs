@@ -11,7 +11,7 @@ use rusqlite::Connection;
 use rusqlite::backup::Backup;
 
 use super::error::JournalError;
-use super::mark::{self, Mark};
+use super::mark::{self, Mark, Marked};
 use super::storage::{DataFolder, Storage, private_options};
 use super::verify::{Report, verify, verify_file};
 use super::{FILE, Journal, LOG_FILE, corrupt};
@@ -124,10 +124,12 @@ fn newest_mark(storage: &DataFolder) -> Result<Option<Mark>, JournalError> {
         },
     );
     match newest {
-        Ok((visit, number, hash)) => Ok(visit.parse().ok().map(|visit| Mark {
-            visit,
-            number: number as u64,
-            hash,
+        Ok((visit, number, hash)) => Ok(visit.parse().ok().map(|visit| {
+            Mark(vec![Marked {
+                visit,
+                number: number as u64,
+                hash,
+            }])
         })),
         Err(rusqlite::Error::QueryReturnedNoRows) => Ok(None),
         Err(why) => Err(corrupt(storage, &why)),

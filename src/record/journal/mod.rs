@@ -28,13 +28,13 @@ use uuid::Uuid;
 
 use super::event::{Draft, Entry};
 use crate::clock::Now;
-use mark::Mark;
+use mark::{Mark, Marked};
 use row::Row;
 
 pub use backup::{backup, restore};
 pub use error::JournalError;
 pub use reading::VisitLine;
-pub use salvage::{Salvage, SalvagedVisit, salvage};
+pub use salvage::{Found, Salvage, SalvagedVisit, read_damaged, salvage};
 pub use storage::{DataFolder, Storage};
 pub use verify::{CheckedVisit, Problem, Report, verify, verify_file, verify_on};
 pub use whole_visit::{StoredRow, Tombstone, entries_of_rows};
@@ -61,7 +61,8 @@ pub struct Journal {
     /// Number and hash of the newest entry of each visit that was written or proven since the opening.
     newest: HashMap<Uuid, (u64, String)>,
     failed: Option<FailedAppend>,
-    lost_end: Option<LostEnd>,
+    lost_ends: Vec<LostEnd>,
+    mark: Mark,
     commits_since_checkpoint: u32,
     /// Kept open: the lock ends with it.
     _lock: Option<File>,
@@ -166,7 +167,8 @@ impl Journal {
             identity,
             newest: HashMap::new(),
             failed: None,
-            lost_end: None,
+            lost_ends: Vec::new(),
+            mark: Mark::default(),
             commits_since_checkpoint: 0,
             _lock: None,
         }
@@ -203,8 +205,11 @@ impl Journal {
         if fresh {
             schema::make(&mut self.connection)?;
         }
-        if let Some(lost) = &mut self.lost_end {
-            lost.kept_log = keep_log(self.storage.as_ref());
+        if !self.lost_ends.is_empty() {
+            let kept = keep_log(self.storage.as_ref());
+            for lost in &mut self.lost_ends {
+                lost.kept_log.clone_from(&kept);
+            }
         }
         // A checkpoint right after the switch to the log is refused as locked until the log was looked at.
         schema::is_missing(&self.connection)?;
@@ -240,15 +245,22 @@ impl Journal {
         {
             return Err(corrupt(self.storage.as_ref(), why));
         }
+        if let Some(why) = schema::differences(&self.connection)
+            .map_err(damaged)?
+            .first()
+        {
+            return Err(corrupt(self.storage.as_ref(), why));
+        }
         if let Some(mark) = mark {
-            self.lost_end = lost_end(&self.connection, &mark).map_err(damaged)?;
+            self.lost_ends = lost_ends(&self.connection, &mark).map_err(damaged)?;
+            self.mark = mark;
         }
         Ok(())
     }
 
-    /// The end that the disk lost, found when the journal was opened: to be told aloud.
-    pub fn lost_end(&self) -> Option<&LostEnd> {
-        self.lost_end.as_ref()
+    /// The ends that the disk lost, found when the journal was opened: to be told aloud. Mostly none.
+    pub fn lost_ends(&self) -> &[LostEnd] {
+        &self.lost_ends
     }
 
     /// Whether an append is refused until [`Journal::reopen`] succeeded.
@@ -335,7 +347,7 @@ impl Journal {
                 why: "what was read back is not what was written".into(),
             });
         }
-        self.saved(Mark {
+        self.saved(Marked {
             visit,
             number,
             hash,
@@ -490,24 +502,51 @@ impl Journal {
     }
 }
 
-/// Opens the database of a place. A writer may make it, a reader leaves the file as it is.
+/// Opens the database of a place. A writer needs the file to be there, a reader leaves it as it is.
 fn connect(storage: &dyn Storage, is_writer: bool) -> Result<Connection, rusqlite::Error> {
     let path = storage.folder().join(FILE);
     // A reader of a WAL database needs to write the shared-memory index, not the database.
     let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
-    let connection = match storage.file_layer() {
+    let mut connection = match storage.file_layer() {
         Some(layer) => Connection::open_with_flags_and_vfs(&path, flags, layer)?,
         None => Connection::open_with_flags(&path, flags)?,
     };
     connection.busy_timeout(Duration::from_millis(BUSY_MS))?;
-    // Nothing of ours may write the schema or the pages past SQL, and nothing in a foreign schema may run.
-    connection.set_db_config(DbConfig::SQLITE_DBCONFIG_DEFENSIVE, true)?;
-    connection.set_db_config(DbConfig::SQLITE_DBCONFIG_TRUSTED_SCHEMA, false)?;
     if !is_writer {
+        let refused = schema::is_missing(&connection)
+            .err()
+            .and_then(|why| why.sqlite_error_code());
+        if matches!(refused, Some(ErrorCode::CannotOpen | ErrorCode::ReadOnly))
+            && storage.file_layer().is_none()
+            && storage.len(LOG_FILE).is_none()
+        {
+            connection = connect_unchanging(&path)?;
+        }
         connection.pragma_update(None, "query_only", true)?;
         connection.set_db_config(DbConfig::SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, true)?;
     }
+    // Nothing of ours may write the schema or the pages past SQL, and nothing in a foreign schema may run.
+    connection.set_db_config(DbConfig::SQLITE_DBCONFIG_DEFENSIVE, true)?;
+    connection.set_db_config(DbConfig::SQLITE_DBCONFIG_TRUSTED_SCHEMA, false)?;
     Ok(connection)
+}
+
+/// On a disk that takes no writes there is no shared-memory index, and nobody who could need one.
+fn connect_unchanging(path: &Path) -> Result<Connection, rusqlite::Error> {
+    let mut address = String::from("file:");
+    for byte in path.as_os_str().as_encoded_bytes() {
+        match byte {
+            b'/' | b'.' | b'-' | b'_' | b'0'..=b'9' | b'A'..=b'Z' | b'a'..=b'z' => {
+                address.push(char::from(*byte));
+            }
+            other => address += &format!("%{other:02x}"),
+        }
+    }
+    address += "?immutable=1";
+    let flags = OpenFlags::SQLITE_OPEN_READ_ONLY
+        | OpenFlags::SQLITE_OPEN_NO_MUTEX
+        | OpenFlags::SQLITE_OPEN_URI;
+    Connection::open_with_flags(address, flags)
 }
 
 fn read_mark(storage: &dyn Storage) -> Option<Mark> {
@@ -518,28 +557,30 @@ fn read_mark(storage: &dyn Storage) -> Option<Mark> {
 }
 
 /// What the mark names and the journal lacks.
-fn lost_end(connection: &Connection, mark: &Mark) -> Result<Option<LostEnd>, rusqlite::Error> {
-    let is_forgotten = whole_visit::tombstones(connection)?
-        .iter()
-        .any(|stone| stone.visit == mark.visit);
-    if is_forgotten {
-        return Ok(None);
-    }
+fn lost_ends(connection: &Connection, mark: &Mark) -> Result<Vec<LostEnd>, rusqlite::Error> {
+    let stones = whole_visit::tombstones(connection)?;
     let mut statement = connection.prepare(
         "SELECT (SELECT hash FROM entry WHERE visit = ?1 AND number = ?2),
                 (SELECT coalesce(max(number), 0) FROM entry WHERE visit = ?1)",
     )?;
-    let visit = mark.visit.to_string();
-    let (hash, newest): (Option<String>, i64) = statement
-        .query_row((&visit, mark.number as i64), |row| {
-            Ok((row.get(0)?, row.get(1)?))
-        })?;
-    Ok((hash.as_ref() != Some(&mark.hash)).then(|| LostEnd {
-        visit: mark.visit,
-        saved: mark.number,
-        held: (newest.max(0) as u64).min(mark.number.saturating_sub(1)),
-        kept_log: None,
-    }))
+    let mut lost = Vec::new();
+    for marked in &mark.0 {
+        if stones.iter().any(|stone| stone.visit == marked.visit) {
+            continue;
+        }
+        let parameters = (marked.visit.to_string(), marked.number as i64);
+        let (hash, newest): (Option<String>, i64) =
+            statement.query_row(parameters, |row| Ok((row.get(0)?, row.get(1)?)))?;
+        if hash.as_ref() != Some(&marked.hash) {
+            lost.push(LostEnd {
+                visit: marked.visit,
+                saved: marked.number,
+                held: (newest.max(0) as u64).min(marked.number.saturating_sub(1)),
+                kept_log: None,
+            });
+        }
+    }
+    Ok(lost)
 }
 
 /// Keeps the damaged log before it is written over. None where there is none, or no room for it.

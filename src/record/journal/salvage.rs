@@ -11,12 +11,13 @@ use std::path::Path;
 use uuid::Uuid;
 
 use super::error::JournalError;
-use super::mark::Mark;
+use super::mark::{Mark, Marked};
 use super::pages::{self, Candidate};
 use super::row::Row;
 use super::storage::{DataFolder, Storage, private_options};
 use super::whole_visit::{Tombstone, tombstones};
 use super::{FILE, Journal, LOG_FILE, connect, kept_logs, read_mark};
+use crate::record::event::Entry;
 
 /// File in the fresh folder for entries that could be read but not proven.
 pub const UNPROVEN_FILE: &str = "unproven.jsonl";
@@ -61,7 +62,7 @@ pub fn salvage(from: &Path, out: &Path) -> Result<Salvage, JournalError> {
     }
     // Nobody may write while it is read, and what is read as bytes is not read through SQLite at the same time.
     let _lock = from.lock()?;
-    let found = read(&from)?;
+    let found = read_damaged(&from)?;
     let mut journal = Journal::open_on(Box::new(target.clone()))?;
     journal.take_over(&found)?;
     drop(journal);
@@ -81,8 +82,22 @@ pub struct Found {
     stones: Vec<Tombstone>,
 }
 
-/// Reads and proves, and writes nothing.
-pub fn read(from: &dyn Storage) -> Result<Found, JournalError> {
+impl Found {
+    /// The proven entries of a visit.
+    pub fn entries(&self, visit: Uuid) -> Vec<Entry> {
+        self.salvage
+            .visits
+            .iter()
+            .zip(&self.chains)
+            .filter(|(salvaged, _)| salvaged.visit == visit)
+            .flat_map(|(_, chain)| chain)
+            .filter_map(|row| row.entry(visit).ok())
+            .collect()
+    }
+}
+
+/// Reads and proves what is there, and writes nothing.
+pub fn read_damaged(from: &dyn Storage) -> Result<Found, JournalError> {
     let database = from.read(FILE).map_err(|why| JournalError::Folder {
         folder: from.folder().display().to_string(),
         why: format!("{FILE}: {why}"),
@@ -96,7 +111,8 @@ pub fn read(from: &dyn Storage) -> Result<Found, JournalError> {
         .and_then(|connection| tombstones(&connection))
         .unwrap_or_default();
     let is_forgotten = |visit: Uuid| stones.iter().any(|stone| stone.visit == visit);
-    let mark = read_mark(from).filter(|mark| !is_forgotten(mark.visit));
+    let mut mark = read_mark(from).unwrap_or_default();
+    mark.0.retain(|marked| !is_forgotten(marked.visit));
 
     let mut by_visit: BTreeMap<String, Vec<Candidate>> = BTreeMap::new();
     for candidate in pages::find(&database, &logs) {
@@ -107,17 +123,21 @@ pub fn read(from: &dyn Storage) -> Result<Found, JournalError> {
     }
     let mut found: Vec<(u64, SalvagedVisit, Vec<Row>, Vec<Row>)> = by_visit
         .into_values()
-        .filter_map(|candidates| prove(candidates, mark.as_ref()))
+        .filter_map(|candidates| prove(candidates, &mark))
         .filter(|(_, visit, ..)| !is_forgotten(visit.visit))
         .collect();
-    if let Some(mark) = mark
-        && found.iter().all(|(_, visit, ..)| visit.visit != mark.visit)
-    {
+    for marked in &mark.0 {
+        if found
+            .iter()
+            .any(|(_, visit, ..)| visit.visit == marked.visit)
+        {
+            continue;
+        }
         let nothing = SalvagedVisit {
-            visit: mark.visit,
+            visit: marked.visit,
             proven_count: 0,
             unproven: Vec::new(),
-            lost: vec![1..=mark.number],
+            lost: vec![1..=marked.number],
         };
         found.push((u64::MAX, nothing, Vec::new(), Vec::new()));
     }
@@ -137,7 +157,7 @@ pub fn read(from: &dyn Storage) -> Result<Found, JournalError> {
 /// The longest chain of a visit's rows from the first on, and what is left.
 fn prove(
     candidates: Vec<Candidate>,
-    mark: Option<&Mark>,
+    mark: &Mark,
 ) -> Option<(u64, SalvagedVisit, Vec<Row>, Vec<Row>)> {
     let visit: Uuid = candidates.first()?.row.visit.parse().ok()?;
     let order = candidates.iter().map(|c| c.order).min()?;
@@ -193,9 +213,7 @@ fn prove(
         .flat_map(|(_, rows)| rows.iter().map(|candidate| candidate.row.clone()))
         .collect();
     let readable: BTreeSet<u64> = unproven.iter().map(|row| row.number).collect();
-    let marked = mark
-        .filter(|mark| mark.visit == visit)
-        .map_or(0, |mark| mark.number);
+    let marked = mark.number(visit).unwrap_or(0);
     let mut lost = Vec::new();
     let mut next = proven_count + 1;
     for &number in readable.iter().chain(&[marked.saturating_add(1)]) {
@@ -232,7 +250,7 @@ impl Journal {
         if let Some(row) = last
             && let Ok(visit) = row.visit.parse()
         {
-            self.saved(Mark {
+            self.saved(Marked {
                 visit,
                 number: row.number,
                 hash: row.hash.clone(),

@@ -11,7 +11,7 @@ use super::error::JournalError;
 use super::mark::Mark;
 use super::row::{COLUMNS, Row};
 use super::storage::{DataFolder, Storage};
-use super::{FILE, connect, lost_end, read_mark, schema};
+use super::{FILE, connect, lost_ends, read_mark, schema};
 use crate::record::event::{Entry, Event};
 use crate::record::fold::{Phase, Record, Standing};
 
@@ -163,9 +163,7 @@ impl Walk {
                 why: "it was forgotten, and has entries".into(),
             });
         }
-        if let Some(mark) = mark
-            && let Some(lost) = lost_end(connection, &mark)?
-        {
+        for lost in lost_ends(connection, &mark.unwrap_or_default())? {
             self.problems.push(Problem {
                 visit: Some(lost.visit.to_string()),
                 number: Some(lost.held + 1),

@@ -7,7 +7,7 @@ use jiff::Timestamp;
 use rusqlite::{Connection, Transaction, params};
 use uuid::Uuid;
 
-use super::mark::{self, Mark};
+use super::mark::{self, Marked};
 use super::row::{COLUMNS, Row};
 use super::{Journal, JournalError, kept_logs};
 use crate::record::event::{Entry, Event};
@@ -153,7 +153,7 @@ impl Journal {
         let entries = self.entries(visit)?;
         if let Some(last) = entries.last() {
             let (number, hash) = (last.number, last.hash.clone());
-            self.saved(Mark {
+            self.saved(Marked {
                 visit,
                 number,
                 hash,
@@ -210,6 +210,7 @@ impl Journal {
                 })?;
         }
         self.newest.remove(&visit);
+        self.mark.forget(visit);
         Ok(stone)
     }
 
@@ -225,10 +226,12 @@ impl Journal {
     }
 
     /// Remembers what was saved last, here and in the mark.
-    pub(super) fn saved(&mut self, mark: Mark) {
+    pub(super) fn saved(&mut self, newest: Marked) {
+        self.newest
+            .insert(newest.visit, (newest.number, newest.hash.clone()));
+        self.mark.add(newest);
         // Only a help to notice a lost end: the entries are durable without it.
-        let _ = self.storage.overwrite(mark::FILE, &mark.to_bytes());
-        self.newest.insert(mark.visit, (mark.number, mark.hash));
+        let _ = self.storage.overwrite(mark::FILE, &self.mark.to_bytes());
     }
 
     /// Visits deleted as a whole, oldest first.
