@@ -57,4 +57,15 @@ pub enum Command {
     Report(commands::report::Options),
     /// Take in visits that were exported elsewhere
     Import(commands::import::Options),
+    /// Check that every visit is exactly as it was written
+    Verify(commands::verify::Options),
+    /// Take what can be proven out of a damaged journal into a fresh folder
+    Salvage(commands::salvage::Options),
+    /// Copy all visits to a file, while listening goes on
+    Backup(commands::backup::Options),
+    /// Lay a backup into an empty data folder
+    Restore(commands::restore::Options),
+    /// Try the journal on a failing simulated disk
+    #[command(hide = true)]
+    Simulate(commands::simulate::Options),
 }

@@ -29,6 +29,8 @@ pub mod export;
 
 pub mod score;
 
+pub mod sim;
+
 pub mod app;
 pub mod cli;
 pub mod commands;

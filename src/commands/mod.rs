@@ -2,6 +2,7 @@
 //! The only place, with `app`, that sees all modules.
 
 pub mod addendum;
+pub mod backup;
 pub mod compare;
 pub mod demo;
 pub mod doctor;
@@ -15,9 +16,13 @@ pub mod plan;
 pub mod reopen;
 pub mod replay;
 pub mod report;
+pub mod restore;
+pub mod salvage;
 pub mod score;
 pub mod show;
+pub mod simulate;
 pub mod table;
+pub mod verify;
 pub mod visit;
 pub mod visits;
 
@@ -62,5 +67,10 @@ pub fn run(arguments: Arguments) -> anyhow::Result<Outcome> {
         Command::Export(options) => export::run(&options, &config),
         Command::Report(options) => report::run(&options, &config),
         Command::Import(options) => import::run(&options, &config),
+        Command::Verify(options) => verify::run(&options, &config),
+        Command::Salvage(options) => salvage::run(&options, &config),
+        Command::Backup(options) => backup::run(&options, &config),
+        Command::Restore(options) => restore::run(&options, &config),
+        Command::Simulate(options) => simulate::run(&options, &config),
     }
 }

@@ -13,4 +13,4 @@ mod tests;
 
 pub use event::{Draft, Entry, Event, Heard, How, Speaker};
 pub use fold::{Charted, Record, Standing};
-pub use journal::{Journal, JournalError, StoredRow, Tombstone};
+pub use journal::{Journal, JournalError, Reopened, StoredRow, Tombstone};

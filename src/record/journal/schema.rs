@@ -1,0 +1,138 @@
+//! The tables, the triggers that let them only grow, and the marks by which a file is known as ours.
+//!
+//! Invariant: no statement of a connection that keeps the triggers can change or remove a row, nor leave a gap,
+//! but for a visit that goes as a whole and leaves its tombstone.
+//! Somebody who drops the triggers can; `verify` then tells it.
+
+use rusqlite::Connection;
+
+use super::error::JournalError;
+use crate::record::event::FORMAT;
+
+/// "sulc": tells our files from other SQLite files.
+pub const APPLICATION_ID: i32 = 0x7375_6c63;
+
+/// Objects of a whole journal, in the order of their making. One text each, so that `verify` can compare them.
+pub const OBJECTS: [&str; 9] = [
+    "CREATE TABLE entry (
+    visit TEXT NOT NULL,
+    number INTEGER NOT NULL,
+    at TEXT NOT NULL,
+    monotonic_ms INTEGER NOT NULL,
+    heard TEXT,
+    supersedes TEXT NOT NULL,
+    event TEXT NOT NULL,
+    hash TEXT NOT NULL,
+    PRIMARY KEY (visit, number)
+) STRICT",
+    "CREATE TRIGGER entry_is_never_changed BEFORE UPDATE ON entry
+    BEGIN SELECT RAISE(ABORT, 'the journal only grows'); END",
+    // What stays of a visit that was deleted as a whole, by its owner's wish.
+    "CREATE TABLE tombstone (
+    visit TEXT PRIMARY KEY,
+    at TEXT NOT NULL,
+    reason TEXT NOT NULL,
+    entry_count INTEGER NOT NULL,
+    last_hash TEXT NOT NULL
+) STRICT, WITHOUT ROWID",
+    "CREATE TRIGGER entry_is_never_deleted BEFORE DELETE ON entry
+    WHEN NOT EXISTS (SELECT 1 FROM tombstone WHERE visit = OLD.visit)
+    BEGIN SELECT RAISE(ABORT, 'the journal only grows'); END",
+    "CREATE TRIGGER tombstone_is_never_changed BEFORE UPDATE ON tombstone
+    BEGIN SELECT RAISE(ABORT, 'the journal only grows'); END",
+    "CREATE TRIGGER tombstone_is_never_deleted BEFORE DELETE ON tombstone
+    BEGIN SELECT RAISE(ABORT, 'the journal only grows'); END",
+    // REPLACE again: a stone stays as it was set.
+    "CREATE TRIGGER tombstone_is_set_once BEFORE INSERT ON tombstone
+    WHEN EXISTS (SELECT 1 FROM tombstone WHERE visit = NEW.visit)
+    BEGIN SELECT RAISE(ABORT, 'this visit was forgotten'); END",
+    "CREATE TRIGGER entry_is_never_reborn BEFORE INSERT ON entry
+    WHEN EXISTS (SELECT 1 FROM tombstone WHERE visit = NEW.visit)
+    BEGIN SELECT RAISE(ABORT, 'this visit was forgotten'); END",
+    // REPLACE removes the old row without any delete trigger: so a taken number or row is refused before.
+    "CREATE TRIGGER entry_follows_the_last BEFORE INSERT ON entry
+    WHEN NEW.number <> (SELECT coalesce(max(number), 0) + 1 FROM entry WHERE visit = NEW.visit)
+        OR EXISTS (SELECT 1 FROM entry WHERE rowid = NEW.rowid)
+    BEGIN SELECT RAISE(ABORT, 'the journal only grows, without gaps'); END",
+];
+
+/// Makes the tables in a new file, in one commit.
+pub fn make(connection: &mut Connection) -> Result<(), JournalError> {
+    let transaction = connection.transaction()?;
+    for object in OBJECTS {
+        transaction.execute_batch(object)?;
+    }
+    transaction.pragma_update(None, "application_id", APPLICATION_ID)?;
+    transaction.pragma_update(None, "user_version", FORMAT)?;
+    transaction.commit()?;
+    Ok(())
+}
+
+/// Whether nothing was ever made in this file.
+pub fn is_missing(connection: &Connection) -> Result<bool, rusqlite::Error> {
+    connection.query_row("SELECT count(*) = 0 FROM sqlite_schema", [], |row| {
+        row.get(0)
+    })
+}
+
+/// Whether the file is ours and of a format that this program knows. The text says why not.
+pub fn check_format(connection: &Connection) -> Result<Option<String>, rusqlite::Error> {
+    let id: i32 = connection.pragma_query_value(None, "application_id", |row| row.get(0))?;
+    if id != APPLICATION_ID {
+        return Ok(Some("it is no journal of sulcus".into()));
+    }
+    let format: u32 = connection.pragma_query_value(None, "user_version", |row| row.get(0))?;
+    if format > FORMAT {
+        return Ok(Some(format!(
+            "its format is {format}, this program knows up to {FORMAT}; use the newer program"
+        )));
+    }
+    if format == 0 {
+        return Ok(Some("it has no format".into()));
+    }
+    Ok(None)
+}
+
+/// What differs from the tables and triggers that belong here.
+pub fn differences(connection: &Connection) -> Result<Vec<String>, rusqlite::Error> {
+    let mut statement =
+        connection.prepare("SELECT name, coalesce(sql, '') FROM sqlite_schema ORDER BY rowid")?;
+    let found = statement
+        .query_map([], |row| {
+            Ok((row.get::<_, String>(0)?, row.get::<_, String>(1)?))
+        })?
+        .collect::<Result<Vec<_>, _>>()?;
+    let mut differences = Vec::new();
+    for object in OBJECTS {
+        let name = object.split_whitespace().nth(2).unwrap_or_default();
+        match found.iter().find(|(found, _)| found == name) {
+            None => differences.push(format!("{name} is missing: the file was altered")),
+            Some((_, sql)) if sql != object => {
+                differences.push(format!("{name} is not as this program made it"));
+            }
+            Some(_) => {}
+        }
+    }
+    for (name, sql) in &found {
+        // The index of the primary key has no text.
+        if !sql.is_empty() && !OBJECTS.contains(&sql.as_str()) && !names_ours(name) {
+            differences.push(format!("{name} does not belong here"));
+        }
+    }
+    Ok(differences)
+}
+
+fn names_ours(name: &str) -> bool {
+    OBJECTS
+        .iter()
+        .any(|object| object.split_whitespace().nth(2) == Some(name))
+}
+
+/// What SQLite itself finds wrong with the file; empty where nothing. At most ten lines.
+pub fn integrity(connection: &Connection) -> Result<Vec<String>, rusqlite::Error> {
+    let mut statement = connection.prepare("PRAGMA integrity_check(10)")?;
+    let lines = statement
+        .query_map([], |row| row.get::<_, String>(0))?
+        .collect::<Result<Vec<_>, _>>()?;
+    Ok(lines.into_iter().filter(|line| line != "ok").collect())
+}
