@@ -286,6 +286,7 @@ pub fn plan(
     }
     let mut basis = vec![
         "order_films_scale_polish",
+        "order_film_before_block",
         "order_block_onset",
         "order_turns",
         "times_from_visits",
@@ -569,7 +570,9 @@ fn jobs(record: &Record, works: &[Work], settings: &Settings) -> Vec<Job> {
         .map(|(index, work)| {
             let same_spot = |w: &Work| w.spot == work.spot;
             let before: &[WorkKind] = match work.kind {
-                WorkKind::Film | WorkKind::Block => &[],
+                WorkKind::Film => &[],
+                // The film may change the decision, and what is injected counts towards the ceiling.
+                WorkKind::Block => &[WorkKind::Film],
                 WorkKind::Scale => &[WorkKind::Film],
                 WorkKind::Polish => &[WorkKind::Scale],
                 WorkKind::Extract | WorkKind::Treat => {
@@ -578,9 +581,11 @@ fn jobs(record: &Record, works: &[Work], settings: &Settings) -> Vec<Job> {
                 WorkKind::Close => &[WorkKind::Extract],
             };
             let mut after = find(&|w| before.contains(&w.kind) && same_spot(w));
-            if work.is_tooth_work() {
+            if work.is_tooth_work() || work.kind == WorkKind::Block {
                 // The front views show teeth of every quarter.
                 after.extend(find(&|w| w.kind == WorkKind::Film && w.spot.is_none()));
+            }
+            if work.is_tooth_work() {
                 if settings.order.clean_before_dirty && work.is_infected {
                     after.extend(find(&|w| w.is_tooth_work() && !w.is_infected));
                 }
