@@ -200,7 +200,7 @@ fn one_tooth(page: &mut Page, tooth: &ToothPlan) {
             };
             page.line(format!(
                 "    decision: {}{months}{standing}",
-                words::spaced(&decision.decision).to_uppercase()
+                words::decision(&decision.decision).to_uppercase()
             ));
         }
         None if tooth.is_undecided() => page.line("    decision: none yet, ask"),
@@ -214,7 +214,7 @@ fn one_tooth(page: &mut Page, tooth: &ToothPlan) {
         };
         page.line(format!(
             "    CONFLICT, {ask}: {} but {}",
-            words::spaced(&conflict.decision),
+            words::decision(&conflict.decision),
             with_source(&conflict.cited)
         ));
     }
@@ -374,13 +374,8 @@ fn work(page: &mut Page, plan: &Plan) {
             0 => String::new(),
             minutes => format!(", after waiting {minutes} min for the block"),
         };
-        let short = if step.does_not_fit {
-            "  ** does not fit **"
-        } else {
-            ""
-        };
         page.line(format!(
-            "{:>3}. +{:>3} min  {} ({} to {} min{wait}){short}",
+            "{:>3}. +{:>3} min  {} ({} to {} min{wait})",
             at + 1,
             step.starts_after_minutes,
             step.text,
@@ -399,6 +394,9 @@ fn work(page: &mut Page, plan: &Plan) {
         page.line(format!(
             "time of {task:?} learned from {count} in past visits"
         ));
+    }
+    for left in &work.left_out {
+        page.line(format!("  ** does not fit: {} **", left.text));
     }
     for warning in &work.warnings {
         page.line(format!("WARNING: {warning}"));

@@ -42,17 +42,25 @@ pub struct WorkStep {
     pub wait_minutes: u32,
     pub is_turn: bool,
     pub is_jaw_change: bool,
-    /// Ends past the time there is: left if time runs out.
-    pub does_not_fit: bool,
+}
+
+/// Work for which there is no time left in this sitting.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct LeftOut {
+    pub kind: WorkKind,
+    pub teeth: Vec<ToothNumber>,
+    pub text: String,
 }
 
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct WorkPlan {
     pub steps: Vec<WorkStep>,
+    /// The most important first; empty where everything fits or no time is set.
+    pub left_out: Vec<LeftOut>,
     pub turns: usize,
     pub jaw_changes: usize,
     pub wait_minutes: u32,
-    /// All work, turns and waits; what is left from now.
+    /// All steps, turns and waits, from now; work left out does not count.
     pub minutes_low: u32,
     pub minutes_high: u32,
     /// Since the anaesthetic began, to the newest entry.
@@ -238,8 +246,18 @@ pub fn plan(
                 wait_minutes: placed.wait_minutes,
                 is_turn: placed.is_turn,
                 is_jaw_change: placed.is_jaw_change,
-                does_not_fit: placed.is_late,
             }
+        })
+        .collect();
+    let left_out: Vec<LeftOut> = solution
+        .left_out
+        .iter()
+        .map(|at| &work[*at])
+        .filter(|work| work.kind != WorkKind::Block)
+        .map(|work| LeftOut {
+            kind: work.kind,
+            teeth: work.teeth.clone(),
+            text: work.text.clone(),
         })
         .collect();
     let count = |test: fn(&WorkStep) -> bool| steps.iter().filter(|step| test(step)).count();
@@ -255,27 +273,20 @@ pub fn plan(
     );
     let mut warnings = Vec::new();
     if let Some(limit) = limit {
+        // Reckoned with all the work, so that what does not fit is no surprise.
+        let all =
+            |of: fn(&Minutes) -> u32| work.iter().map(|w| of(&w.minutes)).sum::<u32>() + moving;
         let done = so_far.unwrap_or(0);
-        if done + minutes_low > limit {
+        let (low, high) = (done + all(|m| m.low), done + all(|m| m.high) + wait_minutes);
+        if high > limit {
+            let word = if low > limit { "will" } else { "may" };
             warnings.push(format!(
-                "the anaesthetic will pass the clinic's limit of {limit} minutes: {} to {} expected",
-                done + minutes_low,
-                done + minutes_high
-            ));
-        } else if done + minutes_high > limit {
-            warnings.push(format!(
-                "the anaesthetic may pass the clinic's limit of {limit} minutes: {} to {} expected",
-                done + minutes_low,
-                done + minutes_high
+                "with all the work the anaesthetic {word} pass the clinic's limit of {limit} minutes: {low} to {high} expected"
             ));
         }
     }
-    let left: Vec<String> = steps
-        .iter()
-        .filter(|s| s.does_not_fit)
-        .map(|s| s.text.clone())
-        .collect();
-    if let (Some(minutes), false) = (available, left.is_empty()) {
+    if let (Some(minutes), false) = (available, left_out.is_empty()) {
+        let left: Vec<&str> = left_out.iter().map(|left| left.text.as_str()).collect();
         warnings.push(format!(
             "does not fit into {minutes} minutes: {}",
             left.join("; ")
@@ -304,6 +315,7 @@ pub fn plan(
         minutes_available: available,
         learned: times.learned(),
         warnings,
+        left_out,
         basis: basis.into_iter().map(|key| rules().cite(key)).collect(),
         is_proven_best: solution.is_exact,
         steps,
@@ -420,11 +432,11 @@ fn works(
                 std::cmp::Reverse(w.teeth[0].position()),
             )
         });
-        let best_rank = here.iter().map(|w| w.rank).min().unwrap_or(3);
         if here.iter().any(|w| w.needs_block) && given_block(record, spot).is_none() {
             let text = format!("nerve block {place}");
             works.push(Work {
-                rank: best_rank,
+                // Only done for the work after it.
+                rank: 4,
                 ..quiet(WorkKind::Block, Some(spot), text, times.of(Task::Block))
             });
         }
@@ -457,7 +469,8 @@ fn works(
                 times_count(times.of(Task::Close), open.len()),
             );
             works.push(Work {
-                rank: best_rank.min(1),
+                // No wound is left open, whatever the time.
+                rank: 0,
                 teeth: open.clone(),
                 ..quiet(
                     WorkKind::Close,
@@ -506,7 +519,7 @@ fn tooth_work(
             format!("extract {}", tooth.tooth),
         )
     } else {
-        let word = super::words::spaced(decision);
+        let word = super::words::decision(decision);
         (
             WorkKind::Treat,
             times.of(Task::Treat),
@@ -566,8 +579,7 @@ fn jobs(record: &Record, works: &[Work], settings: &Settings) -> Vec<Job> {
     };
     works
         .iter()
-        .enumerate()
-        .map(|(index, work)| {
+        .map(|work| {
             let same_spot = |w: &Work| w.spot == work.spot;
             let before: &[WorkKind] = match work.kind {
                 WorkKind::Film => &[],
@@ -589,19 +601,15 @@ fn jobs(record: &Record, works: &[Work], settings: &Settings) -> Vec<Job> {
                 if settings.order.clean_before_dirty && work.is_infected {
                     after.extend(find(&|w| w.is_tooth_work() && !w.is_infected));
                 }
-                // Alike in everything but length: the shorter first is never worse, and the search stays small.
-                after.extend(
-                    works[..index]
+            }
+            if work.kind == WorkKind::Close {
+                // Wounds that are open already wait for no other extraction.
+                after.retain(|at| {
+                    works[*at]
+                        .teeth
                         .iter()
-                        .rposition(|w| {
-                            w.is_tooth_work()
-                                && same_spot(w)
-                                && w.rank == work.rank
-                                && w.needs_block == work.needs_block
-                                && w.is_infected == work.is_infected
-                        })
-                        .filter(|at| works[*at].middle() <= work.middle()),
-                );
+                        .any(|tooth| work.teeth.contains(tooth))
+                });
             }
             let mut after_onset = Vec::new();
             let mut not_before = 0;

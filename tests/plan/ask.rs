@@ -31,7 +31,13 @@ fn of<'a>(plan: &'a Plan, number: &str) -> &'a ToothPlan {
 }
 
 /// Conflicts with facts that the chart has no word for.
-fn conflict_with(record: &Record, settings: &Settings, number: &str, fact: &str, key: &str) -> String {
+fn conflict_with(
+    record: &Record,
+    settings: &Settings,
+    number: &str,
+    fact: &str,
+    key: &str,
+) -> String {
     let normal = settings.limits.normal_depth_mm(record.patient.species);
     let mut facts = ToothFacts::of(record, tooth(number), normal);
     let mut mouth = Mouth::of(record, plan::visit_date(record, settings));
@@ -42,7 +48,9 @@ fn conflict_with(record: &Record, settings: &Settings, number: &str, fact: &str,
     }
     let (decision, ..) = record.decision(tooth(number)).expect("a decision");
     let guidance = one_tooth::guidance(&facts, &mouth, None, Some(decision));
-    yes(one_tooth::conflicts(&guidance, decision, false).iter().any(|c| c.cited.rule == key))
+    yes(one_tooth::conflicts(&guidance, decision, false)
+        .iter()
+        .any(|c| c.cited.rule == key))
 }
 
 pub fn answer(ask: &str, record: &Record, past: &[Record], settings: &Settings) -> String {
@@ -60,8 +68,16 @@ pub fn answer(ask: &str, record: &Record, past: &[Record], settings: &Settings) 
         }
         ["deep", at] => yes(of(&plan, at).sites.iter().any(|site| site.is_deep)),
         ["pseudopocket", at] => yes(of(&plan, at).sites.iter().any(|site| site.is_pseudopocket)),
-        ["stage", at] => of(&plan, at).stage.as_ref().map_or("none".into(), |s| s.words()),
-        ["lacking", at] => of(&plan, at).stage.as_ref().expect("a stage").lacking.join("; "),
+        ["stage", at] => of(&plan, at)
+            .stage
+            .as_ref()
+            .map_or("none".into(), |s| s.words()),
+        ["lacking", at] => of(&plan, at)
+            .stage
+            .as_ref()
+            .expect("a stage")
+            .lacking
+            .join("; "),
         ["share", loss, root] => stage::by_share(number(loss), number(root)).word().into(),
         ["examined", at] => {
             let of = tooth(at);
@@ -73,12 +89,21 @@ pub fn answer(ask: &str, record: &Record, past: &[Record], settings: &Settings) 
                 "enough".into()
             }
         }
-        ["sites", at] => of(&plan, at).sites.iter().filter(|s| s.depth_mm.is_some()).count().to_string(),
+        ["sites", at] => of(&plan, at)
+            .sites
+            .iter()
+            .filter(|s| s.depth_mm.is_some())
+            .count()
+            .to_string(),
         ["note", at, key] => yes(of(&plan, at).notes.iter().any(|note| note.rule == *key)),
         ["pulp", at] => of(&plan, at).is_pulp_exposed.map_or("unknown".into(), yes),
         ["guidance", at, key] => yes(of(&plan, at).guidance.iter().any(|g| g.cited.rule == *key)),
         ["names", at, key] => {
-            let guidance = of(&plan, at).guidance.iter().find(|g| g.cited.rule == *key).expect("guidance");
+            let guidance = of(&plan, at)
+                .guidance
+                .iter()
+                .find(|g| g.cited.rule == *key)
+                .expect("guidance");
             guidance.names.join(" ")
         }
         ["conflict", at, key] => yes(of(&plan, at).conflicts.iter().any(|c| c.cited.rule == *key)),
@@ -87,12 +112,24 @@ pub fn answer(ask: &str, record: &Record, past: &[Record], settings: &Settings) 
         ["conflict_with", fact, at, key] => conflict_with(record, settings, at, fact, key),
         ["undecided", at] => yes(of(&plan, at).is_undecided()),
         ["reason", at] => word(of(&plan, at).decision.as_ref().expect("a decision").reason),
-        ["pieces", at] => of(&plan, at).decision.as_ref().expect("a decision").pieces.to_string(),
+        ["pieces", at] => of(&plan, at)
+            .decision
+            .as_ref()
+            .expect("a decision")
+            .pieces
+            .to_string(),
         ["mouth_guidance", key] => yes(plan.mouth.guidance.iter().any(|g| g.rule == *key)),
         ["mean", "plaque"] => plan.mouth.plaque.as_ref().map_or("none".into(), |s| {
-            format!("{} over {}", plan::words::hundredths(s.mean_hundredths), s.count)
+            format!(
+                "{} over {}",
+                plan::words::hundredths(s.mean_hundredths),
+                s.count
+            )
         }),
-        ["lost_share"] => plan.mouth.attachment_lost_thousandths.map_or("none".into(), |s| s.to_string()),
+        ["lost_share"] => plan
+            .mouth
+            .attachment_lost_thousandths
+            .map_or("none".into(), |s| s.to_string()),
         ["mouth_score"] => match &plan.mouth.mouth_score {
             MouthScore::Refused { .. } => "refused".into(),
             MouthScore::Worked {
@@ -103,7 +140,11 @@ pub fn answer(ask: &str, record: &Record, past: &[Record], settings: &Settings) 
         },
         ["coverage", percent] => coverage_score(number(percent) as u8).to_string(),
         ["halves", a, b, c, d, combine] => {
-            let combine = if *combine == "sum" { Combine::Sum } else { Combine::Mean };
+            let combine = if *combine == "sum" {
+                Combine::Sum
+            } else {
+                Combine::Mean
+            };
             let [a, b, c, d] = [a, b, c, d].map(|word| number(word) as u8);
             plaque_of_halves((a, b), (c, d), combine).to_string()
         }
@@ -111,29 +152,63 @@ pub fn answer(ask: &str, record: &Record, past: &[Record], settings: &Settings) 
             let film = plan.films.teeth.iter().find(|film| film.tooth == tooth(at));
             yes(film.is_some_and(|film| film.why.iter().any(|why| why.rule == *key)))
         }
-        ["film_taken", at] => {
-            yes(plan.films.teeth.iter().any(|film| film.tooth == tooth(at) && film.is_taken))
-        }
+        ["film_taken", at] => yes(plan
+            .films
+            .teeth
+            .iter()
+            .any(|film| film.tooth == tooth(at) && film.is_taken)),
         ["film_after", at] => {
-            let film = plan.films.after_extraction.iter().find(|film| film.tooth == tooth(at));
-            film.map_or("not extracted".into(), |film| if film.is_taken { "taken" } else { "wanting" }.into())
+            let film = plan
+                .films
+                .after_extraction
+                .iter()
+                .find(|film| film.tooth == tooth(at));
+            film.map_or("not extracted".into(), |film| {
+                if film.is_taken { "taken" } else { "wanting" }.into()
+            })
         }
-        ["full_mouth"] => if plan.films.full_mouth_taken { "taken" } else { "advised" }.into(),
-        ["film_size"] => plan.films.size.as_ref().map_or("none".into(), |size| size.text.clone()),
-        ["view", key] => plan.films.views.iter().filter(|view| view.view == *key).count().to_string(),
+        ["full_mouth"] => if plan.films.full_mouth_taken {
+            "taken"
+        } else {
+            "advised"
+        }
+        .into(),
+        ["film_size"] => plan
+            .films
+            .size
+            .as_ref()
+            .map_or("none".into(), |size| size.text.clone()),
+        ["view", key] => plan
+            .films
+            .views
+            .iter()
+            .filter(|view| view.view == *key)
+            .count()
+            .to_string(),
         ["recheck", key] => {
-            let recheck = plan.afterwards.rechecks.iter().find(|recheck| recheck.cited.rule == *key);
+            let recheck = plan
+                .afterwards
+                .rechecks
+                .iter()
+                .find(|recheck| recheck.cited.rule == *key);
             recheck.map_or("none".into(), |recheck| match recheck.from {
                 Some(from) => format!("{from} to {}", recheck.until),
                 None => format!("by {}", recheck.until),
             })
         }
         ["compare_next"] => plan::words::teeth(&plan.afterwards.compare_next),
-        ["home", key] => yes(plan.afterwards.home_care.iter().any(|line| line.rule == *key)),
+        ["home", key] => yes(plan
+            .afterwards
+            .home_care
+            .iter()
+            .any(|line| line.rule == *key)),
         ["ceiling", drug] => match &plan.anaesthetic.ceilings {
             Ceilings::Refused { .. } => "refused".into(),
             Ceilings::Worked { ceilings, .. } => {
-                let ceiling = ceilings.iter().find(|c| c.drug.word() == *drug).expect("a drug");
+                let ceiling = ceilings
+                    .iter()
+                    .find(|c| c.drug.word() == *drug)
+                    .expect("a drug");
                 format!(
                     "{} mg {} ml",
                     plan::words::mg(ceiling.ceiling_ug),
@@ -143,7 +218,9 @@ pub fn answer(ask: &str, record: &Record, past: &[Record], settings: &Settings) 
         },
         ["total"] => match &plan.anaesthetic.ceilings {
             Ceilings::Refused { .. } => "refused".into(),
-            Ceilings::Worked { total, .. } => format!("{} {}", total.share_thousandths, word(total.against)),
+            Ceilings::Worked { total, .. } => {
+                format!("{} {}", total.share_thousandths, word(total.against))
+            }
         },
         ["own_ceilings"] => match &plan.anaesthetic.ceilings {
             Ceilings::Refused { .. } => "refused".into(),
@@ -155,12 +232,22 @@ pub fn answer(ask: &str, record: &Record, past: &[Record], settings: &Settings) 
             Ceilings::Refused { .. } => "refused".into(),
             Ceilings::Worked { ceilings, total } => {
                 assert!(total.against >= Against::Below);
-                let ceiling = ceilings.iter().find(|c| c.drug.word() == *drug).expect("a drug");
-                format!("{} ml", plan::words::hundredths(ceiling.left_volume_ml_hundredths))
+                let ceiling = ceilings
+                    .iter()
+                    .find(|c| c.drug.word() == *drug)
+                    .expect("a drug");
+                format!(
+                    "{} ml",
+                    plan::words::hundredths(ceiling.left_volume_ml_hundredths)
+                )
             }
         },
         ["block", at, key] => {
-            let block = plan.anaesthetic.blocks.iter().find(|b| b.cited.rule == *key);
+            let block = plan
+                .anaesthetic
+                .blocks
+                .iter()
+                .find(|b| b.cited.rule == *key);
             block
                 .filter(|block| block.teeth.contains(&tooth(at)))
                 .map_or("no".into(), |block| word(block.certainty))
@@ -172,7 +259,11 @@ pub fn answer(ask: &str, record: &Record, past: &[Record], settings: &Settings) 
             line.map_or("none".into(), |line| word(line.state))
         }
         ["check_detail", key] => {
-            let line = plan.checks.iter().find(|line| line.key == *key).expect("a check");
+            let line = plan
+                .checks
+                .iter()
+                .find(|line| line.key == *key)
+                .expect("a check");
             line.detail.clone().unwrap_or_default()
         }
         ["item", key] => yes(plan.lay_out.items.iter().any(|item| item.item == *key)),
@@ -181,9 +272,18 @@ pub fn answer(ask: &str, record: &Record, past: &[Record], settings: &Settings) 
             item.map_or("none".into(), |item| item.cited.text.clone())
         }
         ["shelf", key] => {
-            let item = plan.lay_out.items.iter().find(|item| item.item == *key).expect("an item");
+            let item = plan
+                .lay_out
+                .items
+                .iter()
+                .find(|item| item.item == *key)
+                .expect("an item");
             let missing = plan.lay_out.missing.contains(&item.item);
-            if missing { "missing".into() } else { item.shelf.join(", ") }
+            if missing {
+                "missing".into()
+            } else {
+                item.shelf.join(", ")
+            }
         }
         ["root_size", at] => word(layout::root_size(&record.patient, tooth(at))),
         ["order"] => {
@@ -191,19 +291,28 @@ pub fn answer(ask: &str, record: &Record, past: &[Record], settings: &Settings) 
             steps.join(" ")
         }
         ["steps"] => {
-            let steps: Vec<&str> = plan.work.steps.iter().map(|step| step.text.as_str()).collect();
+            let steps: Vec<&str> = plan
+                .work
+                .steps
+                .iter()
+                .map(|step| step.text.as_str())
+                .collect();
             steps.join("; ")
         }
         ["turns"] => plan.work.turns.to_string(),
         ["wait"] => plan.work.wait_minutes.to_string(),
-        ["does_not_fit"] => {
-            let steps = plan.work.steps.iter().filter(|step| step.does_not_fit);
-            steps.map(|step| step.text.as_str()).collect::<Vec<_>>().join("; ")
+        ["left_out"] => {
+            let left = plan.work.left_out.iter().map(|left| left.text.as_str());
+            left.collect::<Vec<_>>().join("; ")
         }
         ["work_basis", key] => yes(plan.work.basis.iter().any(|basis| basis.rule == *key)),
         ["work_warnings"] => plan.work.warnings.join("; "),
         ["learned"] => {
-            let learned = plan.work.learned.iter().map(|(task, count)| format!("{} {count}", word(task)));
+            let learned = plan
+                .work
+                .learned
+                .iter()
+                .map(|(task, count)| format!("{} {count}", word(task)));
             learned.collect::<Vec<_>>().join(", ")
         }
         ["compare", at] => match progress::latest_before(record, past) {
@@ -221,7 +330,10 @@ pub fn answer(ask: &str, record: &Record, past: &[Record], settings: &Settings) 
         },
         ["compare_said", at] => {
             let said = plan::compare_spoken(record, past, tooth(at), settings);
-            said.iter().map(ToString::to_string).collect::<Vec<_>>().join(" ")
+            said.iter()
+                .map(ToString::to_string)
+                .collect::<Vec<_>>()
+                .join(" ")
         }
         ["figure", key] => plan::rules().figure(key).value.to_string(),
         other => panic!("{other:?} is no question"),

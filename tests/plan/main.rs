@@ -37,8 +37,22 @@ fn rows() -> Vec<Row> {
             continue;
         }
         let cells: Vec<&str> = line.split('\t').collect();
-        let [rules, patient, settings, earlier, chart, ask, expected, sources] = cells.as_slice() else {
-            panic!("checks.tsv line {}: {} columns, 8 wanted", at + 1, cells.len());
+        let [
+            rules,
+            patient,
+            settings,
+            earlier,
+            chart,
+            ask,
+            expected,
+            sources,
+        ] = cells.as_slice()
+        else {
+            panic!(
+                "checks.tsv line {}: {} columns, 8 wanted",
+                at + 1,
+                cells.len()
+            );
         };
         rows.push(Row {
             line: at + 1,
@@ -62,7 +76,12 @@ fn every_check_value_holds() {
         let settings = Settings::from_toml(&row.settings.replace("\\n", "\n")).expect("settings");
         let patient = script::patient(&row.patient);
         let earlier = (!row.earlier.is_empty()).then(|| {
-            script::record(&patient, &row.earlier, 1, script::OPENED_SECOND - 180 * 86_400)
+            script::record(
+                &patient,
+                &row.earlier,
+                1,
+                script::OPENED_SECOND - 180 * 86_400,
+            )
         });
         let record = script::record(&patient, &row.chart, 2, script::OPENED_SECOND);
         let past: Vec<_> = earlier.into_iter().collect();
@@ -74,7 +93,12 @@ fn every_check_value_holds() {
             ));
         }
     }
-    assert!(wrong.is_empty(), "{} check values fail:\n{}", wrong.len(), wrong.join("\n"));
+    assert!(
+        wrong.is_empty(),
+        "{} check values fail:\n{}",
+        wrong.len(),
+        wrong.join("\n")
+    );
 }
 
 #[test]
@@ -89,7 +113,9 @@ fn every_rule_has_a_known_source_and_a_check_and_a_key_of_its_own() {
         }
         for source in sources {
             if !rules.sources.contains_key(source) {
-                wrong.push(format!("{key} names {source}, which sources.toml does not explain"));
+                wrong.push(format!(
+                    "{key} names {source}, which sources.toml does not explain"
+                ));
             }
         }
         if !rows.iter().any(|row| row.rules.iter().any(|of| of == key)) {
@@ -104,18 +130,37 @@ fn every_rule_has_a_known_source_and_a_check_and_a_key_of_its_own() {
         }
     }
     for row in &rows {
-        for rule in row.rules.iter().filter(|rule| !keys.contains_key(rule.as_str())) {
-            wrong.push(format!("checks.tsv line {} names {rule}, which is no rule", row.line));
+        for rule in row
+            .rules
+            .iter()
+            .filter(|rule| !keys.contains_key(rule.as_str()))
+        {
+            wrong.push(format!(
+                "checks.tsv line {} names {rule}, which is no rule",
+                row.line
+            ));
         }
-        for source in row.sources.iter().filter(|source| !rules.sources.contains_key(*source)) {
-            wrong.push(format!("checks.tsv line {} names {source}, which is no source", row.line));
+        for source in row
+            .sources
+            .iter()
+            .filter(|source| !rules.sources.contains_key(*source))
+        {
+            wrong.push(format!(
+                "checks.tsv line {} names {source}, which is no source",
+                row.line
+            ));
         }
         if row.sources.is_empty() {
             wrong.push(format!("checks.tsv line {} names no source", row.line));
         }
     }
     for rule in &rules.guidance {
-        for word in rule.suggests.iter().chain(&rule.conflicts_with).chain(&rule.when.decision) {
+        for word in rule
+            .suggests
+            .iter()
+            .chain(&rule.conflicts_with)
+            .chain(&rule.when.decision)
+        {
             if !plan::DECISION_KEYS.contains(&word.as_str()) {
                 wrong.push(format!("{} names {word}, which is no decision", rule.key));
             }
@@ -157,7 +202,11 @@ fn the_printed_table_of_rules_is_up_to_date() {
             .map(|row| row.line.to_string())
             .collect();
         let says = says.replace('|', "/");
-        text += &format!("| {key} | {says} | {} | {} |\n", sources.join(", "), lines.join(", "));
+        text += &format!(
+            "| {key} | {says} | {} | {} |\n",
+            sources.join(", "),
+            lines.join(", ")
+        );
     }
     text += "\n## Ceilings of local anaesthetics\n\n| drug | animal | mg/kg | in a mix only | source |\n|---|---|---|---|---|\n";
     for row in sulcus::terms::anaesthetic::PUBLISHED {
@@ -170,7 +219,8 @@ fn the_printed_table_of_rules_is_up_to_date() {
             row.source
         );
     }
-    text += "\nThe lowest of a drug and animal counts.\n\n## Sources\n\n| key | source |\n|---|---|\n";
+    text +=
+        "\nThe lowest of a drug and animal counts.\n\n## Sources\n\n| key | source |\n|---|---|\n";
     for (key, title) in &rules.sources {
         text += &format!("| {key} | {title} |\n");
     }
@@ -192,7 +242,8 @@ fn whole_patient(name: &str) -> (plan::Plan, Vec<plan::Sentence>) {
     }
     let (patient, chart) = parts["now"].split_once('\n').expect("a patient line");
     let patient = script::patient(patient);
-    let settings = Settings::from_toml(parts.get("settings").map_or("", String::as_str)).expect("settings");
+    let settings =
+        Settings::from_toml(parts.get("settings").map_or("", String::as_str)).expect("settings");
     let past: Vec<_> = parts
         .get("earlier")
         .map(|chart| script::record(&patient, chart, 1, script::OPENED_SECOND - 180 * 86_400))
@@ -201,7 +252,11 @@ fn whole_patient(name: &str) -> (plan::Plan, Vec<plan::Sentence>) {
     let record = script::record(&patient, chart, 2, script::OPENED_SECOND);
     let plan = plan::make(&record, &past, &settings);
     let mut said = plan::spoken(&plan);
-    for tooth in plan.comparison.iter().flat_map(|comparison| &comparison.teeth) {
+    for tooth in plan
+        .comparison
+        .iter()
+        .flat_map(|comparison| &comparison.teeth)
+    {
         if !tooth.changes.is_empty() {
             said.extend(plan::spoken::comparison(tooth));
         }
@@ -218,14 +273,20 @@ fn whole_patients_are_as_kept() {
         .filter_map(|name| Some(name.strip_suffix(".chart")?.to_owned()))
         .collect();
     names.sort();
-    assert!(names.len() >= 4, "the demo dog and cat, a young dog and a full-mouth cat are there");
+    assert!(
+        names.len() >= 4,
+        "the demo dog and cat, a young dog and a full-mouth cat are there"
+    );
     for name in names {
         let (plan, said) = whole_patient(&name);
         let folder = "tests/data/plan/patients";
         golden(&format!("{folder}/{name}.txt"), &plan::text(&plan));
         let json = serde_json::to_string_pretty(&plan).expect("serialises");
         golden(&format!("{folder}/{name}.json"), &(json + "\n"));
-        let said: String = said.iter().map(|sentence| format!("{sentence}\n")).collect();
+        let said: String = said
+            .iter()
+            .map(|sentence| format!("{sentence}\n"))
+            .collect();
         golden(&format!("{folder}/{name}.spoken"), &said);
     }
 }
@@ -236,7 +297,10 @@ fn no_spoken_sentence_is_longer_than_twelve_words() {
         let (_, said) = whole_patient(name);
         assert!(!said.is_empty());
         for sentence in said {
-            assert!(sentence.word_count() <= plan::spoken::WORDS_MAX, "{sentence}");
+            assert!(
+                sentence.word_count() <= plan::spoken::WORDS_MAX,
+                "{sentence}"
+            );
         }
     }
 }

@@ -13,8 +13,8 @@ use sulcus::clock::SetClock;
 use sulcus::record::{Entry, Event, Record};
 use sulcus::terms::procedure::Block;
 use sulcus::terms::{
-    Decision, Drug, Entrance, Finding, Kind, MouthSide, Patient, Place, Procedure, Reason, Site, Species, Subject,
-    ToothNumber, Value, Weight, dentition,
+    Decision, Drug, Entrance, Finding, Kind, MouthSide, Patient, Place, Procedure, Reason, Site,
+    Species, Subject, ToothNumber, Value, Weight, dentition,
 };
 use uuid::Uuid;
 
@@ -39,7 +39,8 @@ pub fn patient(text: &str) -> Patient {
     for word in words {
         if let Some(kg) = word.strip_suffix("kg") {
             let kg: f64 = kg.parse().expect("a weight");
-            patient.weight = Some(Weight::from_grams((kg * 1000.0).round() as u32).expect("in range"));
+            patient.weight =
+                Some(Weight::from_grams((kg * 1000.0).round() as u32).expect("in range"));
         } else if let Some((key, value)) = word.split_once('=') {
             match key {
                 "born" => patient.born = Some(value.into()),
@@ -82,7 +83,11 @@ pub fn events(patient: &Patient, chart: &str) -> Vec<(u64, Event)> {
             continue;
         }
         let before: Vec<Event> = events.iter().map(|(_, event)| event.clone()).collect();
-        events.extend(line_events(patient.species, line, &before).into_iter().map(|event| (minute, event)));
+        events.extend(
+            line_events(patient.species, line, &before)
+                .into_iter()
+                .map(|event| (minute, event)),
+        );
     }
     events
 }
@@ -109,7 +114,9 @@ fn entries(patient: &Patient, chart: &str, visit: u128, second: i64) -> Vec<Entr
 }
 
 pub fn tooth(word: &str) -> ToothNumber {
-    let number = word.parse().unwrap_or_else(|_| panic!("{word} is no tooth"));
+    let number = word
+        .parse()
+        .unwrap_or_else(|_| panic!("{word} is no tooth"));
     ToothNumber::new(number).expect("a tooth")
 }
 
@@ -148,7 +155,12 @@ fn line_events(species: Species, line: &str, before: &[Event]) -> Vec<Event> {
             .filter(|(mm, _)| **mm != "-")
             .map(|(mm, site)| {
                 let value = Value::Mm(mm.parse().expect("mm"));
-                finding(Subject::Tooth(tooth(of)), Kind::Depth, Place::Site(site), value)
+                finding(
+                    Subject::Tooth(tooth(of)),
+                    Kind::Depth,
+                    Place::Site(site),
+                    value,
+                )
             })
             .collect(),
         [of, kind, rest @ ..] => vec![plain(Subject::Tooth(tooth(of)), kind, rest)],
@@ -161,7 +173,9 @@ fn plain(subject: Subject, kind: &str, rest: &[&str]) -> Event {
     let mut place = Place::Whole;
     let mut value = Value::Present;
     for word in rest {
-        if kind != Kind::Furcation && let Some(site) = named::<Site>(word) {
+        if kind != Kind::Furcation
+            && let Some(site) = named::<Site>(word)
+        {
             place = Place::Site(site);
         } else if let (Kind::Furcation, Some(entrance)) = (kind, named::<Entrance>(word)) {
             place = Place::Entrance(entrance);
@@ -171,7 +185,10 @@ fn plain(subject: Subject, kind: &str, rest: &[&str]) -> Event {
             let number = word.parse::<u8>();
             value = match (kind.spec().form, number) {
                 (sulcus::terms::finding::Form::Grade(..), Ok(grade)) => Value::Grade(grade),
-                (sulcus::terms::finding::Form::Mm(_) | sulcus::terms::finding::Form::Size(_), Ok(mm)) => Value::Mm(mm),
+                (
+                    sulcus::terms::finding::Form::Mm(_) | sulcus::terms::finding::Form::Size(_),
+                    Ok(mm),
+                ) => Value::Mm(mm),
                 _ => Value::Code((*word).into()),
             };
         }
@@ -193,14 +210,18 @@ fn rest(species: Species, mm: u8, before: &[Event]) -> Vec<Event> {
         }
         let subject = Subject::Tooth(tooth);
         events.push(finding(subject, Kind::Normal, Place::Whole, Value::Present));
-        events.extend(Site::ALL.map(|site| finding(subject, Kind::Depth, Place::Site(site), Value::Mm(mm))));
+        events.extend(
+            Site::ALL.map(|site| finding(subject, Kind::Depth, Place::Site(site), Value::Mm(mm))),
+        );
     }
     events
 }
 
 fn decision(tooth: ToothNumber, words: &[&str], was_challenged: bool) -> Event {
     let (words, reason) = match words {
-        [words @ .., "because", reason] => (words, Some(named::<Reason>(reason).expect("a reason"))),
+        [words @ .., "because", reason] => {
+            (words, Some(named::<Reason>(reason).expect("a reason")))
+        }
         words => (words, None),
     };
     let decision = match words {
@@ -263,7 +284,9 @@ fn procedure(words: &[&str]) -> Procedure {
         ["temperature", degrees] => Procedure::Temperature {
             celsius_tenths: (degrees.parse::<f64>().expect("degrees") * 10.0).round() as u16,
         },
-        ["checked", point] => Procedure::Checked { point: (*point).into() },
+        ["checked", point] => Procedure::Checked {
+            point: (*point).into(),
+        },
         [name] => named(name).unwrap_or_else(|| panic!("{name} is no procedure")),
         other => panic!("{other:?} is no procedure"),
     }
