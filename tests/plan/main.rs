@@ -304,3 +304,115 @@ fn no_spoken_sentence_is_longer_than_twelve_words() {
         }
     }
 }
+
+#[test]
+fn the_example_clinic_file_is_read_and_slips_are_refused() {
+    let text = fs::read_to_string(root().join("docs/clinic-example.toml")).expect("the example");
+    let settings = Settings::from_toml(&text).expect("the example is right");
+    assert_eq!(settings.limits.anaesthetic_minutes_max, Some(120));
+    for (wrong, said) in [
+        (
+            "limits.dog_normal_depth_mm = 30",
+            "limits.dog_normal_depth_mm",
+        ),
+        ("limits.dog_normal_depth = 3", "unknown field"),
+        ("anaesthetic.lidocaine_percent = 20.0", "0.05 to 5 per cent"),
+        ("times.film = [3, 1]", "times.film"),
+    ] {
+        let error = Settings::from_toml(wrong).expect_err(wrong).to_string();
+        assert!(error.contains(said), "{error}");
+    }
+}
+
+/// Writes visits into a real journal.
+fn journal(folder: &std::path::Path, visits: &[(u128, i64, &str, &str)]) {
+    let mut journal = sulcus::record::Journal::open(folder).expect("opens");
+    for (visit, second, patient, chart) in visits {
+        let visit = uuid::Uuid::from_u128(*visit);
+        for (minute, event) in script::events(&script::patient(patient), chart) {
+            let mut clock = sulcus::clock::SetClock::at_second(*second);
+            clock.advance_ms(minute * 60_000);
+            let draft = sulcus::record::Draft::new(event, None);
+            journal.append(visit, &[draft], clock.0).expect("saves");
+        }
+    }
+}
+
+fn sulcus(folder: &std::path::Path, arguments: &[&str]) -> (i32, String, String) {
+    let output = std::process::Command::new(env!("CARGO_BIN_EXE_sulcus"))
+        .arg("--data")
+        .arg(folder)
+        .args(arguments)
+        .output()
+        .expect("the program runs");
+    let text = |bytes: Vec<u8>| String::from_utf8(bytes).expect("text");
+    (
+        output.status.code().unwrap_or(-1),
+        text(output.stdout),
+        text(output.stderr),
+    )
+}
+
+#[test]
+fn the_commands_plan_and_compare_read_a_real_journal() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let dog = "dog 12kg name=Pepper id=7";
+    let cat = "cat 3kg name=Miso id=8";
+    let blocks = "did block maxillary left bupivacaine 0.4 0.5; did block maxillary right bupivacaine 0.4 0.5";
+    let opened = script::OPENED_SECOND;
+    journal(
+        folder.path(),
+        &[
+            (
+                0xaaaa_0000_0000_0000_0000_0000_0000_0001,
+                opened - 90 * 86_400,
+                dog,
+                "309 depths 4 3 3 3 3 3; decide 309 monitor 3",
+            ),
+            (
+                0xbbbb_0000_0000_0000_0000_0000_0000_0002,
+                opened - 86_400,
+                cat,
+                blocks,
+            ),
+            (
+                0xcccc_0000_0000_0000_0000_0000_0000_0003,
+                opened,
+                dog,
+                "309 depths 7 3 3 3 3 3; did anaesthesia_started",
+            ),
+        ],
+    );
+    let (code, text, _) = sulcus(folder.path(), &["plan", "latest"]);
+    assert_eq!(code, 0, "{text}");
+    assert!(text.contains("309 PROGRESSED, was monitored"), "{text}");
+    let (code, json, _) = sulcus(folder.path(), &["plan", "cccc", "--json"]);
+    let json: serde_json::Value = serde_json::from_str(&json).expect("JSON");
+    assert_eq!(
+        (code, &json["version"], &json["teeth"][0]["tooth"]),
+        (0, &1.into(), &309.into())
+    );
+    // Over the ceiling: the work was done and found a problem.
+    let (code, text, _) = sulcus(folder.path(), &["plan", "bbbb"]);
+    assert_eq!(code, 1, "{text}");
+    assert!(text.contains("STOP"), "{text}");
+    let (code, text, _) = sulcus(folder.path(), &["compare", "latest", "--tooth", "309"]);
+    assert_eq!(code, 0, "{text}");
+    assert!(text.contains("depth mesiobuccal: 4 mm -> 7 mm"), "{text}");
+    let (code, _, error) = sulcus(folder.path(), &["compare", "cccc", "--with", "bbbb"]);
+    assert_eq!(code, 2, "{error}");
+    let (code, _, error) = sulcus(folder.path(), &["plan", "dddd"]);
+    assert_eq!(code, 1);
+    assert!(error.contains("no visit begins with"), "{error}");
+    let clinic = folder.path().join("clinic.toml");
+    fs::write(&clinic, "limits.dog_normal_depth_mm = 99").expect("written");
+    let (code, _, error) = sulcus(
+        folder.path(),
+        &["plan", "cccc", "--clinic", clinic.to_str().expect("a name")],
+    );
+    assert_eq!(code, 1);
+    assert!(
+        error.contains("clinic.toml") && error.contains("1 to 5 mm"),
+        "{error}"
+    );
+}
