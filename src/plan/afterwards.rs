@@ -190,7 +190,7 @@ fn rechecks(record: &Record, teeth: &[ToothPlan], date: Date) -> Vec<Recheck> {
             }),
         }
     }
-    rechecks.extend(by_worst_stage(teeth, date));
+    rechecks.extend(by_worst_stage(record, teeth, date));
     let has_resorption = record
         .findings()
         .any(|(f, _)| matches!(f.kind, Kind::ResorptionStage | Kind::ResorptionType));
@@ -209,9 +209,17 @@ fn rechecks(record: &Record, teeth: &[ToothPlan], date: Date) -> Vec<Recheck> {
 }
 
 /// By the worst stage that is certain among the teeth that stay in the mouth. None where nothing was staged.
-fn by_worst_stage(teeth: &[ToothPlan], date: Date) -> Option<Recheck> {
+fn by_worst_stage(record: &Record, teeth: &[ToothPlan], date: Date) -> Option<Recheck> {
+    let stays = |tooth: &&ToothPlan| {
+        tooth
+            .decision
+            .as_ref()
+            .is_none_or(|d| d.decision != "extract")
+            && !super::work::is_done(record, tooth.tooth, "extract")
+    };
     let worst: PeriodontalStage = teeth
         .iter()
+        .filter(stays)
         .filter_map(|tooth| tooth.stage.as_ref())
         .map(|stage| stage.at_least)
         .max()?;

@@ -12,6 +12,7 @@ pub mod checks;
 mod condition;
 pub mod facts;
 pub mod films;
+mod jobs;
 pub mod layout;
 pub mod mouth;
 pub mod order;

@@ -137,11 +137,18 @@ pub fn compare_tooth(
             };
             sites_compared += u8::from(what == "depth");
             if before.abs_diff(after) > error {
+                // A depth that swelling of the gum explains is told, but is no loss of support.
+                let is_swelling =
+                    what == "depth" && (old.is_pseudopocket(at) || new.is_pseudopocket(at));
                 changes.push(Change {
                     what: format!("{what} {}", words::site(site)),
                     before: format!("{before} mm"),
                     now: format!("{after} mm"),
-                    direction: direction(before, after),
+                    direction: if is_swelling {
+                        Direction::Changed
+                    } else {
+                        direction(before, after)
+                    },
                 });
             }
         }
@@ -210,17 +217,20 @@ pub fn compare_tooth(
     changes.extend(outcome_change(earlier, now, tooth, &old, &new));
     ToothComparison {
         tooth,
-        // More plaque is told, but is no progression of disease.
-        has_progressed: changes.iter().any(|change| {
-            change.direction == Direction::Worse
-                && !matches!(change.what.as_str(), "plaque" | "calculus")
-        }),
+        has_progressed: changes.iter().any(is_progression),
         changes,
         sites_compared,
         was_monitored: earlier
             .decision(tooth)
             .is_some_and(|(decision, ..)| super::condition::decision_key(decision) == "monitor"),
     }
+}
+
+/// Disease that went on. Plaque, calculus and gum inflammation come and go with brushing: told, not counted.
+fn is_progression(change: &Change) -> bool {
+    let passes = matches!(change.what.as_str(), "plaque" | "calculus" | "gingivitis")
+        || (change.what == "stage" && change.now == stage::PeriodontalStage::Pd1.word());
+    change.direction == Direction::Worse && !passes
 }
 
 /// Decision before and now, and whether the tooth is still there.
@@ -254,7 +264,7 @@ fn outcome_change(
     let word = |record: &Record| {
         record
             .decision(tooth)
-            .map(|(decision, ..)| words::spaced(super::condition::decision_key(decision)))
+            .map(|(decision, ..)| words::decision(super::condition::decision_key(decision)))
     };
     if let (before, Some(after)) = (word(earlier), word(now))
         && before.as_ref() != Some(&after)

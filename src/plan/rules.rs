@@ -388,6 +388,11 @@ impl Rules {
                 .map(|r| (&*r.key, &*r.text, &*r.sources)),
         );
         rows.extend(self.views.iter().map(|r| (&*r.key, &*r.title, &*r.sources)));
+        rows.extend(
+            self.film_sizes
+                .iter()
+                .map(|r| ("film_size", &*r.text, &*r.sources)),
+        );
         rows.extend(self.blocks.iter().map(|r| (&*r.key, &*r.text, &*r.sources)));
         rows.extend(self.root_sizes.iter().map(|r| {
             (

@@ -241,7 +241,7 @@ pub struct ShelfItem {
     /// Uses that no visit of this program counts.
     #[serde(default)]
     pub uses: u32,
-    /// Visits from this date on that needed it are counted as uses.
+    /// Visits from this date on ("2026-03-02") that needed it are counted as uses.
     #[serde(default)]
     pub sharpened: Option<jiff::civil::Date>,
     #[serde(default)]

@@ -203,9 +203,16 @@ fn warnings(plan: &Plan, said: &mut Vec<Sentence>) {
             said.push(Sentence::text(format!("Do not wake: check {what}")));
         }
     }
-    if !plan.work.warnings.is_empty() && plan.work.minutes_available.is_some() {
-        said.push(Sentence::text("Time is short: not all work may fit"));
+    let left: Vec<ToothNumber> = plan
+        .work
+        .left_out
+        .iter()
+        .flat_map(|left| left.teeth.clone())
+        .collect();
+    if !plan.work.left_out.is_empty() && left.is_empty() {
+        said.push(Sentence::text("Time is short: not all work fits"));
     }
+    said.extend(with_teeth("No time for", &left));
     if plan.unconfirmed_count > 0 {
         said.push(
             Sentence::text("Not confirmed:")

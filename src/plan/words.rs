@@ -91,6 +91,15 @@ pub fn spaced(key: &str) -> String {
     key.replace('_', " ")
 }
 
+/// A decision as said: "closed root planing".
+pub fn decision(key: &str) -> String {
+    match key {
+        "root_planing_closed" => "closed root planing".to_owned(),
+        "root_planing_open" => "open root planing".to_owned(),
+        key => spaced(key),
+    }
+}
+
 /// "104", "104 and 204", "104, 105 and 204".
 pub fn list(words: &[String]) -> String {
     match words {
