@@ -27,9 +27,12 @@ pub mod report;
 
 pub mod export;
 
+pub mod outbox;
+
 pub mod score;
 
 pub mod app;
+
 pub mod cli;
 pub mod commands;
 pub mod config;

@@ -170,7 +170,7 @@ fn legend(record: &Record, options: &Options) -> Vec<String> {
         ),
         View::Plain => {
             return vec![
-                "Hatched: taken out. Dotted: treated. Thick ring: to be watched. Crossed: was missing."
+                "Hatched: taken out. Thick: to be taken out. Dotted: treated. Ring: to be watched. Crossed: was missing."
                     .into(),
             ];
         }
