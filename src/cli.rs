@@ -55,6 +55,8 @@ pub enum Command {
     Export(commands::export::Options),
     /// Write a visit for people: report or picture
     Report(commands::report::Options),
+    /// Send finished visits to a folder or web address
+    Push(commands::push::Options),
     /// Take in visits that were exported elsewhere
     Import(commands::import::Options),
     /// Check that every visit is exactly as it was written

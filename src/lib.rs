@@ -27,11 +27,14 @@ pub mod report;
 
 pub mod export;
 
+pub mod outbox;
+
 pub mod score;
 
 pub mod sim;
 
 pub mod app;
+
 pub mod cli;
 pub mod commands;
 pub mod config;

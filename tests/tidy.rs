@@ -12,16 +12,16 @@ use regex::Regex;
 const ROOT: &str = env!("CARGO_MANIFEST_DIR");
 
 /// The way of the data. A module may use those before it.
-const FLOW: [&str; 12] = [
+const FLOW: [&str; 13] = [
     "terms", "clock", "audio", "speech", "grammar", "record", "session", "voice", "plan", "report",
-    "web", "export",
+    "web", "export", "outbox",
 ];
 
 /// Branches at the end of the flow: none may use another, but for the pairs in [`BRANCH_USES`].
-const BRANCHES: [&str; 5] = ["voice", "plan", "report", "web", "export"];
+const BRANCHES: [&str; 6] = ["voice", "plan", "report", "web", "export", "outbox"];
 
-/// What is printed and shown is the plan too.
-const BRANCH_USES: [(&str, &str); 2] = [("report", "plan"), ("web", "plan")];
+/// What is printed and shown is the plan too; a file that is sent is written as an export is.
+const BRANCH_USES: [(&str, &str); 3] = [("report", "plan"), ("web", "plan"), ("outbox", "export")];
 
 /// Modules that join the others, and so may use all; nothing of the flow may use them.
 const JOINTS: [&str; 6] = ["main", "cli", "commands", "config", "app", "sim"];

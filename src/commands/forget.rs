@@ -3,6 +3,7 @@
 
 use crate::commands::{Outcome, visit};
 use crate::config::Config;
+use crate::outbox::Outbox;
 use crate::record::{Event, Journal};
 
 #[derive(Debug, clap::Args)]
@@ -42,6 +43,8 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
             _ => None,
         })
         .collect();
+    // Copies that wait to be sent go first: were the visit deleted and they not, its words would stay.
+    Outbox::open(&config.data)?.forget(options.visit)?;
     let at = jiff::Timestamp::now();
     let stone = journal.forget(options.visit, reason, at)?;
     let mut left = 0;

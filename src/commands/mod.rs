@@ -13,6 +13,7 @@ pub mod import;
 pub mod listen;
 pub mod parse;
 pub mod plan;
+pub mod push;
 pub mod reopen;
 pub mod replay;
 pub mod report;
@@ -66,6 +67,7 @@ pub fn run(arguments: Arguments) -> anyhow::Result<Outcome> {
         Command::Forget(options) => forget::run(&options, &config),
         Command::Export(options) => export::run(&options, &config),
         Command::Report(options) => report::run(&options, &config),
+        Command::Push(options) => push::run(&options, &config),
         Command::Import(options) => import::run(&options, &config),
         Command::Verify(options) => verify::run(&options, &config),
         Command::Salvage(options) => salvage::run(&options, &config),

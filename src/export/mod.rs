@@ -42,7 +42,7 @@ pub enum ExportError {
     Version(String),
     /// Stop: what the file shows does not follow from the journal it carries.
     #[error(
-        "the record's {0} does not follow from its own journal; the file was changed after export"
+        "what the record says under \"{0}\" does not follow from its own journal; the file was changed after export"
     )]
     Altered(&'static str),
     #[error(transparent)]

@@ -329,8 +329,16 @@ pub fn event(event: &Event) -> String {
         Event::VisitReopened { reason } => format!("visit reopened: {reason}"),
         Event::AddendumWritten { text } => format!("addendum: {text}"),
     };
+    // Films name their teeth themselves.
+    let names_itself = matches!(
+        event,
+        Event::ProcedureRecorded {
+            procedure: Procedure::FilmWanted { .. } | Procedure::FilmTaken { .. },
+            ..
+        }
+    );
     match event.tooth() {
-        Some(tooth) => format!("{tooth} {text}"),
-        None => text,
+        Some(tooth) if !names_itself => format!("{tooth} {text}"),
+        _ => text,
     }
 }

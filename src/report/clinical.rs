@@ -211,8 +211,20 @@ impl Writer<'_> {
         }
     }
 
-    /// Three depths of a side: "2 3 7", "-" where not read, "?" where not confirmed.
+    /// Three depths of a side: "2, 3, 7", "-" where not read, "?" where not confirmed; empty for a missing tooth.
     fn depths(&self, tooth: ToothNumber, side: Side) -> String {
+        let is_read = |site: &Site| {
+            self.record
+                .finding(Subject::Tooth(tooth), Kind::Depth, Place::Site(*site))
+                .is_some()
+        };
+        if !Site::of_side(side).iter().any(is_read) {
+            let is_absent = self
+                .record
+                .finding(Subject::Tooth(tooth), Kind::Absent, Place::Whole)
+                .is_some();
+            return if is_absent { "" } else { "not read" }.into();
+        }
         Site::of_side(side)
             .map(|site| {
                 let charted =
@@ -231,7 +243,8 @@ impl Writer<'_> {
                     _ => "-".into(),
                 }
             })
-            .join(" ")
+            // Commas: readers of PDF text take single figures with spaces between for one spaced-out word.
+            .join(", ")
     }
 
     fn is_plain(&self, tooth: ToothNumber) -> bool {

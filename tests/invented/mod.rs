@@ -1,6 +1,9 @@
 //! Invented visits for tests and examples: one dog, one cat, and the cat half a year later.
 //! No animal, person or clinic in them exists.
 
+// Each test file uses its own part.
+#![allow(dead_code)]
+
 use std::path::Path;
 
 use sulcus::clock::{Clock, SetClock};

@@ -149,13 +149,34 @@ pub(super) fn draw(
     let mut bottom = height;
     if options.legend {
         canvas.open(&[("class", "sulcus-legend")]);
-        for line in legend {
-            canvas.text((16.0, bottom + 6.0), line, Text::new(LEGEND, Anchor::Start));
+        for line in legend.iter().flat_map(|line| wrap(line, width - 32.0)) {
+            canvas.text(
+                (16.0, bottom + 6.0),
+                &line,
+                Text::new(LEGEND, Anchor::Start),
+            );
             bottom += LEGEND * 1.4;
         }
         canvas.close();
     }
     canvas.finish(width, bottom, title)
+}
+
+/// Lines of the legend no wider than the picture.
+fn wrap(text: &str, room: f64) -> Vec<String> {
+    let mut lines: Vec<String> = vec![String::new()];
+    for word in text.split(' ') {
+        let Some(line) = lines.last_mut() else { break };
+        if line.is_empty() {
+            line.push_str(word);
+        } else if text_width(line, LEGEND) + text_width(word, LEGEND) < room {
+            line.push(' ');
+            line.push_str(word);
+        } else {
+            lines.push(word.to_owned());
+        }
+    }
+    lines
 }
 
 fn legend(record: &Record, options: &Options) -> Vec<String> {
@@ -170,7 +191,7 @@ fn legend(record: &Record, options: &Options) -> Vec<String> {
         ),
         View::Plain => {
             return vec![
-                "Hatched: taken out. Dotted: treated. Thick ring: to be watched. Crossed: was missing."
+                "Hatched: taken out. Thick: to be taken out. Dotted: treated. Ring: to be watched. Crossed: was missing."
                     .into(),
             ];
         }
