@@ -57,4 +57,6 @@ pub enum Command {
     Report(commands::report::Options),
     /// Take in visits that were exported elsewhere
     Import(commands::import::Options),
+    /// Show the visit live on a page of this machine and take touches from it, without a microphone
+    Serve(commands::serve::Options),
 }

@@ -25,11 +25,14 @@ pub mod plan;
 
 pub mod report;
 
+pub mod web;
+
 pub mod export;
 
 pub mod score;
 
 pub mod app;
+
 pub mod cli;
 pub mod commands;
 pub mod config;

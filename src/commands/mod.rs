@@ -16,6 +16,7 @@ pub mod reopen;
 pub mod replay;
 pub mod report;
 pub mod score;
+pub mod serve;
 pub mod show;
 pub mod table;
 pub mod visit;
@@ -62,5 +63,6 @@ pub fn run(arguments: Arguments) -> anyhow::Result<Outcome> {
         Command::Export(options) => export::run(&options, &config),
         Command::Report(options) => report::run(&options, &config),
         Command::Import(options) => import::run(&options, &config),
+        Command::Serve(options) => serve::run(&options, &config),
     }
 }
