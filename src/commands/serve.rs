@@ -220,7 +220,7 @@ impl Table {
                     Ok(self.taken(said))
                 }
                 Ok(None) => refused("that cannot be taken here"),
-                Err(overtaken) => refused(&overtaken.to_string()),
+                Err(not_now) => refused(&not_now.to_string()),
             },
         }
     }
@@ -244,7 +244,13 @@ impl Table {
             words: said.heard.words,
             confidence: said.heard.confidence,
             understood: told.join(". "),
-            saved: !entries.is_empty(),
+            // A question and its "no" are in the journal too, but nothing was entered.
+            saved: entries.iter().any(|entry| {
+                !matches!(
+                    entry.event,
+                    Event::Challenged { .. } | Event::ChallengeAnswered { .. }
+                )
+            }),
             how: said.heard.how,
             at: now.at,
         });

@@ -17,7 +17,7 @@ mod tls;
 #[cfg(test)]
 mod tests;
 
-pub use press::{Overtaken, Press, Pressed, Reply};
+pub use press::{NotNow, Press, Pressed, Reply};
 pub use server::{Notice, ServeOptions, WebError, serve};
 
 use jiff::Timestamp;

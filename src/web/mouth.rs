@@ -13,7 +13,7 @@ use crate::terms::{Jaw, MouthSide, Species, ToothNumber};
 
 /// Size of the drawing, in its own units.
 pub const WIDTH: f64 = 1000.0;
-pub const HEIGHT: f64 = 1180.0;
+pub const HEIGHT: f64 = 1380.0;
 
 /// One tooth on the drawing. In its own frame x runs along the row towards the back of the mouth, and y
 /// towards the tongue (so the roots and the cheek lie at negative y).
@@ -99,26 +99,31 @@ fn shape(
         ny = -ny;
     }
     let scale = if tooth.is_deciduous() { 0.72 } else { 1.0 };
-    // A twelfth of the room stays free on each side: neighbours are told apart from two metres.
-    let half_length = room * 5.0 / 12.0;
+    // A twelfth of the room stays free: neighbours are told apart from two metres.
+    let half_length = room * 11.0 / 24.0;
     let half_thickness = match tooth.position() {
-        1..=3 => 19.0,
-        4 => 27.0,
-        5..=7 => 20.0,
-        _ => 25.0,
+        1..=3 => 24.0,
+        4 => 33.0,
+        5..=7 => 25.0,
+        _ => 31.0,
     } * scale;
     let root_count = dentition::roots(species, tooth).map_or(1, |roots| roots.count);
     let root_length = match tooth.position() {
         4 => 74.0,
-        1..=3 => 50.0,
-        _ => 58.0,
+        1..=3 => 54.0,
+        _ => 56.0,
     } * scale;
     // Which way the back of the mouth lies, once the outward side points up.
     let back = match (tooth.mouth_side(), tooth.jaw()) {
         (MouthSide::Right, Jaw::Upper) | (MouthSide::Left, Jaw::Lower) => -1,
         _ => 1,
     };
-    let label_out = half_thickness + root_length + if tooth.is_deciduous() { 0.0 } else { 30.0 };
+    // Outside lie the roots of the permanent row, so a deciduous tooth's number stands inside.
+    let label_out = if tooth.is_deciduous() {
+        -(half_thickness + 34.0)
+    } else {
+        half_thickness + root_length + 30.0
+    };
     ToothShape {
         tooth: tooth.number(),
         name: dentition::name(tooth),
@@ -143,10 +148,10 @@ fn length(species: Species, tooth: ToothNumber) -> f64 {
     let at = usize::from(tooth.position());
     match (species, tooth.is_deciduous(), tooth.jaw()) {
         (Species::Dog, false, Jaw::Upper) => {
-            [0., 7., 7., 8., 10., 8., 9., 10., 14., 12., 9.][at]
+            [0., 7.5, 7.5, 8., 10., 7.5, 8.5, 9.5, 13., 11.5, 9.][at]
         }
         (Species::Dog, false, Jaw::Lower) => {
-            [0., 7., 7., 7.5, 10., 7.5, 8., 9., 10., 14., 9.5, 7.5][at]
+            [0., 7.5, 7.5, 8., 10., 7., 8., 9., 10., 13., 9.5, 7.5][at]
         }
         (Species::Cat, false, Jaw::Upper) => [0., 7., 7., 7.5, 11., 0., 8., 11., 14., 7.5][at],
         (Species::Cat, false, Jaw::Lower) => [0., 7., 7., 7.5, 11., 0., 0., 11., 12., 14.][at],
@@ -228,16 +233,16 @@ impl Curve {
         // Four points of a cubic curve. The dog's mouth is long and narrow in front, the cat's short and round;
         // the lower row lies a little within the upper one.
         let mut points = match (species, jaw) {
-            (Species::Dog, Jaw::Upper) => [(500., 150.), (270., 150.), (205., 260.), (140., 545.)],
-            (Species::Dog, Jaw::Lower) => [(500., 150.), (280., 150.), (222., 260.), (160., 560.)],
-            (Species::Cat, Jaw::Upper) => [(500., 160.), (260., 160.), (165., 270.), (140., 520.)],
-            (Species::Cat, Jaw::Lower) => [(500., 160.), (270., 160.), (180., 270.), (160., 520.)],
+            (Species::Dog, Jaw::Upper) => [(500., 165.), (255., 165.), (205., 330.), (150., 640.)],
+            (Species::Dog, Jaw::Lower) => [(500., 165.), (265., 165.), (220., 330.), (165., 650.)],
+            (Species::Cat, Jaw::Upper) => [(500., 185.), (235., 185.), (165., 330.), (150., 600.)],
+            (Species::Cat, Jaw::Lower) => [(500., 185.), (250., 185.), (185., 330.), (165., 600.)],
         };
         if stage == Stage::Deciduous {
             // Inside the permanent row.
             for point in &mut points {
                 point.0 = 500.0 + (point.0 - 500.0) * 0.66;
-                point.1 = 535.0 + (point.1 - 535.0) * 0.66;
+                point.1 = 620.0 + (point.1 - 620.0) * 0.66;
             }
         }
         let points = (0..=STEPS)

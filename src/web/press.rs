@@ -63,28 +63,28 @@ pub enum Reply {
     Refused(String),
 }
 
-/// The press spoke of what stood on the page, but something newer has come since.
+/// Why a press cannot be taken now: it spoke of what stood on the page, and that is no longer so.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
-#[error("something new came in before the touch; look, and press again")]
-pub struct Overtaken;
+pub enum NotNow {
+    #[error("something new came in before the touch; look, and press again")]
+    Newer,
+    #[error("a question is open; answer it first")]
+    QuestionOpen,
+    #[error("no question is open any more")]
+    NoQuestion,
+}
 
 impl Pressed {
     /// The press as the session takes it; nothing for presses that are not for the session.
-    /// Yes, no and undo mean what was on the page: they are refused where a newer value or question has come.
-    pub fn said(&self, record: &Record) -> Result<Option<Said>, Overtaken> {
+    /// Yes, no, confirm and undo mean what was on the page, so a newer value or question stops them.
+    pub fn said(&self, record: &Record) -> Result<Option<Said>, NotNow> {
         let intents = match &self.press {
             Press::Intents(intents) => intents.clone(),
             Press::ForTooth { tooth, intents } => for_tooth(record, *tooth, intents),
             _ => return Ok(None),
         };
-        let speaks_of_the_newest = intents.iter().any(|intent| {
-            matches!(
-                intent,
-                Intent::Confirm | Intent::ConfirmUpTo(_) | Intent::Deny | Intent::Undo
-            )
-        });
-        if speaks_of_the_newest && self.is_overtaken(record) {
-            return Err(Overtaken);
+        for intent in &intents {
+            self.check(intent, record)?;
         }
         Ok(Some(Said {
             intents,
@@ -92,14 +92,24 @@ impl Pressed {
         }))
     }
 
-    fn is_overtaken(&self, record: &Record) -> bool {
-        // "Confirm up to" is safe beside newer values, not beside a newer question: a yes would answer it.
-        let is_bounded = matches!(&self.press, Press::Intents(intents)
-            if matches!(intents.as_slice(), [Intent::ConfirmUpTo(_)]));
-        record
-            .open_challenge()
-            .is_some_and(|open| open.number > self.seen)
-            || (!is_bounded && record.all().any(|charted| charted.number > self.seen))
+    fn check(&self, intent: &Intent, record: &Record) -> Result<(), NotNow> {
+        let question = record.open_challenge().map(|open| open.number);
+        let has_newer_value = || record.all().any(|charted| charted.number > self.seen);
+        match intent {
+            // The session would take it for a yes.
+            Intent::ConfirmUpTo(_) if question.is_some() => Err(NotNow::QuestionOpen),
+            Intent::Confirm | Intent::Deny => match question {
+                None => Err(NotNow::NoQuestion),
+                Some(number) if number > self.seen => Err(NotNow::Newer),
+                Some(_) => Ok(()),
+            },
+            Intent::Undo
+                if has_newer_value() || question.is_some_and(|number| number > self.seen) =>
+            {
+                Err(NotNow::Newer)
+            }
+            _ => Ok(()),
+        }
     }
 }
 

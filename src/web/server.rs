@@ -201,23 +201,13 @@ fn routes(server: &Arc<Server>) -> Router {
             Arc::clone(server),
             only_let_in,
         ));
-    Router::new()
-        .route(
-            "/",
-            get(|| async { asset("text/html; charset=utf-8", include_str!("assets/page.html")) }),
+    let shell = ASSETS.iter().fold(Router::new(), |router, asset| {
+        router.route(
+            asset.path,
+            get(move || async { ([(header::CONTENT_TYPE, asset.kind)], asset.text) }),
         )
-        .route(
-            "/page.css",
-            get(|| async { asset("text/css; charset=utf-8", include_str!("assets/page.css")) }),
-        )
-        .route(
-            "/page.js",
-            get(|| async { asset("text/javascript; charset=utf-8", include_str!("assets/page.js")) }),
-        )
-        .route(
-            "/mouth.js",
-            get(|| async { asset("text/javascript; charset=utf-8", include_str!("assets/mouth.js")) }),
-        )
+    });
+    shell
         .route("/api/enter", post(enter))
         .merge(inside)
         .layer(DefaultBodyLimit::max(BODY_BYTES_MAX))
@@ -228,9 +218,44 @@ fn routes(server: &Arc<Server>) -> Router {
         .with_state(Arc::clone(server))
 }
 
-fn asset(kind: &'static str, text: &'static str) -> impl IntoResponse {
-    ([(header::CONTENT_TYPE, kind)], text)
+/// A file of the page, compiled in. Holds nothing of any visit.
+struct Asset {
+    path: &'static str,
+    kind: &'static str,
+    text: &'static str,
 }
+
+const fn script(path: &'static str, text: &'static str) -> Asset {
+    Asset {
+        path,
+        kind: "text/javascript; charset=utf-8",
+        text,
+    }
+}
+
+const ASSETS: [Asset; 9] = [
+    Asset {
+        path: "/",
+        kind: "text/html; charset=utf-8",
+        text: include_str!("assets/page.html"),
+    },
+    Asset {
+        path: "/page.css",
+        kind: "text/css; charset=utf-8",
+        text: include_str!("assets/page.css"),
+    },
+    Asset {
+        path: "/icon.svg",
+        kind: "image/svg+xml",
+        text: include_str!("assets/icon.svg"),
+    },
+    script("/page.js", include_str!("assets/page.js")),
+    script("/link.js", include_str!("assets/link.js")),
+    script("/mouth.js", include_str!("assets/mouth.js")),
+    script("/tooth.js", include_str!("assets/tooth.js")),
+    script("/sheet.js", include_str!("assets/sheet.js")),
+    script("/patient.js", include_str!("assets/patient.js")),
+];
 
 // ---- answers
 

@@ -416,7 +416,7 @@ pub fn awaited(record: &Record) -> String {
         })
         .collect();
     match lacking.as_slice() {
-        [] => format!("{tooth}: findings, decision, or the next tooth"),
+        [] => "Findings or next tooth".into(),
         [only] => format!("{tooth}: depth {}", read_back::site_words(tooth, *only)),
         [first, ..] if lacking.iter().all(|site| site.side() == first.side()) => format!(
             "{tooth}: {} depths {}",
@@ -433,11 +433,19 @@ pub fn awaited(record: &Record) -> String {
 pub(super) struct WordsOut {
     width: f64,
     height: f64,
-    dog: Vec<ToothShape>,
-    cat: Vec<ToothShape>,
+    dog: AnimalOut,
+    cat: AnimalOut,
     kinds: Vec<KindOut>,
     reasons: Vec<Choice>,
     treatments: Vec<Choice>,
+}
+
+#[derive(Serialize)]
+struct AnimalOut {
+    /// Deeper readings are drawn heavier. Dog up to 3 mm, cat below or about 1 mm: Merck Veterinary Manual,
+    /// periodontal probing.
+    normal_mm_max: u8,
+    shapes: Vec<ToothShape>,
 }
 
 #[derive(Serialize)]
@@ -467,8 +475,14 @@ pub(super) fn words() -> WordsOut {
     WordsOut {
         width: mouth::WIDTH,
         height: mouth::HEIGHT,
-        dog: mouth::mouth(Species::Dog),
-        cat: mouth::mouth(Species::Cat),
+        dog: AnimalOut {
+            normal_mm_max: 3,
+            shapes: mouth::mouth(Species::Dog),
+        },
+        cat: AnimalOut {
+            normal_mm_max: 1,
+            shapes: mouth::mouth(Species::Cat),
+        },
         kinds: Kind::ALL.into_iter().map(kind).collect(),
         reasons: REASONS
             .iter()
