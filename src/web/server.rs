@@ -54,7 +54,8 @@ pub enum Notice {
 
 pub struct ServeOptions {
     pub address: SocketAddr,
-    /// Other machines may reach the page: needs an address that is not loopback.
+    /// Other machines may reach the page, so it speaks TLS and asks for a pairing code. Without it only a
+    /// loopback address is taken.
     pub is_open_to_network: bool,
     /// The data folder.
     pub folder: PathBuf,
@@ -110,10 +111,10 @@ pub async fn serve(
     if ip.is_unspecified() {
         return Err(WebError::EveryAddress(ip));
     }
-    let is_tls = !ip.is_loopback();
-    if is_tls && !options.is_open_to_network {
+    if !ip.is_loopback() && !options.is_open_to_network {
         return Err(WebError::NotLoopback(ip));
     }
+    let is_tls = options.is_open_to_network;
     let listener = TcpListener::bind(options.address).map_err(|why| WebError::Listen {
         address: options.address,
         why,

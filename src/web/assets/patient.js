@@ -89,16 +89,19 @@ async function show(line, onCompare) {
 /// Two visits tooth by tooth: only what differs.
 export function compare(before, now) {
   const rows = [];
+  let onlyToday = 0;
   for (const tooth of now.teeth) {
     const was = before.teeth.find((one) => one.tooth === tooth.tooth);
-    if (!was) continue;
-    const [then, here] = [words(was), words(tooth)];
-    if (then !== here && (was.is_charted || tooth.is_charted)) {
-      rows.push([tooth.tooth, then || "nothing charted", here || "not charted yet", deeper(was, tooth)]);
+    if (!was?.is_charted) {
+      onlyToday += tooth.is_charted ? 1 : 0;
+      continue;
     }
+    const [then, here] = [words(was), words(tooth)];
+    if (then !== here) rows.push([tooth.tooth, then || "–", here || "not charted yet", deeper(was, tooth)]);
   }
   open(`${now.patient.name}: ${day(before.opened_ms)} and today`,
-    rows.length ? table(["Tooth", day(before.opened_ms), "Today", "Change"], rows) : html("p", {}, "No difference"));
+    rows.length ? table(["Tooth", day(before.opened_ms), "Today", "Change"], rows) : html("p", {}, "No difference in the teeth charted then"),
+    onlyToday ? html("p", {}, `${onlyToday} teeth are charted today and were not then`) : "");
 }
 
 function deeper(was, now) {

@@ -26,8 +26,10 @@ export const grid = (look, ...children) => html("div", { class: "grid " + look }
 
 /// A depth (or recession, enlargement, bleeding) at one site.
 export function site(tooth, siteKey, words) {
+  const now = (kind) => link.state.visit.teeth.find((one) => one.tooth === tooth)
+    ?.values.find((value) => value.kind === kind && value.site === siteKey)?.value.mm;
   const pad = (kind, max) => grid("figures", ...Array.from({ length: max + 1 }, (_, mm) =>
-    button(String(mm), () => send("finding", { tooth, kind, site: siteKey, entrance: null, value: { mm } }))));
+    html("button", { class: mm === now(kind) ? "now" : "", "aria-current": mm === now(kind) ? "true" : null, on: () => send("finding", { tooth, kind, site: siteKey, entrance: null, value: { mm } }) }, String(mm))));
   open(`${tooth} ${words}: depth in mm`, pad("depth", 15),
     grid("", button("Recession…", () => open(`${tooth} ${words}: recession in mm`, pad("recession", 15))),
       button("Enlargement…", () => open(`${tooth} ${words}: enlargement in mm`, pad("enlargement", 15))),
