@@ -56,7 +56,10 @@ impl Program {
         let mut line = String::new();
         loop {
             line.clear();
-            assert!(self.out.read_line(&mut line).expect("a line") > 0, "ended before {start}");
+            assert!(
+                self.out.read_line(&mut line).expect("a line") > 0,
+                "ended before {start}"
+            );
             if let Some(rest) = line.trim_end().strip_prefix(start) {
                 return rest.to_owned();
             }
@@ -70,7 +73,9 @@ impl Program {
     /// Sends bytes, takes all that comes back.
     fn send(&self, bytes: &str) -> Answer {
         let mut stream = TcpStream::connect(("127.0.0.1", self.port)).expect("a connection");
-        stream.set_read_timeout(Some(Duration::from_secs(20))).expect("a limit");
+        stream
+            .set_read_timeout(Some(Duration::from_secs(20)))
+            .expect("a limit");
         // The server may refuse and close before all is written.
         let _ = stream.write_all(bytes.as_bytes());
         Answer::read(&mut stream)
@@ -96,7 +101,11 @@ impl Program {
 
     /// Lets a browser in; its cookie.
     fn enter(&self) -> String {
-        let answer = self.post("/api/enter", "", &format!(r#"{{"secret":"{}"}}"#, self.secret));
+        let answer = self.post(
+            "/api/enter",
+            "",
+            &format!(r#"{{"secret":"{}"}}"#, self.secret),
+        );
         assert_eq!(answer.status, 204, "{answer:?}");
         let line = answer.header("set-cookie").expect("a cookie");
         line.split(';').next().expect("its value").to_owned()
@@ -110,7 +119,9 @@ impl Program {
     /// The state as the page gets it first.
     fn state(&self, cookie: &str) -> serde_json::Value {
         let mut stream = TcpStream::connect(("127.0.0.1", self.port)).expect("a connection");
-        stream.set_read_timeout(Some(Duration::from_secs(20))).expect("a limit");
+        stream
+            .set_read_timeout(Some(Duration::from_secs(20)))
+            .expect("a limit");
         let text = request("GET", "/api/live", &self.host(), &[("Cookie", cookie)], "");
         stream.write_all(text.as_bytes()).expect("sent");
         let mut lines = BufReader::new(stream).lines();
@@ -155,7 +166,10 @@ impl Answer {
         }
         let text = String::from_utf8_lossy(&bytes);
         let (head, body) = text.split_once("\r\n\r\n").unwrap_or((&text, ""));
-        let status = head.split(' ').nth(1).and_then(|status| status.parse().ok());
+        let status = head
+            .split(' ')
+            .nth(1)
+            .and_then(|status| status.parse().ok());
         Self {
             status: status.unwrap_or(0),
             head: head.to_owned(),
@@ -204,10 +218,18 @@ fn a_touch_is_saved_and_shown() {
     assert!(answer.body.contains("105, missing"), "{answer:?}");
     let state = program.state(&cookie);
     let teeth = state["visit"]["teeth"].as_array().expect("teeth");
-    let tooth = teeth.iter().find(|tooth| tooth["tooth"] == 105).expect("the tooth");
+    let tooth = teeth
+        .iter()
+        .find(|tooth| tooth["tooth"] == 105)
+        .expect("the tooth");
     assert_eq!(tooth["is_absent"], true);
     assert_eq!(tooth["unconfirmed_count"], 1);
-    assert_eq!(program.press(&cookie, last(&state), r#"{"do":"confirm"}"#).status, 200);
+    assert_eq!(
+        program
+            .press(&cookie, last(&state), r#"{"do":"confirm"}"#)
+            .status,
+        200
+    );
     assert_eq!(program.state(&cookie)["visit"]["unconfirmed_count"], 0);
 }
 
@@ -236,14 +258,20 @@ fn a_forged_host_gets_nothing() {
         }
     }
     let host = program.host();
-    let twice = format!("GET / HTTP/1.1\r\nHost: {host}\r\nHost: evil.example\r\nConnection: close\r\n\r\n");
+    let twice = format!(
+        "GET / HTTP/1.1\r\nHost: {host}\r\nHost: evil.example\r\nConnection: close\r\n\r\n"
+    );
     assert!(matches!(program.send(&twice).status, 400 | 403));
-    let whole = format!("GET http://evil.example/ HTTP/1.1\r\nHost: {host}\r\nConnection: close\r\n\r\n");
+    let whole =
+        format!("GET http://evil.example/ HTTP/1.1\r\nHost: {host}\r\nConnection: close\r\n\r\n");
     assert_eq!(program.send(&whole).status, 403);
     let none = "GET / HTTP/1.1\r\nConnection: close\r\n\r\n";
     assert!(matches!(program.send(none).status, 400 | 403));
     for good in [host, format!("localhost:{port}")] {
-        assert_eq!(program.send(&request("GET", "/", &good, &[], "")).status, 200);
+        assert_eq!(
+            program.send(&request("GET", "/", &good, &[], "")).status,
+            200
+        );
     }
 }
 
@@ -287,11 +315,20 @@ fn a_foreign_page_cannot_press() {
         assert_eq!(answer.status, 403, "{site}");
     }
     for path in ["/", "/api/live", "/api/visits"] {
-        let headers = [("Sec-Fetch-Site", "cross-site"), ("Cookie", cookie.as_str())];
+        let headers = [
+            ("Sec-Fetch-Site", "cross-site"),
+            ("Cookie", cookie.as_str()),
+        ];
         assert_eq!(program.get(path, &headers).status, 403, "{path}");
     }
     // What forms of foreign pages can send.
-    for kind in ["", "text/plain", "application/x-www-form-urlencoded", "multipart/form-data", "application/jsonp"] {
+    for kind in [
+        "",
+        "text/plain",
+        "application/x-www-form-urlencoded",
+        "multipart/form-data",
+        "application/jsonp",
+    ] {
         let headers = [
             ("Origin", origin.as_str()),
             ("Content-Type", kind),
@@ -300,7 +337,11 @@ fn a_foreign_page_cannot_press() {
         let answer = program.send(&request("POST", "/api/press", &host, &headers, &body));
         assert_eq!(answer.status, 415, "{kind}");
     }
-    assert_eq!(last(&program.state(&cookie)), before, "nothing had an effect");
+    assert_eq!(
+        last(&program.state(&cookie)),
+        before,
+        "nothing had an effect"
+    );
 }
 
 #[test]
@@ -337,12 +378,27 @@ fn without_the_token_nobody_comes_in() {
         format!("{name}={}", &secret[..63]),
     ];
     for cookie in &wrong {
-        for path in ["/api/live", "/api/words", "/api/visits", "/api/visits/00000000-0000-0000-0000-000000000000"] {
-            assert_eq!(program.get(path, &[("Cookie", cookie)]).status, 401, "{cookie} {path}");
+        for path in [
+            "/api/live",
+            "/api/words",
+            "/api/visits",
+            "/api/visits/00000000-0000-0000-0000-000000000000",
+        ] {
+            assert_eq!(
+                program.get(path, &[("Cookie", cookie)]).status,
+                401,
+                "{cookie} {path}"
+            );
         }
         assert_eq!(program.press(cookie, 0, OPEN).status, 401, "{cookie}");
     }
-    for body in [r#"{"secret":""}"#, r#"{"secret":"0"}"#, r#"{"secret":"a","more":1}"#, "[]", "{"] {
+    for body in [
+        r#"{"secret":""}"#,
+        r#"{"secret":"0"}"#,
+        r#"{"secret":"a","more":1}"#,
+        "[]",
+        "{",
+    ] {
         let status = program.post("/api/enter", "", body).status;
         assert!(status == 401 || status == 400, "{body}: {status}");
     }
@@ -352,8 +408,13 @@ fn without_the_token_nobody_comes_in() {
 fn guessing_is_stopped() {
     let (_data, program) = fresh();
     let guess = format!(r#"{{"secret":"{}"}}"#, "0".repeat(64));
-    let statuses: Vec<u16> = (0..14).map(|_| program.post("/api/enter", "", &guess).status).collect();
-    assert!(statuses.contains(&401) && statuses.contains(&429), "{statuses:?}");
+    let statuses: Vec<u16> = (0..14)
+        .map(|_| program.post("/api/enter", "", &guess).status)
+        .collect();
+    assert!(
+        statuses.contains(&401) && statuses.contains(&429),
+        "{statuses:?}"
+    );
     // The right one is not tried either while the limit holds.
     let right = format!(r#"{{"secret":"{}"}}"#, program.secret);
     assert_eq!(program.post("/api/enter", "", &right).status, 429);
@@ -367,7 +428,8 @@ fn a_flood_of_presses_is_slowed() {
     let streams: Vec<TcpStream> = (0..150)
         .map(|_| {
             let mut stream = TcpStream::connect(("127.0.0.1", program.port)).expect("a connection");
-            let text = program.good_post("/api/press", &cookie, r#"{"seen":0,"press":{"do":"next"}}"#);
+            let text =
+                program.good_post("/api/press", &cookie, r#"{"seen":0,"press":{"do":"next"}}"#);
             stream.write_all(text.as_bytes()).expect("sent");
             stream
         })
@@ -382,25 +444,43 @@ fn a_flood_of_presses_is_slowed() {
 #[test]
 fn the_cookie_is_hidden_and_only_hashes_are_kept() {
     let (data, program) = fresh();
-    let answer = program.post("/api/enter", "", &format!(r#"{{"secret":"{}"}}"#, program.secret));
+    let answer = program.post(
+        "/api/enter",
+        "",
+        &format!(r#"{{"secret":"{}"}}"#, program.secret),
+    );
     let line = answer.header("set-cookie").expect("a cookie");
     for part in ["HttpOnly", "SameSite=Strict", "Path=/"] {
         assert!(line.contains(part), "{line}");
     }
-    assert!(line.contains(&program.port.to_string()), "a name for each port: {line}");
+    assert!(
+        line.contains(&program.port.to_string()),
+        "a name for each port: {line}"
+    );
     let secret = line.split(['=', ';']).nth(1).expect("its value");
     assert!(secret.len() >= 32 && !secret.contains(&program.secret));
     for entry in std::fs::read_dir(data.path()).expect("the folder") {
         let path = entry.expect("an entry").path();
         let text = String::from_utf8_lossy(&std::fs::read(&path).expect("its bytes")).into_owned();
-        assert!(!text.contains(secret), "{} holds the secret", path.display());
-        assert!(!text.contains(&program.secret), "{} holds the token", path.display());
+        assert!(
+            !text.contains(secret),
+            "{} holds the secret",
+            path.display()
+        );
+        assert!(
+            !text.contains(&program.secret),
+            "{} holds the token",
+            path.display()
+        );
     }
     #[cfg(unix)]
     {
         use std::os::unix::fs::PermissionsExt;
         let file = data.path().join("page-browsers.json");
-        let mode = std::fs::metadata(file).expect("the file").permissions().mode();
+        let mode = std::fs::metadata(file)
+            .expect("the file")
+            .permissions()
+            .mode();
         assert_eq!(mode & 0o077, 0);
     }
 }
@@ -437,7 +517,13 @@ fn every_answer_carries_the_guarding_headers() {
     ];
     for answer in &answers {
         let policy = answer.header("content-security-policy").expect("a policy");
-        for part in ["default-src 'none'", "script-src 'self'", "frame-ancestors 'none'", "form-action 'none'", "base-uri 'none'"] {
+        for part in [
+            "default-src 'none'",
+            "script-src 'self'",
+            "frame-ancestors 'none'",
+            "form-action 'none'",
+            "base-uri 'none'",
+        ] {
             assert!(policy.contains(part), "{policy}");
         }
         assert!(!policy.contains("unsafe"), "{policy}");
@@ -501,7 +587,12 @@ fn a_script_in_a_name_stays_text() {
     let (_data, program) = fresh();
     let cookie = program.enter();
     let name = "<script>alert(1)</script>";
-    assert_eq!(program.press(&cookie, 0, &OPEN.replace("Pepper", name)).status, 200);
+    assert_eq!(
+        program
+            .press(&cookie, 0, &OPEN.replace("Pepper", name))
+            .status,
+        200
+    );
     assert_eq!(program.state(&cookie)["visit"]["patient"]["name"], name);
     let found = program.get("/api/visits?q=script", &[("Cookie", &cookie)]);
     assert_eq!(found.header("content-type"), Some("application/json"));
@@ -534,7 +625,10 @@ fn no_path_climbs_out() {
         assert!(!answer.body.contains("SQLite") && !answer.body.contains("root:"));
     }
     let strange = program.get("/api/visits?q=%27%20OR%201=1--", &[("Cookie", &cookie)]);
-    assert_eq!((strange.status, strange.body.contains("Pepper")), (200, false));
+    assert_eq!(
+        (strange.status, strange.body.contains("Pepper")),
+        (200, false)
+    );
     let unknown = program.get("/api/visits?q=a&more=1", &[("Cookie", &cookie)]);
     assert_eq!(unknown.status, 400);
 }
@@ -544,7 +638,12 @@ fn yes_answers_only_the_question_that_was_on_the_page() {
     let (_data, program) = fresh();
     let cookie = program.enter();
     assert_eq!(program.press(&cookie, 0, OPEN).status, 200);
-    assert_eq!(program.press(&cookie, 1, r#"{"do":"choose","with":{"tooth":104}}"#).status, 200);
+    assert_eq!(
+        program
+            .press(&cookie, 1, r#"{"do":"choose","with":{"tooth":104}}"#)
+            .status,
+        200
+    );
     let seen = last(&program.state(&cookie));
     let extract = r#"{"do":"decide","with":{"tooth":104,"decision":"extract","months":null,"treatment":null,"reason":null}}"#;
     assert_eq!(program.press(&cookie, seen, extract).status, 200);
@@ -555,13 +654,31 @@ fn yes_answers_only_the_question_that_was_on_the_page() {
     let state = program.state(&cookie);
     assert_eq!(state["question"], "Extract 104?");
     // Confirm is not yes, even when the question was seen.
-    assert_eq!(program.press(&cookie, last(&state), r#"{"do":"confirm"}"#).status, 409);
-    assert_eq!(program.press(&cookie, last(&state), r#"{"do":"yes"}"#).status, 200);
+    assert_eq!(
+        program
+            .press(&cookie, last(&state), r#"{"do":"confirm"}"#)
+            .status,
+        409
+    );
+    assert_eq!(
+        program
+            .press(&cookie, last(&state), r#"{"do":"yes"}"#)
+            .status,
+        200
+    );
     // A second touch finds no question and confirms nothing else.
-    assert_eq!(program.press(&cookie, last(&state), r#"{"do":"yes"}"#).status, 409);
+    assert_eq!(
+        program
+            .press(&cookie, last(&state), r#"{"do":"yes"}"#)
+            .status,
+        409
+    );
     let state = program.state(&cookie);
     let teeth = state["visit"]["teeth"].as_array().expect("teeth");
-    let tooth = teeth.iter().find(|tooth| tooth["tooth"] == 104).expect("the tooth");
+    let tooth = teeth
+        .iter()
+        .find(|tooth| tooth["tooth"] == 104)
+        .expect("the tooth");
     assert_eq!(tooth["decision"]["is_confirmed"], true);
 }
 
@@ -623,7 +740,9 @@ impl rustls::client::danger::ServerCertVerifier for AnyCertificate {
     }
 
     fn supported_verify_schemes(&self) -> Vec<rustls::SignatureScheme> {
-        self.provider.signature_verification_algorithms.supported_schemes()
+        self.provider
+            .signature_verification_algorithms
+            .supported_schemes()
     }
 }
 
@@ -643,7 +762,9 @@ fn over_tls(program: &Program, text: &str) -> (Answer, String) {
     let name = rustls::pki_types::ServerName::try_from("127.0.0.1").expect("a name");
     let client = rustls::ClientConnection::new(Arc::new(config), name).expect("a client");
     let stream = TcpStream::connect(("127.0.0.1", program.port)).expect("a connection");
-    stream.set_read_timeout(Some(Duration::from_secs(20))).expect("a limit");
+    stream
+        .set_read_timeout(Some(Duration::from_secs(20)))
+        .expect("a limit");
     let mut stream = rustls::StreamOwned::new(client, stream);
     stream.write_all(text.as_bytes()).expect("sent");
     let answer = Answer::read(&mut stream);
@@ -655,9 +776,16 @@ fn over_tls(program: &Program, text: &str) -> (Answer, String) {
 fn pair(program: &Program, code: &str) -> Answer {
     let host = program.host();
     let origin = format!("https://{host}");
-    let headers = [("Origin", origin.as_str()), ("Content-Type", "application/json")];
+    let headers = [
+        ("Origin", origin.as_str()),
+        ("Content-Type", "application/json"),
+    ];
     let body = format!(r#"{{"secret":"{code}"}}"#);
-    over_tls(program, &request("POST", "/api/enter", &host, &headers, &body)).0
+    over_tls(
+        program,
+        &request("POST", "/api/enter", &host, &headers, &body),
+    )
+    .0
 }
 
 #[test]
@@ -678,7 +806,10 @@ fn other_machines_need_tls_and_the_code() {
     let answer = pair(&program, &code);
     assert_eq!(answer.status, 204, "{answer:?}");
     let line = answer.header("set-cookie").expect("a cookie");
-    assert!(line.starts_with("__Host-") && line.contains("Secure"), "{line}");
+    assert!(
+        line.starts_with("__Host-") && line.contains("Secure"),
+        "{line}"
+    );
     let cookie = line.split(';').next().expect("its value").to_owned();
     let inside = request("GET", "/api/words", &host, &[("Cookie", &cookie)], "");
     assert_eq!(over_tls(&program, &inside).0.status, 200);
@@ -688,7 +819,11 @@ fn other_machines_need_tls_and_the_code() {
     assert_ne!(next, code);
     assert_eq!(pair(&program, &code).status, 401);
     // After five wrong tries the shown code is worthless too.
-    let wrong = if next == "0000 0000" { "1111 1111" } else { "0000 0000" };
+    let wrong = if next == "0000 0000" {
+        "1111 1111"
+    } else {
+        "0000 0000"
+    };
     for _ in 0..4 {
         assert_eq!(pair(&program, wrong).status, 401);
     }

@@ -266,7 +266,8 @@ impl Table {
     ) -> Result<Vec<crate::record::Entry>, JournalError> {
         let journal = self.journal.as_mut().ok_or(JournalError::Shut)?;
         let entries = journal.append(visit, drafts, now)?;
-        if !entries.is_empty() {
+        let is_value = |draft: &Draft| !matches!(draft.event, Event::ReadBack { .. });
+        if drafts.iter().any(is_value) {
             self.saved_at = Some(self.clock.now().at);
             self.warnings.clear();
         }

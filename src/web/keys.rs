@@ -134,11 +134,9 @@ impl Keys {
     /// Whether a browser that shows this secret was let in.
     pub fn knows(&self, secret: &str, now: Timestamp) -> bool {
         let hash = hash(secret);
-        lock(&self.browsers)
-            .iter()
-            .fold(false, |known, browser| {
-                known | (same(&browser.hash, &hash) && browser.until > now)
-            })
+        lock(&self.browsers).iter().fold(false, |known, browser| {
+            known | (same(&browser.hash, &hash) && browser.until > now)
+        })
     }
 }
 

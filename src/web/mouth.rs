@@ -81,13 +81,7 @@ fn row(species: Species, stage: Stage, quadrant: u8) -> Vec<ToothShape> {
         .collect()
 }
 
-fn shape(
-    species: Species,
-    tooth: ToothNumber,
-    curve: &Curve,
-    along: f64,
-    room: f64,
-) -> ToothShape {
+fn shape(species: Species, tooth: ToothNumber, curve: &Curve, along: f64, room: f64) -> ToothShape {
     let (mut x, mut y, mut nx, mut ny) = curve.at(along);
     // The curve is that of the upper right; the others are its mirror images.
     if tooth.mouth_side() == MouthSide::Left {
@@ -164,25 +158,65 @@ fn crown(position: u8, a: f64, b: f64) -> String {
         // Incisors and canines: rounded, the canine nearly a circle.
         1..=4 => format!(
             "M{:.1} 0C{:.1} {:.1} {:.1} {:.1} 0 {:.1}S{:.1} {:.1} {:.1} 0S{:.1} {:.1} 0 {:.1}S{:.1} {:.1} {:.1} 0Z",
-            -a, -a, -b * 0.8, -a * 0.8, -b, -b, a, -b * 0.8, a, a * 0.8, b, b, -a, b * 0.8, -a
+            -a,
+            -a,
+            -b * 0.8,
+            -a * 0.8,
+            -b,
+            -b,
+            a,
+            -b * 0.8,
+            a,
+            a * 0.8,
+            b,
+            b,
+            -a,
+            b * 0.8,
+            -a
         ),
         // Premolars: a leaf, pointed to the front and the back.
         5..=7 => format!(
             "M{:.1} 0Q{:.1} {:.1} 0 {:.1}T{:.1} 0Q{:.1} {:.1} 0 {:.1}T{:.1} 0Z",
-            -a, -a * 0.8, -b, -b, a, a * 0.8, b, b, -a
+            -a,
+            -a * 0.8,
+            -b,
+            -b,
+            a,
+            a * 0.8,
+            b,
+            b,
+            -a
         ),
         // Tearing tooth and molars: a block with a waist.
         _ => format!(
             "M{:.1} {:.1}Q{:.1} {:.1} {:.1} {:.1}Q0 {:.1} {:.1} {:.1}Q{:.1} {:.1} {:.1} {:.1}L{:.1} {:.1}\
              Q{:.1} {:.1} {:.1} {:.1}Q0 {:.1} {:.1} {:.1}Q{:.1} {:.1} {:.1} {:.1}Z",
-            -a, -b * 0.5,
-            -a, -b, -a * 0.55, -b,
-            -b * 0.7, a * 0.55, -b,
-            a, -b, a, -b * 0.5,
-            a, b * 0.5,
-            a, b, a * 0.55, b,
-            b * 0.7, -a * 0.55, b,
-            -a, b, -a, b * 0.5
+            -a,
+            -b * 0.5,
+            -a,
+            -b,
+            -a * 0.55,
+            -b,
+            -b * 0.7,
+            a * 0.55,
+            -b,
+            a,
+            -b,
+            a,
+            -b * 0.5,
+            a,
+            b * 0.5,
+            a,
+            b,
+            a * 0.55,
+            b,
+            b * 0.7,
+            -a * 0.55,
+            b,
+            -a,
+            b,
+            -a,
+            b * 0.5
         ),
     }
 }
@@ -252,7 +286,10 @@ impl Curve {
     }
 
     fn length(&self) -> f64 {
-        self.points.windows(2).map(|pair| distance(pair[0], pair[1])).sum()
+        self.points
+            .windows(2)
+            .map(|pair| distance(pair[0], pair[1]))
+            .sum()
     }
 
     /// Point and outward normal at so far along the line.

@@ -385,9 +385,9 @@ impl DecideIn {
             (DecisionIn::Monitor, months, None) if months.is_none_or(|m| (1..=24).contains(&m)) => {
                 Ok(Decision::Monitor { months })
             }
-            (DecisionIn::Treat, None, treatment) => Ok(Decision::Treat(
-                treatment.unwrap_or(Treatment::Unspecified),
-            )),
+            (DecisionIn::Treat, None, treatment) => {
+                Ok(Decision::Treat(treatment.unwrap_or(Treatment::Unspecified)))
+            }
             _ => Err(Unfit(
                 "months are for monitor (1 to 24), a treatment is for treat".into(),
             )),

@@ -70,7 +70,9 @@ pub enum WebError {
     )]
     NotLoopback(IpAddr),
     /// Wrong use: the page's name could not be checked exactly.
-    #[error("{0} means every address; give the one address under which other machines open the page")]
+    #[error(
+        "{0} means every address; give the one address under which other machines open the page"
+    )]
     EveryAddress(IpAddr),
     /// Ask the person.
     #[error("cannot listen on {address}: {why}; give another port with --port")]
@@ -79,7 +81,9 @@ pub enum WebError {
         why: std::io::Error,
     },
     /// Stop.
-    #[error("cannot make the page's certificate: {0}; remove the page-*.der files in the data folder")]
+    #[error(
+        "cannot make the page's certificate: {0}; remove the page-*.der files in the data folder"
+    )]
     Certificate(String),
     /// Stop: the socket or a file of the data folder.
     #[error("the page cannot be served: {0}")]

@@ -352,12 +352,7 @@ fn timers(record: &Record) -> Vec<TimerOut> {
             Procedure::ProcedureStarted,
             Procedure::ProcedureEnded,
         ),
-        (
-            "gag",
-            "Mouth gag",
-            Procedure::GagIn,
-            Procedure::GagOut,
-        ),
+        ("gag", "Mouth gag", Procedure::GagIn, Procedure::GagOut),
         (
             "pack",
             "Throat pack",

@@ -87,8 +87,16 @@ fn every_tooth_has_its_place_on_its_side() {
             let upper = matches!(shape.tooth / 100, 1 | 2 | 5 | 6);
             assert_eq!(shape.x < mouth::WIDTH / 2.0, right, "{}", shape.tooth);
             assert_eq!(shape.y < mouth::HEIGHT / 2.0, upper, "{}", shape.tooth);
-            assert!((20.0..mouth::WIDTH - 20.0).contains(&shape.label_x), "{}", shape.tooth);
-            assert!((20.0..mouth::HEIGHT - 20.0).contains(&shape.label_y), "{}", shape.tooth);
+            assert!(
+                (20.0..mouth::WIDTH - 20.0).contains(&shape.label_x),
+                "{}",
+                shape.tooth
+            );
+            assert!(
+                (20.0..mouth::HEIGHT - 20.0).contains(&shape.label_y),
+                "{}",
+                shape.tooth
+            );
             let wanted = dentition::roots(species, number(shape.tooth)).expect("roots");
             assert_eq!(shape.roots.len(), usize::from(wanted.count));
         }
@@ -99,7 +107,10 @@ fn every_tooth_has_its_place_on_its_side() {
 fn neighbours_do_not_overlap() {
     for species in [Species::Dog, Species::Cat] {
         let shapes = mouth::mouth(species);
-        for pair in shapes.windows(2).filter(|pair| pair[0].tooth / 100 == pair[1].tooth / 100) {
+        for pair in shapes
+            .windows(2)
+            .filter(|pair| pair[0].tooth / 100 == pair[1].tooth / 100)
+        {
             let away = (pair[0].x - pair[1].x).hypot(pair[0].y - pair[1].y);
             let room = pair[0].half_length + pair[1].half_length;
             // The row bends, so that the straight way is a little shorter than along it.
@@ -126,7 +137,11 @@ fn back_points_to_the_back_and_roots_point_outwards() {
             assert!(is_further_out, "{} of a {}", shape.tooth, species.word());
             let (x, y) = on_drawing(&shape, 0.0, -10.0);
             let from_middle = |x: f64, y: f64| (x - 500.0).hypot((y - mouth::HEIGHT / 2.0) * 0.6);
-            assert!(from_middle(x, y) > from_middle(shape.x, shape.y), "{}", shape.tooth);
+            assert!(
+                from_middle(x, y) > from_middle(shape.x, shape.y),
+                "{}",
+                shape.tooth
+            );
         }
     }
 }
@@ -142,13 +157,20 @@ fn the_page_says_what_is_awaited() {
     };
     assert_eq!(state::awaited(&record(Vec::new())), "A tooth number");
     assert_eq!(chosen(Vec::new()), "104: 6 depths");
-    let cheek = [Site::MesioBuccal, Site::Buccal, Site::DistoBuccal].map(|site| depth(104, site, 2));
+    let cheek =
+        [Site::MesioBuccal, Site::Buccal, Site::DistoBuccal].map(|site| depth(104, site, 2));
     assert_eq!(chosen(cheek.to_vec()), "104: 3 depths palatal");
-    let five = Site::ALL[..5].iter().map(|site| depth(104, *site, 2)).collect();
+    let five = Site::ALL[..5]
+        .iter()
+        .map(|site| depth(104, *site, 2))
+        .collect();
     assert_eq!(chosen(five), "104: depth disto palatal");
     let six = Site::ALL.map(|site| depth(104, site, 2)).to_vec();
     assert_eq!(chosen(six), "Findings or next tooth");
-    assert_eq!(chosen(vec![Event::ListeningPaused]), "Paused: \u{201c}listen again\u{201d}");
+    assert_eq!(
+        chosen(vec![Event::ListeningPaused]),
+        "Paused: \u{201c}listen again\u{201d}"
+    );
 }
 
 #[test]
@@ -157,7 +179,10 @@ fn the_state_tells_doubt_and_standing() {
     let view = View::of(&Arc::new(record));
     let state: serde_json::Value = serde_json::from_str(&state::json(&view)).expect("JSON");
     let teeth = state["visit"]["teeth"].as_array().expect("teeth");
-    let tooth = teeth.iter().find(|tooth| tooth["tooth"] == 104).expect("104");
+    let tooth = teeth
+        .iter()
+        .find(|tooth| tooth["tooth"] == 104)
+        .expect("104");
     assert_eq!(tooth["values"][0]["is_confirmed"], false);
     assert_eq!(tooth["values"][0]["value"]["mm"], 4);
     assert_eq!(tooth["depth_count"], 1);
@@ -174,7 +199,10 @@ fn a_decision_for_another_tooth_leaves_the_voice_where_it_was() {
         tooth: number(104),
         intents: intents.clone(),
     };
-    let said = press(other, 2).said(&at_hand).expect("taken").expect("for the session");
+    let said = press(other, 2)
+        .said(&at_hand)
+        .expect("taken")
+        .expect("for the session");
     assert_eq!(
         said.intents,
         [
@@ -187,7 +215,10 @@ fn a_decision_for_another_tooth_leaves_the_voice_where_it_was() {
         tooth: number(206),
         intents: intents.clone(),
     };
-    let said = press(same, 2).said(&at_hand).expect("taken").expect("for the session");
+    let said = press(same, 2)
+        .said(&at_hand)
+        .expect("taken")
+        .expect("for the session");
     assert_eq!(said.intents, intents);
 }
 
@@ -217,5 +248,8 @@ fn a_browser_is_known_until_its_day_ends() {
     assert!(keys.knows(&secret, later(15)));
     assert!(!keys.knows(&secret, later(17)));
     assert!(!keys.knows("", now) && !keys.knows(&keys.way_in(), now));
-    assert!(Keys::new(folder.path(), false).knows(&secret, now), "after a restart");
+    assert!(
+        Keys::new(folder.path(), false).knows(&secret, now),
+        "after a restart"
+    );
 }

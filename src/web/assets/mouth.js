@@ -32,19 +32,23 @@ export class Mouth {
     this.svg.setAttribute("viewBox", `0 0 ${words.width} ${words.height}`);
     this.middle = el("g", { class: "middle", "aria-hidden": "true" });
     this.svg.append(this.middle);
+    // Signs lie over all teeth; screen readers hear them with the tooth.
+    const over = el("g", { "aria-hidden": "true" });
     for (const shape of words[species].shapes) {
       const group = el("g", { class: "tooth", role: "button", tabindex: "-1", "data-tooth": shape.tooth });
-      group.append(el("circle", { class: "halo", cx: shape.x, cy: shape.y, r: Math.max(shape.half_length, shape.half_thickness) + 22 }));
+      group.append(el("circle", { class: "halo", cx: shape.x, cy: shape.y, r: Math.max(shape.half_length, shape.half_thickness) + 15 }));
       const frame = el("g", { transform: `translate(${shape.x} ${shape.y}) rotate(${shape.turn_degrees})` });
       for (const path of shape.roots) frame.append(el("path", { class: "root", d: path }));
       const rays = el("g", { class: "rays" });
       frame.append(rays, el("path", { class: "crown", d: shape.crown }));
       const marks = el("g", { class: "marks" });
       const label = el("text", { class: "number", x: shape.label_x, y: shape.label_y }, shape.tooth);
-      group.append(frame, marks, label);
+      group.append(frame, label);
       this.svg.append(group);
+      over.append(marks);
       this.teeth.set(shape.tooth, { shape, group, rays, marks });
     }
+    this.svg.append(over);
   }
 
   update(words, visit, looking, missing) {
@@ -56,6 +60,7 @@ export class Mouth {
       // Deciduous teeth are drawn where there are any; others are picked by number.
       const isDrawn = tooth.tooth < 500 || tooth.is_charted || tooth.tooth === visit.tooth || tooth.tooth === looking;
       drawn.group.toggleAttribute("hidden", !isDrawn);
+      drawn.marks.toggleAttribute("hidden", !isDrawn);
       drawn.group.setAttribute("class", "tooth " + this.looks(tooth, visit, looking, lacking));
       drawn.group.setAttribute("tabindex", tooth.tooth === looking ? "0" : "-1");
       drawn.group.setAttribute("aria-label", this.says(tooth, visit));

@@ -62,7 +62,7 @@ function show(state) {
     if (!visit.is_open) text("confirm-count", "+");
   }
   showTimers();
-  if (state.saved_ms) {
+  if (state.saved_ms && String(state.saved_ms) !== root.dataset.savedMs) {
     // For the browser tests: from the commit to the page.
     root.dataset.lagMs = String(Date.now() - state.saved_ms);
     root.dataset.savedMs = String(state.saved_ms);
@@ -245,7 +245,7 @@ link.onGate = (why) => {
   $("page").hidden = true;
   $("gate").hidden = false;
   $("gate-form").hidden = location.protocol !== "https:";
-  text("gate-why", why ?? "");
+  text("gate-why", why ? `${why[0].toUpperCase()}${why.slice(1)}. It is printed where sulcus was started.` : "");
 };
 $("gate-form").addEventListener("submit", async (event) => {
   event.preventDefault();

@@ -23,7 +23,7 @@ export function form(visit) {
       html("label", { class: "pick" }, html("input", { type: "radio", name: "species", value: species, checked: known.species === species }), html("span", {}, species)))),
     field("weight", "Weight in kg", known.weight_g ? String(known.weight_g / 1000) : "", { inputmode: "decimal" }),
     select("sex", "Sex", SEXES, known.sex),
-    field("breed", "Breed", known.breed), field("born", "Born (2019, 2019-05 or 2019-05-31)", known.born),
+    field("breed", "Breed", known.breed), field("born", "Born (2019 or 2019-05-31)", known.born),
     field("id", "Number or chip", known.id), field("owner", "Owner", known.owner),
     visit ? null : field("vet", "Vet", ""), visit ? null : field("nurse", "Nurse", ""),
     html("label", { class: "pick wide" }, invented, html("span", {}, "Practice: invented data, told on every output")),
@@ -52,7 +52,7 @@ export function form(visit) {
 
 /// Search of earlier visits.
 export async function visits(onCompare) {
-  const input = html("input", { id: "search", type: "search", maxlength: "80", autocomplete: "off" });
+  const input = html("input", { id: "search", type: "text", maxlength: "80", autocomplete: "off" });
   const list = html("div", { class: "hits", "aria-live": "polite" });
   const search = async () => {
     const hits = await look("/api/visits?q=" + encodeURIComponent(input.value));

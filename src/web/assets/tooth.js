@@ -29,6 +29,10 @@ export function standing(value) {
   return { key: "open", sign: "?", words: "not confirmed" };
 }
 
+/// Only heard by screen readers; and only seen by eyes.
+export const say = (words) => html("span", { class: "say" }, words);
+export const sign = (text) => html("i", { "aria-hidden": "true" }, text);
+
 const find = (tooth, kind, site) => tooth.values.find((value) => value.kind === kind && value.site === site);
 
 export function sites(tooth, before, upper, normal, onSite) {
@@ -51,12 +55,12 @@ function cell(tooth, before, site, title, short, normal, onSite) {
     recession ? `recession ${recession}` : "", enlargement ? `enlargement ${enlargement}` : "",
     bleeds ? "bleeding" : "", was ? `last visit ${was.value.mm}` : "", "touch to change",
   ].filter(Boolean).join(", ");
-  return html("button", { class: `cell ${is.key} ${deep ? "deep" : ""}`, "aria-label": label, "data-key": "site-" + site, on: () => onSite(site, title) },
-    gauge(depth?.value.mm, recession, enlargement, normal),
-    html("span", { class: "reading" },
+  return html("button", { class: `cell ${is.key} ${deep ? "deep" : ""}`, "data-key": "site-" + site, on: () => onSite(site, title) },
+    say(label), gauge(depth?.value.mm, recession, enlargement, normal),
+    html("span", { class: "reading", "aria-hidden": "true" },
       html("b", {}, depth ? String(depth.value.mm) : "–"),
       html("i", {}, is.sign)),
-    html("span", { class: "under" },
+    html("span", { class: "under", "aria-hidden": "true" },
       [was ? `was ${was.value.mm}` : short, recession ? `gum −${recession}` : "", enlargement ? `gum +${enlargement}` : "", bleeds ? "● blood" : ""].filter(Boolean).join(" ")));
 }
 
@@ -85,17 +89,18 @@ export function chips(tooth, notes, onValue, onDecision, onAdd) {
     .map((value) => {
       const is = standing(value);
       const words = value.kind === "absent" ? "missing" : value.words;
-      return html("button", { class: `chip ${is.key}`, "data-key": `value-${value.entry}`, "aria-label": `${words}, ${is.words}, touch to change`, on: () => onValue(value) },
-        html("i", {}, is.sign), words);
+      return html("button", { class: `chip ${is.key}`, "data-key": `value-${value.entry}`, on: () => onValue(value) },
+        sign(is.sign), words, say(`, ${is.words}, touch to change`));
     });
   for (const note of notes) {
-    list.push(html("span", { class: "chip note" }, html("i", {}, "✎"), note.text));
+    list.push(html("span", { class: "chip note" }, sign("✎"), note.text));
   }
-  for (const done of tooth.done) list.push(html("span", { class: "chip done" }, html("i", {}, "◆"), done));
+  for (const done of tooth.done) list.push(html("span", { class: "chip done" }, sign("◆"), done));
   const decided = tooth.decision;
   const decision = html("button", { class: `chip decide ${decided ? decided.key : ""}`, "data-key": "decide", on: onDecision },
-    html("i", {}, decided ? (decided.is_confirmed ? "✓" : "?") : "…"),
-    decided ? decided.words + (decided.reason ? `, ${decided.reason}` : "") : "Decide");
-  const add = html("button", { class: "chip add", "data-key": "add", on: onAdd }, html("i", {}, "+"), "Finding");
+    sign(decided ? (decided.is_confirmed ? "✓" : "?") : "…"),
+    decided ? decided.words + (decided.reason ? `, ${decided.reason}` : "") : "Decide",
+    decided ? say(decided.is_confirmed ? ", confirmed" : ", not confirmed") : null);
+  const add = html("button", { class: "chip add", "data-key": "add", on: onAdd }, sign("+"), "Finding");
   return [decision, add, ...list];
 }
