@@ -268,6 +268,45 @@ try {
     assert.ok(lags.at(-1) < 5000, `${lags}`);
   });
 
+  await step("what was heard is told with its doubt, in words and signs", async () => {
+    // No microphone here: a state as the listening program sends it.
+    await nurse.evaluate(async () => {
+      const { link } = await import("/link.js");
+      const heard = { words: "mobility two", confidence: 0.41, is_doubtful: true, understood: "404, mobility 2", saved: true, is_pressed: false, at_ms: Date.now() };
+      link.onState({ ...link.state, heard, has_microphone: true, is_listening: true });
+      link.onLevel(-20);
+    });
+    await shows(nurse, "#heard-mark", "doubtful");
+    await shows(nurse, "#heard-words", "“mobility two” (41 % sure)");
+    await shows(nurse, "#ear-word", "Listening");
+    assert.equal(await nurse.getAttribute("#level", "aria-valuenow"), "-20");
+    await accessible(nurse, "doubt");
+    await fits(nurse, "doubt");
+  });
+
+  await step("another machine comes in by TLS and the pairing code", async () => {
+    const open = await Table.open(["--open-to-network"]);
+    try {
+      const context = await browser.newContext({ viewport: SIZES[1], ignoreHTTPSErrors: true });
+      const tablet = await context.newPage();
+      await tablet.goto(open.address);
+      await tablet.waitForSelector("#gate-form:not([hidden])");
+      await accessible(tablet, "way in");
+      await fits(tablet, "way in");
+      await tablet.fill("#code", "1234");
+      await tablet.click("text=Let me in");
+      await shows(tablet, "#gate-trouble", "does not let you in");
+      await tablet.fill("#code", open.code);
+      await tablet.click("text=Let me in");
+      await tablet.waitForSelector("html[data-live=yes]");
+      await tablet.waitForSelector("#empty:not([hidden])");
+      await fits(tablet, "no visit");
+      await accessible(tablet, "no visit");
+    } finally {
+      await open.close();
+    }
+  });
+
   assert.deepEqual(troubles, []);
 } finally {
   await browser.close();

@@ -10,8 +10,9 @@ export const CHROMIUM = process.env.CHROMIUM ?? "/usr/bin/chromium";
 
 /// `sulcus serve` on its own data folder. The port is free at first, and the same after a restart.
 export class Table {
-  static async open() {
+  static async open(more = []) {
     const table = new Table();
+    table.more = more;
     table.data = await mkdtemp(join(tmpdir(), "sulcus-page-"));
     table.port = 0;
     await table.start();
@@ -21,14 +22,15 @@ export class Table {
   async start() {
     const program = process.env.SULCUS_BIN;
     if (!program) throw new Error("SULCUS_BIN names no program");
-    this.child = spawn(program, ["--data", this.data, "serve", "--port", String(this.port)], { stdio: ["ignore", "pipe", "inherit"] });
+    this.child = spawn(program, ["--data", this.data, "serve", "--port", String(this.port), ...this.more], { stdio: ["ignore", "pipe", "inherit"] });
     const child = this.child;
     this.address = await new Promise((found, failed) => {
       let text = "";
       child.stdout.on("data", (bytes) => {
         text += bytes;
-        const match = text.match(/Page: (http:\S+)\s/);
-        if (match) found(match[1]);
+        this.code = text.match(/Pairing code: (\d{4} \d{4})\s(?![^]*Pairing code)/)?.[1];
+        const match = text.match(/Page: (https?:\S+)\s/);
+        if (match && (match[1].startsWith("http:") || this.code)) found(match[1]);
       });
       child.on("exit", (code) => failed(new Error(`the program ended with ${code}`)));
     });
