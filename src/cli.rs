@@ -70,4 +70,6 @@ pub enum Command {
     /// Try the journal on a failing simulated disk
     #[command(hide = true)]
     Simulate(commands::simulate::Options),
+    /// Show the visit live on a page of this machine and take touches from it, without a microphone
+    Serve(commands::serve::Options),
 }

@@ -25,6 +25,8 @@ pub mod plan;
 
 pub mod report;
 
+pub mod web;
+
 pub mod export;
 
 pub mod outbox;

@@ -20,6 +20,7 @@ pub mod report;
 pub mod restore;
 pub mod salvage;
 pub mod score;
+pub mod serve;
 pub mod show;
 pub mod simulate;
 pub mod table;
@@ -74,5 +75,6 @@ pub fn run(arguments: Arguments) -> anyhow::Result<Outcome> {
         Command::Backup(options) => backup::run(&options, &config),
         Command::Restore(options) => restore::run(&options, &config),
         Command::Simulate(options) => simulate::run(&options, &config),
+        Command::Serve(options) => serve::run(&options, &config),
     }
 }

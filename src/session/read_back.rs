@@ -163,7 +163,8 @@ fn sites_item(tooth: ToothNumber, sites: &[(&Finding, Site, u8)]) -> Phrase {
     }
 }
 
-fn finding_item(finding: &Finding) -> Phrase {
+/// One finding in words, without its tooth.
+pub fn finding_item(finding: &Finding) -> Phrase {
     let title = Slot::Text(finding.kind.spec().title.to_owned());
     let tooth = match finding.subject {
         Subject::Tooth(tooth) => Some(tooth),

@@ -1,0 +1,373 @@
+//! `sulcus serve`: the live page without a microphone. Touches go through the same session and journal as speech.
+
+use std::net::{IpAddr, Ipv4Addr, SocketAddr};
+use std::path::PathBuf;
+use std::sync::Arc;
+
+use anyhow::Context;
+use crossbeam_channel::Receiver;
+use tokio::sync::watch;
+use uuid::Uuid;
+
+use crate::clock::{Clock, Now, RealClock};
+use crate::commands::Outcome;
+use crate::config::Config;
+use crate::record::fold::Phase;
+use crate::record::{Draft, Event, Journal, JournalError, Record};
+use crate::session::{Phrase, Rules, Said, Session, Wish};
+use crate::terms::Patient;
+use crate::web::{self, HeardLine, Notice, Press, Pressed, Reply, ServeOptions, View, WebError};
+
+/// Presses that wait while one is being saved; more are refused as "busy".
+const PRESSES_WAITING_MAX: usize = 32;
+
+#[derive(Debug, clap::Args)]
+pub struct Options {
+    /// Address to listen on; other than loopback only with --open-to-network
+    #[arg(long, value_name = "ADDRESS", default_value_t = IpAddr::V4(Ipv4Addr::LOCALHOST))]
+    pub listen: IpAddr,
+
+    /// Port of the page; 0 takes any free one
+    #[arg(long, default_value_t = web::PORT)]
+    pub port: u16,
+
+    /// Let other machines reach the page: with TLS and a pairing code that is shown here
+    #[arg(long)]
+    pub open_to_network: bool,
+}
+
+pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
+    let mut table = Table::open(config.data.clone())?;
+    let (view, watched) = watch::channel(Arc::new(table.view()));
+    let (presses, pressed) = crossbeam_channel::bounded(PRESSES_WAITING_MAX);
+    let serve = ServeOptions {
+        address: SocketAddr::new(options.listen, options.port),
+        is_open_to_network: options.open_to_network,
+        folder: config.data.clone(),
+        announce: Box::new(announce),
+    };
+    let runtime = tokio::runtime::Builder::new_multi_thread()
+        .worker_threads(1)
+        .enable_all()
+        .build()
+        .context("cannot start the page's server")?;
+    let server = runtime.spawn(async move {
+        tokio::select! {
+            served = web::serve(serve, watched, presses) => served,
+            _ = tokio::signal::ctrl_c() => Ok(()),
+        }
+    });
+    // Ends when the server has ended: its side of the queue is gone then.
+    let taken = take_all(&mut table, &pressed, &view);
+    drop(view);
+    let served = match taken {
+        Ok(()) => runtime.block_on(server)?,
+        Err(error) => return Err(error),
+    };
+    match served {
+        Ok(()) => Ok(Outcome::Done),
+        Err(error @ (WebError::NotLoopback(_) | WebError::EveryAddress(_))) => {
+            eprintln!("sulcus: {error}");
+            Ok(Outcome::WrongUse)
+        }
+        Err(error) => Err(error.into()),
+    }
+}
+
+fn announce(notice: Notice) {
+    match notice {
+        Notice::Address(address) => println!("Page: {address}"),
+        Notice::PairingCode(code) => {
+            println!("Pairing code: {} {}", &code[..4], &code[4..]);
+        }
+        Notice::Fingerprint(fingerprint) => println!("Certificate (SHA-256): {fingerprint}"),
+    }
+}
+
+fn take_all(
+    table: &mut Table,
+    pressed: &Receiver<Pressed>,
+    view: &watch::Sender<Arc<View>>,
+) -> anyhow::Result<()> {
+    for press in pressed {
+        let (reply, fatal) = match table.press(&press) {
+            Ok(reply) => (reply, None),
+            Err(error) => {
+                let why = error.to_string();
+                table.warnings = vec![why.clone()];
+                // What the file now holds is the truth; without it there is nothing to go on with.
+                (Reply::Refused(why), table.reopen().err())
+            }
+        };
+        view.send_replace(Arc::new(table.view()));
+        // A page that has gone away meanwhile sees it in its next state.
+        let _ = press.reply.send(reply);
+        if let Some(error) = fatal {
+            return Err(error.into());
+        }
+    }
+    Ok(())
+}
+
+/// The visit at hand with all that changes it.
+struct Table {
+    folder: PathBuf,
+    journal: Option<Journal>,
+    session: Session,
+    rules: Rules,
+    record: Option<Arc<Record>>,
+    clock: RealClock,
+    said: Vec<String>,
+    heard: Option<HeardLine>,
+    warnings: Vec<String>,
+    saved_at: Option<jiff::Timestamp>,
+}
+
+impl Table {
+    /// Goes on with the newest visit where it was left open.
+    fn open(folder: PathBuf) -> anyhow::Result<Self> {
+        let rules = Rules::built_in()?;
+        let mut table = Self {
+            journal: None,
+            session: Session::new(rules.clone()),
+            rules,
+            record: None,
+            clock: RealClock::default(),
+            said: Vec::new(),
+            heard: None,
+            warnings: Vec::new(),
+            saved_at: None,
+            folder,
+        };
+        table.reopen()?;
+        Ok(table)
+    }
+
+    /// Opens the journal afresh; what was at hand is read from it.
+    fn reopen(&mut self) -> Result<(), JournalError> {
+        let at_hand = self.record.take().map(|record| record.visit);
+        // The old one holds the lock.
+        self.journal = None;
+        let journal = Journal::open(&self.folder)?;
+        let visit = match at_hand {
+            Some(visit) => Some(visit),
+            None => journal.visits()?.first().map(|line| line.visit),
+        };
+        if let Some(visit) = visit {
+            let record = Record::fold(&journal.entries(visit)?);
+            self.record = record
+                .filter(|record| record.phase == Phase::Open || at_hand.is_some())
+                .map(Arc::new);
+        }
+        if let Some(record) = &self.record {
+            let phrases = self.session.resumed(record);
+            self.said = plain(&phrases, &self.rules);
+        }
+        self.journal = Some(journal);
+        Ok(())
+    }
+
+    fn view(&self) -> View {
+        let of_record = self.record.as_ref().map(View::of).unwrap_or_else(|| View {
+            awaited: "A patient".into(),
+            ..View::default()
+        });
+        View {
+            said: self.said.clone(),
+            heard: self.heard.clone(),
+            warnings: self.warnings.clone(),
+            saved_at: self.saved_at,
+            ..of_record
+        }
+    }
+
+    fn press(&mut self, pressed: &Pressed) -> Result<Reply, JournalError> {
+        let refused = |why: &str| Ok(Reply::Refused(why.to_owned()));
+        if let Press::OpenVisit {
+            patient,
+            vet,
+            nurse,
+        } = &pressed.press
+        {
+            return self.open_visit(patient, vet.clone(), nurse.clone());
+        }
+        if let Press::GoOn(visit) = pressed.press {
+            return self.go_on(visit);
+        }
+        let Some(record) = self.record.clone() else {
+            return refused("no visit is open; enter the patient first");
+        };
+        match &pressed.press {
+            Press::Note { tooth, text } => {
+                let event = Event::NoteRecorded {
+                    tooth: *tooth,
+                    text: text.clone(),
+                    sound: None,
+                };
+                self.write_down(&record, event, "Note saved")
+            }
+            Press::UpdatePatient(patient) => {
+                // Teeth already charted are those of this species.
+                if patient.species != record.patient.species && record.all().next().is_some() {
+                    return refused("values are charted: the species stays");
+                }
+                let patient = patient.clone();
+                self.write_down(&record, Event::PatientUpdated { patient }, "Patient saved")
+            }
+            _ => match pressed.said(&record) {
+                Ok(Some(said)) => {
+                    let said = self.take(&record, said)?;
+                    Ok(self.taken(said))
+                }
+                Ok(None) => refused("that cannot be taken here"),
+                Err(not_now) => refused(&not_now.to_string()),
+            },
+        }
+    }
+
+    /// Takes in what was said or pressed: step, save, then tell.
+    fn take(&mut self, record: &Arc<Record>, said: Said) -> Result<Vec<String>, JournalError> {
+        let now = self.clock.now();
+        let step = self.session.step(record, &said, now);
+        let entries = self.append(record.visit, &step.drafts, now)?;
+        let record = self.record.clone().unwrap_or_else(|| Arc::clone(record));
+        let phrases = self.session.saved(&record, &entries, &step);
+        // Without a loudspeaker, shown is read back.
+        let shown: Vec<Draft> = phrases
+            .iter()
+            .filter_map(|phrase| Session::said_to_end(&record, phrase))
+            .collect();
+        self.append(record.visit, &shown, now)?;
+        let mut told = plain(&phrases, &self.rules);
+        told.extend(step.wishes.iter().filter_map(wish));
+        self.heard = Some(HeardLine {
+            words: said.heard.words,
+            confidence: said.heard.confidence,
+            understood: told.join(". "),
+            // A question and its "no" are in the journal too, but nothing was entered.
+            saved: entries.iter().any(|entry| {
+                !matches!(
+                    entry.event,
+                    Event::Challenged { .. } | Event::ChallengeAnswered { .. }
+                )
+            }),
+            how: said.heard.how,
+            at: now.at,
+        });
+        self.said.clone_from(&told);
+        Ok(told)
+    }
+
+    fn append(
+        &mut self,
+        visit: Uuid,
+        drafts: &[Draft],
+        now: Now,
+    ) -> Result<Vec<crate::record::Entry>, JournalError> {
+        let journal = self.journal.as_mut().ok_or(JournalError::Shut)?;
+        let entries = journal.append(visit, drafts, now)?;
+        let is_value = |draft: &Draft| !matches!(draft.event, Event::ReadBack { .. });
+        if drafts.iter().any(is_value) {
+            self.saved_at = Some(self.clock.now().at);
+            self.warnings.clear();
+        }
+        match &mut self.record {
+            Some(record) if record.visit == visit => {
+                let record = Arc::make_mut(record);
+                for entry in &entries {
+                    record.apply(entry);
+                }
+            }
+            _ => self.record = Record::fold(&entries).map(Arc::new),
+        }
+        Ok(entries)
+    }
+
+    /// One fact that needs no conversation.
+    fn write_down(
+        &mut self,
+        record: &Record,
+        event: Event,
+        told: &str,
+    ) -> Result<Reply, JournalError> {
+        if record.phase == Phase::Finished {
+            return Ok(Reply::Refused("the visit is finished".into()));
+        }
+        let now = self.clock.now();
+        let draft = Draft::new(event, Some(&web::press::pressed()));
+        self.append(record.visit, &[draft], now)?;
+        self.heard = None;
+        self.said = vec![told.to_owned()];
+        Ok(self.taken(self.said.clone()))
+    }
+
+    fn open_visit(
+        &mut self,
+        patient: &Patient,
+        vet: Option<String>,
+        nurse: Option<String>,
+    ) -> Result<Reply, JournalError> {
+        if self
+            .record
+            .as_ref()
+            .is_some_and(|record| record.phase == Phase::Open)
+        {
+            return Ok(Reply::Refused("a visit is open; finish it first".into()));
+        }
+        let event = Event::VisitOpened {
+            patient: patient.clone(),
+            vet,
+            nurse,
+        };
+        self.record = None;
+        self.session = Session::new(self.rules.clone());
+        let now = self.clock.now();
+        let draft = Draft::new(event, Some(&web::press::pressed()));
+        self.append(Uuid::new_v4(), &[draft], now)?;
+        self.heard = None;
+        self.said = vec![format!("{}, {}", patient.name, patient.species.word())];
+        Ok(self.taken(self.said.clone()))
+    }
+
+    fn go_on(&mut self, visit: Uuid) -> Result<Reply, JournalError> {
+        let journal = self.journal.as_ref().ok_or(JournalError::Shut)?;
+        let at_hand = self.record.as_ref();
+        if at_hand.is_some_and(|record| record.phase == Phase::Open && record.visit != visit) {
+            return Ok(Reply::Refused(
+                "another visit is open; finish it first".into(),
+            ));
+        }
+        match Record::fold(&journal.entries(visit)?) {
+            Some(record) if record.phase == Phase::Open => {
+                let phrases = self.session.resumed(&record);
+                self.record = Some(Arc::new(record));
+                self.heard = None;
+                self.said = plain(&phrases, &self.rules);
+                Ok(self.taken(self.said.clone()))
+            }
+            Some(_) => Ok(Reply::Refused("that visit is finished".into())),
+            None => Ok(Reply::Refused("there is no such visit".into())),
+        }
+    }
+
+    fn taken(&self, said: Vec<String>) -> Reply {
+        Reply::Taken {
+            last: self.record.as_ref().map_or(0, |record| record.last),
+            said,
+        }
+    }
+}
+
+fn plain(phrases: &[Phrase], rules: &Rules) -> Vec<String> {
+    phrases.iter().map(|phrase| phrase.plain(rules)).collect()
+}
+
+/// What this command cannot do, said so.
+fn wish(wish: &Wish) -> Option<String> {
+    match wish {
+        Wish::StopSpeaking => None,
+        Wish::TakeNote { .. } => Some("No microphone here: type the note".into()),
+        Wish::TellPlan => Some("The plan is shown by sulcus plan".into()),
+        Wish::Compare { .. } => Some("Earlier visits are under More".into()),
+    }
+}

@@ -1,0 +1,231 @@
+// Draws the mouth: places and outlines come from the program, what is charted from the state.
+// A touch anywhere takes the nearest tooth, so that a knuckle hits.
+
+const SVG = "http://www.w3.org/2000/svg";
+const RAY_PER_MM = 9;
+const RAY_MM_MAX = 11;
+const SITES = ["mesio_buccal", "buccal", "disto_buccal", "mesio_lingual", "lingual", "disto_lingual"];
+const BADGES = { extract: "E", monitor: "M", leave: "L", treat: "T" };
+
+export function el(name, attributes = {}, text) {
+  const node = document.createElementNS(SVG, name);
+  for (const [key, value] of Object.entries(attributes)) node.setAttribute(key, value);
+  if (text !== undefined) node.textContent = text;
+  return node;
+}
+
+export class Mouth {
+  constructor(svg, onPick) {
+    this.svg = svg;
+    this.onPick = onPick;
+    this.species = null;
+    this.teeth = new Map();
+    svg.addEventListener("click", (event) => this.touched(event));
+    svg.addEventListener("keydown", (event) => this.key(event));
+  }
+
+  build(words, species) {
+    this.species = species;
+    this.normal = words[species].normal_mm_max;
+    this.teeth.clear();
+    this.svg.replaceChildren();
+    this.svg.setAttribute("viewBox", `0 0 ${words.width} ${words.height}`);
+    this.middle = el("g", { class: "middle", "aria-hidden": "true" });
+    this.svg.append(this.middle);
+    // Signs lie over all teeth; screen readers hear them with the tooth.
+    const over = el("g", { "aria-hidden": "true" });
+    for (const shape of words[species].shapes) {
+      const group = el("g", { class: "tooth", role: "button", tabindex: "-1", "data-tooth": shape.tooth });
+      group.append(el("circle", { class: "halo", cx: shape.x, cy: shape.y, r: Math.max(shape.half_length, shape.half_thickness) + 15 }));
+      const frame = el("g", { transform: `translate(${shape.x} ${shape.y}) rotate(${shape.turn_degrees})` });
+      for (const path of shape.roots) frame.append(el("path", { class: "root", d: path }));
+      const rays = el("g", { class: "rays" });
+      frame.append(rays, el("path", { class: "crown", d: shape.crown }));
+      const marks = el("g", { class: "marks" });
+      const label = el("text", { class: "number", x: shape.label_x, y: shape.label_y }, shape.tooth);
+      group.append(frame, label);
+      this.svg.append(group);
+      over.append(marks);
+      this.teeth.set(shape.tooth, { shape, group, rays, marks });
+    }
+    this.svg.append(over);
+  }
+
+  update(words, visit, looking, missing) {
+    const species = visit.patient.species;
+    if (species !== this.species) this.build(words, species);
+    const lacking = new Set(missing);
+    for (const tooth of visit.teeth) {
+      const drawn = this.teeth.get(tooth.tooth);
+      // Deciduous teeth are drawn where there are any; others are picked by number.
+      const isDrawn = tooth.tooth < 500 || tooth.is_charted || tooth.tooth === visit.tooth || tooth.tooth === looking;
+      drawn.group.toggleAttribute("hidden", !isDrawn);
+      drawn.marks.toggleAttribute("hidden", !isDrawn);
+      drawn.group.setAttribute("class", "tooth " + this.looks(tooth, visit, looking, lacking));
+      drawn.group.setAttribute("tabindex", tooth.tooth === looking ? "0" : "-1");
+      drawn.group.setAttribute("aria-label", this.says(tooth, visit));
+      drawn.group.setAttribute("aria-pressed", tooth.tooth === looking ? "true" : "false");
+      this.rays(drawn, tooth);
+      this.marks(drawn, tooth, visit);
+    }
+    if (looking === null && visit.teeth.length) {
+      this.teeth.get(visit.teeth[0].tooth).group.setAttribute("tabindex", "0");
+    }
+    this.counts(visit, missing);
+  }
+
+  looks(tooth, visit, looking, lacking) {
+    const parts = [];
+    if (tooth.is_absent) parts.push("absent");
+    else if (!tooth.is_charted) parts.push(lacking.has(tooth.tooth) ? "blank" : "blank quiet");
+    else if (tooth.unconfirmed_count) parts.push("open");
+    else parts.push("sure");
+    if (tooth.tooth > 500) parts.push("deciduous");
+    if (tooth.tooth === visit.tooth) parts.push("here");
+    if (tooth.tooth === looking) parts.push("looking");
+    return parts.join(" ");
+  }
+
+  says(tooth, visit) {
+    const shape = this.teeth.get(tooth.tooth).shape;
+    const parts = [`${tooth.tooth}, ${shape.name}`];
+    if (tooth.tooth === visit.tooth) parts.push("at hand");
+    if (tooth.is_absent) parts.push("missing");
+    else if (!tooth.is_charted) parts.push("nothing charted");
+    for (const value of tooth.values) if (value.kind !== "absent") parts.push(value.words);
+    if (tooth.decision) parts.push("decision " + tooth.decision.words);
+    if (tooth.unconfirmed_count) parts.push(`${tooth.unconfirmed_count} not confirmed`);
+    return parts.join(", ");
+  }
+
+  rays({ shape, rays }, tooth) {
+    rays.replaceChildren();
+    for (const value of tooth.values) {
+      if (value.kind !== "depth") continue;
+      const at = SITES.indexOf(value.site);
+      // Front to back along the row; the cheek side points outwards.
+      const x = ((at % 3) - 1) * shape.half_length * 0.62 * shape.back;
+      const out = at < 3 ? -1 : 1;
+      const from = out * shape.half_thickness;
+      const to = from + out * Math.min(value.value.mm, RAY_MM_MAX) * RAY_PER_MM;
+      const deep = value.value.mm > this.normal ? "deep" : "";
+      rays.append(el("line", { class: "ray " + deep, x1: x, x2: x, y1: from, y2: to }));
+    }
+  }
+
+  marks({ shape, marks }, tooth, visit) {
+    marks.replaceChildren();
+    const turn = (shape.turn_degrees * Math.PI) / 180;
+    const at = (x, y) => [
+      shape.x + x * Math.cos(turn) - y * Math.sin(turn),
+      shape.y + x * Math.sin(turn) + y * Math.cos(turn),
+    ];
+    const [cx, cy] = at(0, 0);
+    if (tooth.is_absent) {
+      const r = Math.min(shape.half_length, shape.half_thickness) * 0.9;
+      marks.append(el("path", { class: "cross", d: `M${cx - r} ${cy - r}L${cx + r} ${cy + r}M${cx + r} ${cy - r}L${cx - r} ${cy + r}` }));
+    } else if (tooth.is_charted) {
+      const sign = tooth.unconfirmed_count ? "?" : "✓";
+      marks.append(el("text", { class: "sign", x: cx, y: cy }, sign));
+    }
+    if (tooth.decision) {
+      const [x, y] = at(0, shape.half_thickness + 62);
+      const badge = el("g", { class: "badge " + tooth.decision.key, transform: `translate(${x} ${y})` });
+      const outline = {
+        extract: "M-19 -19H19V19H-19Z",
+        monitor: "M0 -21A21 21 0 1 1 0 21A21 21 0 1 1 0 -21Z",
+        treat: "M0 -25L25 0L0 25L-25 0Z",
+        leave: "M-22 17L0 -23L22 17Z",
+      }[tooth.decision.key];
+      badge.append(el("path", { d: outline }));
+      badge.append(el("text", { y: tooth.decision.key === "leave" ? 5 : 0 }, BADGES[tooth.decision.key]));
+      marks.append(badge);
+    }
+    if (tooth.tooth === visit.tooth) {
+      const [x, y] = at(0, shape.half_thickness + 52);
+      if (!tooth.decision) {
+        marks.append(el("path", {
+          class: "arrow", d: "M0 -24L20 16H-20Z",
+          transform: `translate(${x} ${y}) rotate(${shape.turn_degrees})`,
+        }));
+      }
+    }
+  }
+
+  counts(visit, missing) {
+    this.middle.replaceChildren();
+    const lines = visit.is_open
+      ? [[missing.length, "teeth left"], [visit.unconfirmed_count, "to confirm"]]
+      : [[visit.value_count, "entries"], [visit.unconfirmed_count, "not confirmed"]];
+    lines.forEach(([count, words], at) => {
+      const y = 520 + at * 270;
+      this.middle.append(el("text", { class: count ? "count" : "count done", x: 500, y }, count ? count : "✓"));
+      this.middle.append(el("text", { class: "count-words", x: 500, y: y + 105 }, words));
+    });
+  }
+
+  nearest(x, y) {
+    let best = null;
+    for (const { shape, group } of this.teeth.values()) {
+      if (group.hasAttribute("hidden")) continue;
+      const away = Math.min(
+        Math.hypot(shape.x - x, shape.y - y),
+        Math.hypot(shape.label_x - x, shape.label_y - y),
+      );
+      if (!best || away < best.away) best = { away, tooth: shape.tooth };
+    }
+    return best && best.away < 130 ? best.tooth : null;
+  }
+
+  touched(event) {
+    const into = this.svg.getScreenCTM();
+    if (!into) return;
+    const point = new DOMPoint(event.clientX, event.clientY).matrixTransform(into.inverse());
+    const tooth = this.nearest(point.x, point.y);
+    if (tooth) this.onPick(tooth);
+  }
+
+  key(event) {
+    const group = event.target.closest("[data-tooth]");
+    if (!group) return;
+    const tooth = Number(group.dataset.tooth);
+    if (event.key === "Enter" || event.key === " ") {
+      event.preventDefault();
+      this.onPick(tooth);
+      return;
+    }
+    const step = { ArrowRight: 1, ArrowDown: 1, ArrowLeft: -1, ArrowUp: -1 }[event.key];
+    if (!step) return;
+    event.preventDefault();
+    event.stopPropagation();
+    const to = this.beside(tooth, step);
+    if (to) {
+      this.onPick(to);
+      this.teeth.get(to).group.focus();
+    }
+  }
+
+  // Along the upper row from the animal's right to its left, then back along the lower row.
+  path() {
+    const of = (quadrant) => [...this.teeth.values()]
+      .filter(({ shape, group }) => Math.floor(shape.tooth / 100) === quadrant && !group.hasAttribute("hidden"))
+      .map(({ shape }) => shape.tooth);
+    return [1, 2, 3, 4].flatMap((q) => [
+      ...(q % 2 ? of(q).reverse() : of(q)),
+    ]).concat([5, 6, 7, 8].flatMap((q) => (q % 2 ? of(q).reverse() : of(q))));
+  }
+
+  beside(tooth, step) {
+    const path = this.path();
+    const at = path.indexOf(tooth);
+    return at < 0 ? path[0] : path[(at + step + path.length) % path.length];
+  }
+
+  name(tooth) {
+    return this.teeth.get(tooth)?.shape.name ?? "";
+  }
+
+  upper(tooth) {
+    return this.teeth.get(tooth)?.shape.is_upper ?? true;
+  }
+}

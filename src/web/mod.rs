@@ -1,0 +1,127 @@
+//! The nurse's view: a page on this machine that shows the visit live and sends presses into the queue that
+//! speech goes into. Reads snapshots of the visit; never writes the journal and never changes a record.
+//!
+//! Invariants: a press has no effect here, only where `app` takes it; nothing is shown as saved that is not in
+//! the record; every request passes the guard.
+
+mod archive;
+mod guard;
+mod keys;
+mod live;
+pub mod mouth;
+pub mod press;
+mod server;
+pub mod state;
+mod tls;
+
+#[cfg(test)]
+mod tests;
+
+pub use press::{NotNow, Press, Pressed, Reply};
+pub use server::{Notice, ServeOptions, WebError, serve};
+
+use jiff::Timestamp;
+use std::sync::Arc;
+
+use crate::record::{How, Record};
+use crate::session::reply;
+use crate::terms::ToothNumber;
+
+/// Port where none is given: fixed, so that an open page finds the program again after a restart.
+pub const PORT: u16 = 7311;
+
+/// What was heard or pressed last, and what became of it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct HeardLine {
+    /// As heard; empty for a press.
+    pub words: String,
+    /// 0.0 to 1.0; of the least sure word.
+    pub confidence: f32,
+    /// What was made of it; empty where it was not understood.
+    pub understood: String,
+    /// In the journal, synced.
+    pub saved: bool,
+    pub how: How,
+    pub at: Timestamp,
+}
+
+/// How much a remark of the program weighs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Weight {
+    /// Good to know.
+    Note,
+    /// Wants looking at before the visit ends.
+    Caution,
+    /// Wants looking at now.
+    Urgent,
+}
+
+/// Something the record shows that wants a look. Not a finding.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Alert {
+    pub weight: Weight,
+    pub text: String,
+    pub tooth: Option<ToothNumber>,
+}
+
+/// A point of the check list.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct CheckPoint {
+    /// Sent back when it is ticked by touch.
+    pub key: String,
+    pub text: String,
+    pub is_done: bool,
+    /// False where the record itself ticks it off.
+    pub is_by_hand: bool,
+}
+
+/// All that the page shows. Published whole by `app` after each change.
+#[derive(Debug, Clone, Default)]
+pub struct View {
+    /// None: no visit is open.
+    pub record: Option<Arc<Record>>,
+    pub heard: Option<HeardLine>,
+    /// What the program said last, in writing.
+    pub said: Vec<String>,
+    /// The question that waits for yes or no.
+    pub question: Option<String>,
+    /// What the program waits for, in a few words.
+    pub awaited: String,
+    /// Level of the microphone, dB below full scale (0 is the loudest). None: no microphone.
+    pub level_dbfs: Option<f32>,
+    pub is_speaking: bool,
+    /// Speech is being taken in.
+    pub is_listening: bool,
+    /// Failures and warnings of the program itself.
+    pub warnings: Vec<String>,
+    pub missing: Vec<ToothNumber>,
+    pub alerts: Vec<Alert>,
+    pub check_list: Vec<CheckPoint>,
+    /// When the newest commit returned.
+    pub saved_at: Option<Timestamp>,
+}
+
+impl View {
+    /// What follows from the record alone; the rest is empty.
+    pub fn of(record: &Arc<Record>) -> Self {
+        let alerts = reply::half_read(record)
+            .into_iter()
+            // At the tooth at hand the readings are still coming.
+            .filter(|(tooth, _)| Some(*tooth) != record.tooth)
+            .map(|(tooth, count)| Alert {
+                weight: Weight::Caution,
+                text: format!("{count} depths not read"),
+                tooth: Some(tooth),
+            })
+            .collect();
+        Self {
+            question: record.open_challenge().map(|open| open.question.clone()),
+            awaited: state::awaited(record),
+            is_listening: record.is_listening,
+            missing: reply::missing_teeth(record),
+            alerts,
+            record: Some(Arc::clone(record)),
+            ..Self::default()
+        }
+    }
+}

@@ -1,0 +1,507 @@
+//! What a touch or key on the page asks for: JSON in, presses out. Unknown fields are refused; every value is
+//! checked by the types of `terms`.
+
+use serde::Deserialize;
+use std::fmt;
+use tokio::sync::oneshot;
+use uuid::Uuid;
+
+use crate::grammar::Intent;
+use crate::grammar::intent::{Question, Scope, ToothWork};
+use crate::record::{Heard, How, Record};
+use crate::session::Said;
+use crate::terms::patient::Sex;
+use crate::terms::procedure::{Method, Treatment};
+use crate::terms::{
+    Decision, Entrance, Finding, Kind, Patient, Place, Procedure, Reason, Site, Species, Subject,
+    ToothNumber, Value, Weight,
+};
+
+/// Longest text that is taken in, in characters: a name, a note.
+const LINE_CHARS_MAX: usize = 120;
+const NOTE_CHARS_MAX: usize = 2_000;
+
+/// One wish from the page.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Press {
+    Intents(Vec<Intent>),
+    /// About this tooth, whichever is at hand; the tooth at hand stays.
+    ForTooth {
+        tooth: ToothNumber,
+        intents: Vec<Intent>,
+    },
+    /// A typed note.
+    Note {
+        tooth: Option<ToothNumber>,
+        text: String,
+    },
+    OpenVisit {
+        patient: Patient,
+        vet: Option<String>,
+        nurse: Option<String>,
+    },
+    UpdatePatient(Patient),
+    /// Go on with a visit that was left open.
+    GoOn(Uuid),
+}
+
+/// A press on its way to `app`, which answers once it is saved or refused.
+#[derive(Debug)]
+pub struct Pressed {
+    pub press: Press,
+    /// Number of the newest entry that the page showed.
+    pub seen: u64,
+    pub reply: oneshot::Sender<Reply>,
+}
+
+/// What became of a press.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Reply {
+    /// Taken; what was to be saved is saved.
+    Taken { last: u64, said: Vec<String> },
+    /// Not taken; why, for the person.
+    Refused(String),
+}
+
+/// Why a press cannot be taken now: it spoke of what stood on the page, and that is no longer so.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
+pub enum NotNow {
+    #[error("something new came in before the touch; look, and press again")]
+    Newer,
+    #[error("a question is open; answer it first")]
+    QuestionOpen,
+    #[error("no question is open any more")]
+    NoQuestion,
+}
+
+impl Pressed {
+    /// The press as the session takes it; nothing for presses that are not for the session.
+    /// Yes, no, confirm and undo mean what was on the page, so a newer value or question stops them.
+    pub fn said(&self, record: &Record) -> Result<Option<Said>, NotNow> {
+        let intents = match &self.press {
+            Press::Intents(intents) => intents.clone(),
+            Press::ForTooth { tooth, intents } => for_tooth(record, *tooth, intents),
+            _ => return Ok(None),
+        };
+        for intent in &intents {
+            self.check(intent, record)?;
+        }
+        Ok(Some(Said {
+            intents,
+            heard: pressed(),
+        }))
+    }
+
+    fn check(&self, intent: &Intent, record: &Record) -> Result<(), NotNow> {
+        let question = record.open_challenge().map(|open| open.number);
+        let has_newer_value = || record.all().any(|charted| charted.number > self.seen);
+        match intent {
+            // The session would take it for a yes.
+            Intent::ConfirmUpTo(_) if question.is_some() => Err(NotNow::QuestionOpen),
+            Intent::Confirm | Intent::Deny => match question {
+                None => Err(NotNow::NoQuestion),
+                Some(number) if number > self.seen => Err(NotNow::Newer),
+                Some(_) => Ok(()),
+            },
+            Intent::Undo
+                if has_newer_value() || question.is_some_and(|number| number > self.seen) =>
+            {
+                Err(NotNow::Newer)
+            }
+            _ => Ok(()),
+        }
+    }
+}
+
+/// What is kept as heard for a press.
+pub fn pressed() -> Heard {
+    Heard {
+        confidence: 1.0,
+        how: How::Pressed,
+        ..Heard::default()
+    }
+}
+
+/// The tooth at hand is left and taken up again, so that the voice goes on where it was.
+fn for_tooth(record: &Record, tooth: ToothNumber, intents: &[Intent]) -> Vec<Intent> {
+    if record.tooth == Some(tooth) {
+        return intents.to_vec();
+    }
+    let mut all = vec![Intent::ChooseTooth(tooth)];
+    all.extend_from_slice(intents);
+    all.extend(record.tooth.map(Intent::ChooseTooth));
+    all
+}
+
+// ---- JSON
+
+/// The body of a press.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct Body {
+    pub seen: u64,
+    pub press: PressIn,
+}
+
+#[derive(Debug, Deserialize)]
+#[serde(
+    tag = "do",
+    content = "with",
+    rename_all = "snake_case",
+    deny_unknown_fields
+)]
+pub(super) enum PressIn {
+    Choose(ToothIn),
+    Next,
+    Previous,
+    Finding(FindingIn),
+    Normal(ToothIn),
+    Decide(DecideIn),
+    Work(WorkIn),
+    Mark(MarkIn),
+    Confirm,
+    Yes,
+    No,
+    Undo,
+    Strike(ToothIn),
+    Repeat,
+    Quiet,
+    Pause,
+    Listen,
+    SpokenNote,
+    Note(NoteIn),
+    AskMissing,
+    Finish,
+    OpenVisit(VisitIn),
+    Patient(PatientIn),
+    GoOn(GoOnIn),
+}
+
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct ToothIn {
+    tooth: ToothNumber,
+}
+
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct FindingIn {
+    /// None: the mouth.
+    tooth: Option<ToothNumber>,
+    kind: Kind,
+    site: Option<Site>,
+    entrance: Option<Entrance>,
+    value: Value,
+}
+
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct DecideIn {
+    tooth: ToothNumber,
+    decision: DecisionIn,
+    months: Option<u8>,
+    treatment: Option<Treatment>,
+    reason: Option<Reason>,
+}
+
+#[derive(Debug, Clone, Copy, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub(super) enum DecisionIn {
+    Extract,
+    Monitor,
+    Leave,
+    Treat,
+}
+
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct WorkIn {
+    tooth: ToothNumber,
+    work: WorkKey,
+}
+
+#[derive(Debug, Clone, Copy, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub(super) enum WorkKey {
+    ExtractedClosed,
+    ExtractedSectioned,
+    ExtractedSurgical,
+    Flap,
+    Sutured,
+    RootsComplete,
+    FilmWanted,
+    FilmTaken,
+}
+
+/// What is marked for the whole animal with one touch.
+#[derive(Debug, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub(super) enum MarkIn {
+    AnaesthesiaStarted,
+    AnaesthesiaEnded,
+    ProcedureStarted,
+    ProcedureEnded,
+    ThroatPackIn,
+    ThroatPackOut,
+    GagIn,
+    GagOut,
+    Scaled,
+    Polished,
+    FilmsTaken,
+    FilmsRead,
+    Swabs(u8),
+    CelsiusTenths(u16),
+    /// Key of a point of the check list.
+    Checked(String),
+}
+
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct NoteIn {
+    tooth: Option<ToothNumber>,
+    text: String,
+}
+
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct VisitIn {
+    patient: PatientIn,
+    vet: Option<String>,
+    nurse: Option<String>,
+}
+
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct PatientIn {
+    id: Option<String>,
+    name: String,
+    species: Species,
+    breed: Option<String>,
+    sex: Option<Sex>,
+    born: Option<String>,
+    weight_g: Option<u32>,
+    owner: Option<String>,
+    #[serde(default)]
+    invented: bool,
+}
+
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct GoOnIn {
+    visit: Uuid,
+}
+
+/// The JSON was well formed, but a value in it is not.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Unfit(pub String);
+
+impl fmt::Display for Unfit {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        self.0.fmt(f)
+    }
+}
+
+impl PressIn {
+    /// `seen`: number of the newest entry that the page showed.
+    pub fn press(self, seen: u64) -> Result<Press, Unfit> {
+        let one = |intent| Ok(Press::Intents(vec![intent]));
+        let of_tooth = |tooth, intent| {
+            Ok(Press::ForTooth {
+                tooth,
+                intents: vec![intent],
+            })
+        };
+        match self {
+            Self::Choose(ToothIn { tooth }) => one(Intent::ChooseTooth(tooth)),
+            Self::Next => one(Intent::NextTooth),
+            Self::Previous => one(Intent::PreviousTooth),
+            Self::Finding(finding) => one(Intent::RecordFinding(finding.finding()?)),
+            Self::Normal(ToothIn { tooth }) => {
+                of_tooth(tooth, Intent::RecordNormal(Scope::ThisTooth))
+            }
+            Self::Decide(decide) => {
+                let reason = decide.reason;
+                let tooth = decide.tooth;
+                of_tooth(
+                    tooth,
+                    Intent::Decide {
+                        decision: decide.decision()?,
+                        reason,
+                    },
+                )
+            }
+            Self::Work(WorkIn { tooth, work }) => of_tooth(tooth, Intent::DoToTooth(work.work())),
+            Self::Mark(mark) => one(Intent::Do(mark.procedure()?)),
+            Self::Confirm => one(Intent::ConfirmUpTo(seen)),
+            Self::Yes => one(Intent::Confirm),
+            Self::No => one(Intent::Deny),
+            Self::Undo => one(Intent::Undo),
+            Self::Strike(ToothIn { tooth }) => one(Intent::Strike(Some(tooth))),
+            Self::Repeat => one(Intent::Repeat),
+            Self::Quiet => one(Intent::StopSpeaking),
+            Self::Pause => one(Intent::PauseListening),
+            Self::Listen => one(Intent::Listen),
+            Self::SpokenNote => one(Intent::TakeNote),
+            Self::Note(NoteIn { tooth, text }) => Ok(Press::Note {
+                tooth,
+                text: text_of("the note", &text, NOTE_CHARS_MAX)?,
+            }),
+            Self::AskMissing => one(Intent::Ask(Question::Missing)),
+            Self::Finish => one(Intent::FinishVisit),
+            Self::OpenVisit(VisitIn {
+                patient,
+                vet,
+                nurse,
+            }) => Ok(Press::OpenVisit {
+                patient: patient.patient()?,
+                vet: maybe("the vet's name", vet)?,
+                nurse: maybe("the nurse's name", nurse)?,
+            }),
+            Self::Patient(patient) => Ok(Press::UpdatePatient(patient.patient()?)),
+            Self::GoOn(GoOnIn { visit }) => Ok(Press::GoOn(visit)),
+        }
+    }
+}
+
+impl FindingIn {
+    fn finding(self) -> Result<Finding, Unfit> {
+        let subject = self.tooth.map_or(Subject::Mouth, Subject::Tooth);
+        let place = match (self.site, self.entrance) {
+            (None, None) => Place::Whole,
+            (Some(site), None) => Place::Site(site),
+            (None, Some(entrance)) => Place::Entrance(entrance),
+            (Some(_), Some(_)) => return Err(Unfit("a site and an entrance at once".into())),
+        };
+        Finding::new(subject, self.kind, place, self.value)
+            .map_err(|unsuited| Unfit(unsuited.to_string()))
+    }
+}
+
+impl DecideIn {
+    fn decision(self) -> Result<Decision, Unfit> {
+        match (self.decision, self.months, self.treatment) {
+            (DecisionIn::Extract, None, None) => Ok(Decision::Extract),
+            (DecisionIn::Leave, None, None) => Ok(Decision::Leave),
+            (DecisionIn::Monitor, months, None) if months.is_none_or(|m| (1..=24).contains(&m)) => {
+                Ok(Decision::Monitor { months })
+            }
+            (DecisionIn::Treat, None, treatment) => {
+                Ok(Decision::Treat(treatment.unwrap_or(Treatment::Unspecified)))
+            }
+            _ => Err(Unfit(
+                "months are for monitor (1 to 24), a treatment is for treat".into(),
+            )),
+        }
+    }
+}
+
+impl WorkKey {
+    fn work(self) -> ToothWork {
+        match self {
+            Self::ExtractedClosed => ToothWork::Extracted(Method::Closed),
+            Self::ExtractedSectioned => ToothWork::Extracted(Method::Sectioned),
+            Self::ExtractedSurgical => ToothWork::Extracted(Method::Surgical),
+            Self::Flap => ToothWork::Flap,
+            Self::Sutured => ToothWork::Sutured,
+            Self::RootsComplete => ToothWork::RootsComplete,
+            Self::FilmWanted => ToothWork::FilmWanted,
+            Self::FilmTaken => ToothWork::FilmTaken,
+        }
+    }
+}
+
+impl MarkIn {
+    fn procedure(self) -> Result<Procedure, Unfit> {
+        Ok(match self {
+            Self::AnaesthesiaStarted => Procedure::AnaesthesiaStarted,
+            Self::AnaesthesiaEnded => Procedure::AnaesthesiaEnded,
+            Self::ProcedureStarted => Procedure::ProcedureStarted,
+            Self::ProcedureEnded => Procedure::ProcedureEnded,
+            Self::ThroatPackIn => Procedure::ThroatPackIn,
+            Self::ThroatPackOut => Procedure::ThroatPackOut,
+            Self::GagIn => Procedure::GagIn,
+            Self::GagOut => Procedure::GagOut,
+            Self::Scaled => Procedure::Scaled,
+            Self::Polished => Procedure::Polished,
+            Self::FilmsTaken => Procedure::FilmTaken { teeth: Vec::new() },
+            Self::FilmsRead => Procedure::FilmsRead,
+            Self::Swabs(count) => Procedure::SwabsCounted { count },
+            // A live animal between deep cooling and high fever; beyond is a slip of the point.
+            Self::CelsiusTenths(celsius_tenths) if (250..=430).contains(&celsius_tenths) => {
+                Procedure::Temperature { celsius_tenths }
+            }
+            Self::CelsiusTenths(tenths) => {
+                return Err(Unfit(format!(
+                    "{}.{} degrees is outside 25 to 43",
+                    tenths / 10,
+                    tenths % 10
+                )));
+            }
+            Self::Checked(point) => Procedure::Checked {
+                point: text_of("the point", &point, LINE_CHARS_MAX)?,
+            },
+        })
+    }
+}
+
+impl PatientIn {
+    fn patient(self) -> Result<Patient, Unfit> {
+        let born = maybe("the birth date", self.born)?;
+        if let Some(born) = &born
+            && !is_date(born)
+        {
+            return Err(Unfit(format!(
+                "{born} is no date: write 2019, 2019-05 or 2019-05-31"
+            )));
+        }
+        Ok(Patient {
+            id: maybe("the number", self.id)?,
+            name: text_of("the name", &self.name, LINE_CHARS_MAX)?,
+            species: self.species,
+            breed: maybe("the breed", self.breed)?,
+            sex: self.sex,
+            born,
+            weight: self
+                .weight_g
+                .map(Weight::from_grams)
+                .transpose()
+                .map_err(Unfit)?,
+            owner: maybe("the owner's name", self.owner)?,
+            invented: self.invented,
+        })
+    }
+}
+
+/// A year, a year and month, or a full date.
+fn is_date(text: &str) -> bool {
+    let full = match text.len() {
+        4 => format!("{text}-01-01"),
+        7 => format!("{text}-01"),
+        _ => text.to_owned(),
+    };
+    full.len() == 10 && full.parse::<jiff::civil::Date>().is_ok()
+}
+
+fn maybe(what: &str, text: Option<String>) -> Result<Option<String>, Unfit> {
+    text.filter(|text| !text.trim().is_empty())
+        .map(|text| text_of(what, &text, LINE_CHARS_MAX))
+        .transpose()
+}
+
+/// Text as text: trimmed, not empty, not too long, no control characters but line ends and tabs.
+fn text_of(what: &str, text: &str, chars_max: usize) -> Result<String, Unfit> {
+    let text = text.trim();
+    if text.is_empty() {
+        return Err(Unfit(format!("{what} is empty")));
+    }
+    if text.chars().count() > chars_max {
+        return Err(Unfit(format!("{what} is longer than {chars_max} letters")));
+    }
+    if text
+        .chars()
+        .any(|c| c.is_control() && c != '\n' && c != '\t')
+    {
+        return Err(Unfit(format!("{what} holds a control character")));
+    }
+    Ok(text.to_owned())
+}

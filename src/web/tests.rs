@@ -1,0 +1,255 @@
+//! The page's parts without a network: the drawing, the words, what a press means, who is let in.
+
+use jiff::Timestamp;
+use tokio::sync::oneshot;
+use uuid::Uuid;
+
+use super::keys::{Entry as Way, Keys};
+use super::mouth::{self, ToothShape};
+use super::*;
+use crate::grammar::Intent;
+use crate::record::{Draft, Entry, Event};
+use crate::terms::dentition::{self, Stage};
+use crate::terms::{Finding, Kind, Patient, Place, Site, Species, Subject, Value};
+
+fn number(tooth: u16) -> ToothNumber {
+    ToothNumber::new(tooth).expect("a tooth")
+}
+
+fn record(events: Vec<Event>) -> Record {
+    let patient = Patient {
+        id: None,
+        name: "Pepper".into(),
+        species: Species::Dog,
+        breed: None,
+        sex: None,
+        born: None,
+        weight: None,
+        owner: None,
+        invented: true,
+    };
+    let opening = Event::VisitOpened {
+        patient,
+        vet: None,
+        nurse: None,
+    };
+    let entries: Vec<Entry> = std::iter::once(opening)
+        .chain(events)
+        .zip(1..)
+        .map(|(event, number)| {
+            let draft = Draft::new(event, None);
+            Entry {
+                visit: Uuid::nil(),
+                number,
+                at: Timestamp::UNIX_EPOCH,
+                monotonic_ms: 0,
+                heard: draft.heard,
+                supersedes: draft.supersedes,
+                event: draft.event,
+                hash: String::new(),
+            }
+        })
+        .collect();
+    Record::fold(&entries).expect("a record")
+}
+
+fn depth(tooth: u16, site: Site, mm: u8) -> Event {
+    let subject = Subject::Tooth(number(tooth));
+    let finding = Finding::new(subject, Kind::Depth, Place::Site(site), Value::Mm(mm));
+    Event::FindingRecorded {
+        finding: finding.expect("suited"),
+        challenge: None,
+    }
+}
+
+fn press(press: Press, seen: u64) -> Pressed {
+    let (reply, _) = oneshot::channel();
+    Pressed { press, seen, reply }
+}
+
+// ---- the drawing
+
+#[test]
+fn every_tooth_has_its_place_on_its_side() {
+    for species in [Species::Dog, Species::Cat] {
+        let shapes = mouth::mouth(species);
+        let mut drawn: Vec<u16> = shapes.iter().map(|shape| shape.tooth).collect();
+        let mut known: Vec<u16> = [Stage::Permanent, Stage::Deciduous]
+            .into_iter()
+            .flat_map(|stage| dentition::teeth(species, stage))
+            .map(ToothNumber::number)
+            .collect();
+        drawn.sort_unstable();
+        known.sort_unstable();
+        assert_eq!(drawn, known);
+        for shape in &shapes {
+            let right = matches!(shape.tooth / 100, 1 | 4 | 5 | 8);
+            let upper = matches!(shape.tooth / 100, 1 | 2 | 5 | 6);
+            assert_eq!(shape.x < mouth::WIDTH / 2.0, right, "{}", shape.tooth);
+            assert_eq!(shape.y < mouth::HEIGHT / 2.0, upper, "{}", shape.tooth);
+            assert!(
+                (20.0..mouth::WIDTH - 20.0).contains(&shape.label_x),
+                "{}",
+                shape.tooth
+            );
+            assert!(
+                (20.0..mouth::HEIGHT - 20.0).contains(&shape.label_y),
+                "{}",
+                shape.tooth
+            );
+            let wanted = dentition::roots(species, number(shape.tooth)).expect("roots");
+            assert_eq!(shape.roots.len(), usize::from(wanted.count));
+        }
+    }
+}
+
+#[test]
+fn neighbours_do_not_overlap() {
+    for species in [Species::Dog, Species::Cat] {
+        let shapes = mouth::mouth(species);
+        for pair in shapes
+            .windows(2)
+            .filter(|pair| pair[0].tooth / 100 == pair[1].tooth / 100)
+        {
+            let away = (pair[0].x - pair[1].x).hypot(pair[0].y - pair[1].y);
+            let room = pair[0].half_length + pair[1].half_length;
+            // The row bends, so that the straight way is a little shorter than along it.
+            assert!(away > room * 0.95, "{} {}", pair[0].tooth, pair[1].tooth);
+        }
+    }
+}
+
+/// Where a point of the tooth's frame lies on the drawing.
+fn on_drawing(shape: &ToothShape, x: f64, y: f64) -> (f64, f64) {
+    let turn = shape.turn_degrees.to_radians();
+    (
+        shape.x + x * turn.cos() - y * turn.sin(),
+        shape.y + x * turn.sin() + y * turn.cos(),
+    )
+}
+
+#[test]
+fn back_points_to_the_back_and_roots_point_outwards() {
+    for species in [Species::Dog, Species::Cat] {
+        for shape in mouth::mouth(species) {
+            let (back, _) = on_drawing(&shape, f64::from(shape.back) * 10.0, 0.0);
+            let is_further_out = (back - 500.0).abs() > (shape.x - 500.0).abs();
+            assert!(is_further_out, "{} of a {}", shape.tooth, species.word());
+            let (x, y) = on_drawing(&shape, 0.0, -10.0);
+            let from_middle = |x: f64, y: f64| (x - 500.0).hypot((y - mouth::HEIGHT / 2.0) * 0.6);
+            assert!(
+                from_middle(x, y) > from_middle(shape.x, shape.y),
+                "{}",
+                shape.tooth
+            );
+        }
+    }
+}
+
+// ---- words
+
+#[test]
+fn the_page_says_what_is_awaited() {
+    let chosen = |more: Vec<Event>| {
+        let mut events = vec![Event::ToothChosen { tooth: number(104) }];
+        events.extend(more);
+        state::awaited(&record(events))
+    };
+    assert_eq!(state::awaited(&record(Vec::new())), "A tooth number");
+    assert_eq!(chosen(Vec::new()), "104: 6 depths");
+    let cheek =
+        [Site::MesioBuccal, Site::Buccal, Site::DistoBuccal].map(|site| depth(104, site, 2));
+    assert_eq!(chosen(cheek.to_vec()), "104: 3 depths palatal");
+    let five = Site::ALL[..5]
+        .iter()
+        .map(|site| depth(104, *site, 2))
+        .collect();
+    assert_eq!(chosen(five), "104: depth disto palatal");
+    let six = Site::ALL.map(|site| depth(104, site, 2)).to_vec();
+    assert_eq!(chosen(six), "Findings or next tooth");
+    assert_eq!(
+        chosen(vec![Event::ListeningPaused]),
+        "Paused: \u{201c}listen again\u{201d}"
+    );
+}
+
+#[test]
+fn the_state_tells_doubt_and_standing() {
+    let record = record(vec![depth(104, Site::Buccal, 4)]);
+    let view = View::of(&Arc::new(record));
+    let state: serde_json::Value = serde_json::from_str(&state::json(&view)).expect("JSON");
+    let teeth = state["visit"]["teeth"].as_array().expect("teeth");
+    let tooth = teeth
+        .iter()
+        .find(|tooth| tooth["tooth"] == 104)
+        .expect("104");
+    assert_eq!(tooth["values"][0]["is_confirmed"], false);
+    assert_eq!(tooth["values"][0]["value"]["mm"], 4);
+    assert_eq!(tooth["depth_count"], 1);
+    assert_eq!(state["alerts"][0]["text"], "5 depths not read");
+}
+
+// ---- presses
+
+#[test]
+fn a_decision_for_another_tooth_leaves_the_voice_where_it_was() {
+    let at_hand = record(vec![Event::ToothChosen { tooth: number(206) }]);
+    let intents = vec![Intent::NextTooth];
+    let other = Press::ForTooth {
+        tooth: number(104),
+        intents: intents.clone(),
+    };
+    let said = press(other, 2)
+        .said(&at_hand)
+        .expect("taken")
+        .expect("for the session");
+    assert_eq!(
+        said.intents,
+        [
+            Intent::ChooseTooth(number(104)),
+            Intent::NextTooth,
+            Intent::ChooseTooth(number(206))
+        ]
+    );
+    let same = Press::ForTooth {
+        tooth: number(206),
+        intents: intents.clone(),
+    };
+    let said = press(same, 2)
+        .said(&at_hand)
+        .expect("taken")
+        .expect("for the session");
+    assert_eq!(said.intents, intents);
+}
+
+#[test]
+fn undo_is_refused_once_something_newer_came() {
+    let newer = record(vec![depth(104, Site::Buccal, 4)]);
+    let undo = |seen| press(Press::Intents(vec![Intent::Undo]), seen).said(&newer);
+    assert_eq!(undo(1), Err(NotNow::Newer));
+    assert!(undo(2).is_ok());
+    // "Confirm up to" is bounded by its number.
+    let confirm = Press::Intents(vec![Intent::ConfirmUpTo(1)]);
+    assert!(press(confirm, 1).said(&newer).is_ok());
+}
+
+// ---- who is let in
+
+#[test]
+fn a_browser_is_known_until_its_day_ends() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let now = Timestamp::from_second(1_800_000_000).expect("a time");
+    let keys = Keys::new(folder.path(), false);
+    let Way::In { secret, new_code } = keys.enter(&keys.way_in(), now).expect("written") else {
+        panic!("the token lets in");
+    };
+    assert_eq!(new_code, None);
+    let later = |hours| now + jiff::SignedDuration::from_hours(hours);
+    assert!(keys.knows(&secret, later(15)));
+    assert!(!keys.knows(&secret, later(17)));
+    assert!(!keys.knows("", now) && !keys.knows(&keys.way_in(), now));
+    assert!(
+        Keys::new(folder.path(), false).knows(&secret, now),
+        "after a restart"
+    );
+}

@@ -1,0 +1,49 @@
+//! The page in a real browser: runs the scripts of `tests/browser` with Node.js, playwright-core and Debian's
+//! Chromium against the built program. Skips, with a line that names it, where one of them is missing.
+
+use std::path::{Path, PathBuf};
+use std::process::Command;
+
+/// What is missing on this machine, if anything.
+fn missing(folder: &Path) -> Option<String> {
+    let runs = |program: &str| Command::new(program).arg("--version").output().is_ok();
+    if !runs("node") {
+        return Some("nodejs (Debian package)".into());
+    }
+    let chromium = std::env::var_os("CHROMIUM").unwrap_or_else(|| "/usr/bin/chromium".into());
+    if !PathBuf::from(&chromium).exists() {
+        return Some("chromium (Debian package)".into());
+    }
+    ["playwright-core", "axe-core"]
+        .into_iter()
+        .find(|package| !folder.join("node_modules").join(package).is_dir())
+        .map(|package| format!("{package} (run: npm ci --prefix tests/browser)"))
+}
+
+fn run(script: &str) {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/browser");
+    if let Some(missing) = missing(&folder) {
+        println!("skipped: {script} needs {missing}");
+        assert!(
+            std::env::var_os("SULCUS_BROWSER_TESTS").is_none(),
+            "SULCUS_BROWSER_TESTS is set, but {missing} is missing"
+        );
+        return;
+    }
+    let out = Command::new("node")
+        .arg(folder.join(script))
+        .env("SULCUS_BIN", env!("CARGO_BIN_EXE_sulcus"))
+        .output()
+        .expect("node runs");
+    println!("{}", String::from_utf8_lossy(&out.stdout));
+    assert!(
+        out.status.success(),
+        "{script} failed:\n{}",
+        String::from_utf8_lossy(&out.stderr)
+    );
+}
+
+#[test]
+fn the_page_works_in_a_browser() {
+    run("page.mjs");
+}

@@ -1,0 +1,841 @@
+//! Attacks the page's server from outside, through the built program: every way in that a hostile page, a
+//! hostile name server or another machine could try. Requests are written by hand, since no well-behaved client
+//! would send them.
+
+use std::io::{BufRead, BufReader, Read, Write};
+use std::net::TcpStream;
+use std::process::{Child, ChildStdout, Command, Stdio};
+use std::sync::{Arc, Mutex};
+use std::time::Duration;
+
+use sha2::{Digest, Sha256};
+use tempfile::TempDir;
+
+/// `sulcus serve` with its own data folder.
+struct Program {
+    child: Child,
+    out: BufReader<ChildStdout>,
+    port: u16,
+    /// What the machine shows: token or pairing code.
+    secret: String,
+    fingerprint: String,
+}
+
+impl Program {
+    fn start(data: &TempDir, port: u16, more: &[&str]) -> Self {
+        let mut child = Command::new(env!("CARGO_BIN_EXE_sulcus"))
+            .arg("--data")
+            .arg(data.path())
+            .args(["serve", "--port", &port.to_string()])
+            .args(more)
+            .stdout(Stdio::piped())
+            .spawn()
+            .expect("the program starts");
+        let out = BufReader::new(child.stdout.take().expect("its output"));
+        let mut program = Self {
+            child,
+            out,
+            port: 0,
+            secret: String::new(),
+            fingerprint: String::new(),
+        };
+        let address = program.shown("Page: ");
+        let (host, token) = address.split_once("/#").unwrap_or((&address, ""));
+        let port = host.trim_end_matches('/').rsplit(':').next();
+        program.port = port.and_then(|port| port.parse().ok()).expect("a port");
+        program.secret = token.to_owned();
+        if more.contains(&"--open-to-network") {
+            program.fingerprint = program.shown("Certificate (SHA-256): ");
+            program.secret = program.shown("Pairing code: ");
+        }
+        program
+    }
+
+    /// The rest of the next line that begins so.
+    fn shown(&mut self, start: &str) -> String {
+        let mut line = String::new();
+        loop {
+            line.clear();
+            assert!(
+                self.out.read_line(&mut line).expect("a line") > 0,
+                "ended before {start}"
+            );
+            if let Some(rest) = line.trim_end().strip_prefix(start) {
+                return rest.to_owned();
+            }
+        }
+    }
+
+    fn host(&self) -> String {
+        format!("127.0.0.1:{}", self.port)
+    }
+
+    /// Sends bytes, takes all that comes back.
+    fn send(&self, bytes: &str) -> Answer {
+        let mut stream = TcpStream::connect(("127.0.0.1", self.port)).expect("a connection");
+        stream
+            .set_read_timeout(Some(Duration::from_secs(20)))
+            .expect("a limit");
+        // The server may refuse and close before all is written.
+        let _ = stream.write_all(bytes.as_bytes());
+        Answer::read(&mut stream)
+    }
+
+    fn get(&self, path: &str, headers: &[(&str, &str)]) -> Answer {
+        self.send(&request("GET", path, &self.host(), headers, ""))
+    }
+
+    fn post(&self, path: &str, cookie: &str, body: &str) -> Answer {
+        self.send(&self.good_post(path, cookie, body))
+    }
+
+    fn good_post(&self, path: &str, cookie: &str, body: &str) -> String {
+        let origin = format!("http://{}", self.host());
+        let headers = [
+            ("Origin", origin.as_str()),
+            ("Content-Type", "application/json"),
+            ("Cookie", cookie),
+        ];
+        request("POST", path, &self.host(), &headers, body)
+    }
+
+    /// Lets a browser in; its cookie.
+    fn enter(&self) -> String {
+        let answer = self.post(
+            "/api/enter",
+            "",
+            &format!(r#"{{"secret":"{}"}}"#, self.secret),
+        );
+        assert_eq!(answer.status, 204, "{answer:?}");
+        let line = answer.header("set-cookie").expect("a cookie");
+        line.split(';').next().expect("its value").to_owned()
+    }
+
+    fn press(&self, cookie: &str, seen: u64, press: &str) -> Answer {
+        let body = format!(r#"{{"seen":{seen},"press":{press}}}"#);
+        self.post("/api/press", cookie, &body)
+    }
+
+    /// The state as the page gets it first.
+    fn state(&self, cookie: &str) -> serde_json::Value {
+        let mut stream = TcpStream::connect(("127.0.0.1", self.port)).expect("a connection");
+        stream
+            .set_read_timeout(Some(Duration::from_secs(20)))
+            .expect("a limit");
+        let text = request("GET", "/api/live", &self.host(), &[("Cookie", cookie)], "");
+        stream.write_all(text.as_bytes()).expect("sent");
+        let mut lines = BufReader::new(stream).lines();
+        loop {
+            let line = lines.next().expect("a state").expect("a line");
+            if let Some(json) = line.strip_prefix("data: {") {
+                return serde_json::from_str(&format!("{{{json}")).expect("JSON");
+            }
+        }
+    }
+
+    fn kill(mut self) {
+        self.child.kill().expect("killed");
+        self.child.wait().expect("ended");
+    }
+}
+
+impl Drop for Program {
+    fn drop(&mut self) {
+        let _ = self.child.kill();
+        let _ = self.child.wait();
+    }
+}
+
+#[derive(Debug)]
+struct Answer {
+    status: u16,
+    head: String,
+    body: String,
+}
+
+impl Answer {
+    fn read(stream: &mut impl Read) -> Self {
+        let mut bytes = Vec::new();
+        let mut part = [0; 4096];
+        // A closed or reset connection ends the answer; what came before counts.
+        while let Ok(count) = stream.read(&mut part) {
+            if count == 0 {
+                break;
+            }
+            bytes.extend_from_slice(&part[..count]);
+        }
+        let text = String::from_utf8_lossy(&bytes);
+        let (head, body) = text.split_once("\r\n\r\n").unwrap_or((&text, ""));
+        let status = head
+            .split(' ')
+            .nth(1)
+            .and_then(|status| status.parse().ok());
+        Self {
+            status: status.unwrap_or(0),
+            head: head.to_owned(),
+            body: body.to_owned(),
+        }
+    }
+
+    fn header(&self, name: &str) -> Option<&str> {
+        self.head.lines().find_map(|line| {
+            let (key, value) = line.split_once(": ")?;
+            key.eq_ignore_ascii_case(name).then_some(value)
+        })
+    }
+}
+
+fn request(method: &str, path: &str, host: &str, headers: &[(&str, &str)], body: &str) -> String {
+    let mut text = format!("{method} {path} HTTP/1.1\r\nHost: {host}\r\nConnection: close\r\n");
+    for (name, value) in headers.iter().filter(|(_, value)| !value.is_empty()) {
+        text += &format!("{name}: {value}\r\n");
+    }
+    if !body.is_empty() {
+        text += &format!("Content-Length: {}\r\n", body.len());
+    }
+    text + "\r\n" + body
+}
+
+fn fresh() -> (TempDir, Program) {
+    let data = tempfile::tempdir().expect("a folder");
+    let program = Program::start(&data, 0, &[]);
+    (data, program)
+}
+
+const OPEN: &str = r#"{"do":"open_visit","with":{"patient":{"id":null,"name":"Pepper","species":"dog","breed":null,"sex":null,"born":null,"weight_g":12400,"owner":null,"invented":true},"vet":null,"nurse":null}}"#;
+const ABSENT: &str = r#"{"do":"finding","with":{"tooth":105,"kind":"absent","site":null,"entrance":null,"value":"present"}}"#;
+
+fn last(state: &serde_json::Value) -> u64 {
+    state["visit"]["last"].as_u64().unwrap_or(0)
+}
+
+#[test]
+fn a_touch_is_saved_and_shown() {
+    let (_data, program) = fresh();
+    let cookie = program.enter();
+    assert_eq!(program.press(&cookie, 0, OPEN).status, 200);
+    let answer = program.press(&cookie, 1, ABSENT);
+    assert!(answer.body.contains("105, missing"), "{answer:?}");
+    let state = program.state(&cookie);
+    let teeth = state["visit"]["teeth"].as_array().expect("teeth");
+    let tooth = teeth
+        .iter()
+        .find(|tooth| tooth["tooth"] == 105)
+        .expect("the tooth");
+    assert_eq!(tooth["is_absent"], true);
+    assert_eq!(tooth["unconfirmed_count"], 1);
+    assert_eq!(
+        program
+            .press(&cookie, last(&state), r#"{"do":"confirm"}"#)
+            .status,
+        200
+    );
+    assert_eq!(program.state(&cookie)["visit"]["unconfirmed_count"], 0);
+}
+
+#[test]
+fn a_forged_host_gets_nothing() {
+    let (_data, program) = fresh();
+    let cookie = program.enter();
+    let port = program.port;
+    let forged = [
+        "evil.example".to_owned(),
+        format!("evil.example:{port}"),
+        "127.0.0.1".to_owned(),
+        format!("127.0.0.1:{}", port.wrapping_add(1)),
+        format!("127.0.0.1:{port}.evil.example"),
+        format!("127.0.0.1:{port}@evil.example"),
+        format!("0.0.0.0:{port}"),
+        format!("127.0.0.2:{port}"),
+        format!("LOCALHOST.evil.example:{port}"),
+        String::new(),
+    ];
+    for host in &forged {
+        for path in ["/", "/page.js", "/api/live", "/api/words", "/api/visits"] {
+            let text = request("GET", path, host, &[("Cookie", &cookie)], "");
+            let status = program.send(&text).status;
+            assert!(status == 403 || status == 400, "{host} {path}: {status}");
+        }
+    }
+    let host = program.host();
+    let twice = format!(
+        "GET / HTTP/1.1\r\nHost: {host}\r\nHost: evil.example\r\nConnection: close\r\n\r\n"
+    );
+    assert!(matches!(program.send(&twice).status, 400 | 403));
+    let whole =
+        format!("GET http://evil.example/ HTTP/1.1\r\nHost: {host}\r\nConnection: close\r\n\r\n");
+    assert_eq!(program.send(&whole).status, 403);
+    let none = "GET / HTTP/1.1\r\nConnection: close\r\n\r\n";
+    assert!(matches!(program.send(none).status, 400 | 403));
+    for good in [host, format!("localhost:{port}")] {
+        assert_eq!(
+            program.send(&request("GET", "/", &good, &[], "")).status,
+            200
+        );
+    }
+}
+
+#[test]
+fn a_foreign_page_cannot_press() {
+    let (_data, program) = fresh();
+    let cookie = program.enter();
+    assert_eq!(program.press(&cookie, 0, OPEN).status, 200);
+    let before = last(&program.state(&cookie));
+    let body = format!(r#"{{"seen":1,"press":{ABSENT}}}"#);
+    let host = program.host();
+    let foreign = [
+        String::new(),
+        "null".to_owned(),
+        "http://evil.example".to_owned(),
+        format!("https://{host}"),
+        format!("http://{host}.evil.example"),
+        format!("http://{host}/"),
+        format!("http://localhost:{}", program.port),
+        "http://127.0.0.1".to_owned(),
+    ];
+    for origin in &foreign {
+        let headers = [
+            ("Origin", origin.as_str()),
+            ("Content-Type", "application/json"),
+            ("Cookie", &cookie),
+        ];
+        let answer = program.send(&request("POST", "/api/press", &host, &headers, &body));
+        assert_eq!(answer.status, 403, "{origin}");
+    }
+    // The browser's own word counts even where the origin is right.
+    let origin = format!("http://{host}");
+    for site in ["cross-site", "same-site", "none", "nonsense"] {
+        let headers = [
+            ("Origin", origin.as_str()),
+            ("Sec-Fetch-Site", site),
+            ("Content-Type", "application/json"),
+            ("Cookie", &cookie),
+        ];
+        let answer = program.send(&request("POST", "/api/press", &host, &headers, &body));
+        assert_eq!(answer.status, 403, "{site}");
+    }
+    for path in ["/", "/api/live", "/api/visits"] {
+        let headers = [
+            ("Sec-Fetch-Site", "cross-site"),
+            ("Cookie", cookie.as_str()),
+        ];
+        assert_eq!(program.get(path, &headers).status, 403, "{path}");
+    }
+    // What forms of foreign pages can send.
+    for kind in [
+        "",
+        "text/plain",
+        "application/x-www-form-urlencoded",
+        "multipart/form-data",
+        "application/jsonp",
+    ] {
+        let headers = [
+            ("Origin", origin.as_str()),
+            ("Content-Type", kind),
+            ("Cookie", &cookie),
+        ];
+        let answer = program.send(&request("POST", "/api/press", &host, &headers, &body));
+        assert_eq!(answer.status, 415, "{kind}");
+    }
+    assert_eq!(
+        last(&program.state(&cookie)),
+        before,
+        "nothing had an effect"
+    );
+}
+
+#[test]
+fn nothing_has_an_effect_but_a_post() {
+    let (_data, program) = fresh();
+    let cookie = program.enter();
+    let host = program.host();
+    let origin = format!("http://{host}");
+    for method in ["GET", "HEAD", "PUT", "DELETE", "PATCH", "OPTIONS", "TRACE"] {
+        let headers = [
+            ("Origin", origin.as_str()),
+            ("Content-Type", "application/json"),
+            ("Cookie", &cookie),
+        ];
+        let body = format!(r#"{{"seen":0,"press":{OPEN}}}"#);
+        let answer = program.send(&request(method, "/api/press", &host, &headers, &body));
+        assert_eq!(answer.status, 405, "{method}");
+    }
+    assert!(program.state(&cookie)["visit"].is_null());
+}
+
+#[test]
+fn without_the_token_nobody_comes_in() {
+    let (_data, program) = fresh();
+    let cookie = program.enter();
+    let (name, secret) = cookie.split_once('=').expect("a cookie");
+    let wrong = [
+        String::new(),
+        format!("{name}="),
+        format!("{name}={}", "0".repeat(64)),
+        format!("{name}={}", program.secret),
+        format!("other={secret}"),
+        format!("{name}={secret}; {name}={}", "0".repeat(64)),
+        format!("{name}={}", &secret[..63]),
+    ];
+    for cookie in &wrong {
+        for path in [
+            "/api/live",
+            "/api/words",
+            "/api/visits",
+            "/api/visits/00000000-0000-0000-0000-000000000000",
+        ] {
+            assert_eq!(
+                program.get(path, &[("Cookie", cookie)]).status,
+                401,
+                "{cookie} {path}"
+            );
+        }
+        assert_eq!(program.press(cookie, 0, OPEN).status, 401, "{cookie}");
+    }
+    for body in [
+        r#"{"secret":""}"#,
+        r#"{"secret":"0"}"#,
+        r#"{"secret":"a","more":1}"#,
+        "[]",
+        "{",
+    ] {
+        let status = program.post("/api/enter", "", body).status;
+        assert!(status == 401 || status == 400, "{body}: {status}");
+    }
+}
+
+#[test]
+fn guessing_is_stopped() {
+    let (_data, program) = fresh();
+    let guess = format!(r#"{{"secret":"{}"}}"#, "0".repeat(64));
+    let statuses: Vec<u16> = (0..14)
+        .map(|_| program.post("/api/enter", "", &guess).status)
+        .collect();
+    assert!(
+        statuses.contains(&401) && statuses.contains(&429),
+        "{statuses:?}"
+    );
+    // The right one is not tried either while the limit holds.
+    let right = format!(r#"{{"secret":"{}"}}"#, program.secret);
+    assert_eq!(program.post("/api/enter", "", &right).status, 429);
+}
+
+#[test]
+fn a_flood_of_presses_is_slowed() {
+    let (_data, program) = fresh();
+    let cookie = program.enter();
+    // All sent before any is answered, so that the test does not hang on the speed of the machine.
+    let streams: Vec<TcpStream> = (0..150)
+        .map(|_| {
+            let mut stream = TcpStream::connect(("127.0.0.1", program.port)).expect("a connection");
+            let text =
+                program.good_post("/api/press", &cookie, r#"{"seen":0,"press":{"do":"next"}}"#);
+            stream.write_all(text.as_bytes()).expect("sent");
+            stream
+        })
+        .collect();
+    let slowed = streams
+        .into_iter()
+        .filter(|stream| Answer::read(&mut &*stream).status == 429)
+        .count();
+    assert!(slowed > 0);
+}
+
+#[test]
+fn the_cookie_is_hidden_and_only_hashes_are_kept() {
+    let (data, program) = fresh();
+    let answer = program.post(
+        "/api/enter",
+        "",
+        &format!(r#"{{"secret":"{}"}}"#, program.secret),
+    );
+    let line = answer.header("set-cookie").expect("a cookie");
+    for part in ["HttpOnly", "SameSite=Strict", "Path=/"] {
+        assert!(line.contains(part), "{line}");
+    }
+    assert!(
+        line.contains(&program.port.to_string()),
+        "a name for each port: {line}"
+    );
+    let secret = line.split(['=', ';']).nth(1).expect("its value");
+    assert!(secret.len() >= 32 && !secret.contains(&program.secret));
+    for entry in std::fs::read_dir(data.path()).expect("the folder") {
+        let path = entry.expect("an entry").path();
+        let text = String::from_utf8_lossy(&std::fs::read(&path).expect("its bytes")).into_owned();
+        assert!(
+            !text.contains(secret),
+            "{} holds the secret",
+            path.display()
+        );
+        assert!(
+            !text.contains(&program.secret),
+            "{} holds the token",
+            path.display()
+        );
+    }
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt;
+        let file = data.path().join("page-browsers.json");
+        let mode = std::fs::metadata(file)
+            .expect("the file")
+            .permissions()
+            .mode();
+        assert_eq!(mode & 0o077, 0);
+    }
+}
+
+#[test]
+fn a_browser_finds_back_after_a_kill_but_an_old_token_does_not() {
+    let (data, program) = fresh();
+    let cookie = program.enter();
+    assert_eq!(program.press(&cookie, 0, OPEN).status, 200);
+    assert_eq!(program.press(&cookie, 1, ABSENT).status, 200);
+    let before = program.state(&cookie)["visit"]["teeth"].clone();
+    let (port, token) = (program.port, program.secret.clone());
+    program.kill();
+    let again = Program::start(&data, port, &[]);
+    let state = again.state(&cookie);
+    assert_eq!(state["visit"]["teeth"], before);
+    assert_ne!(token, again.secret);
+    let answer = again.post("/api/enter", "", &format!(r#"{{"secret":"{token}"}}"#));
+    assert_eq!(answer.status, 401);
+}
+
+#[test]
+fn every_answer_carries_the_guarding_headers() {
+    let (_data, program) = fresh();
+    let cookie = program.enter();
+    let answers = [
+        program.get("/", &[]),
+        program.get("/page.js", &[]),
+        program.get("/nothing-here", &[]),
+        program.get("/api/words", &[]),
+        program.get("/api/words", &[("Cookie", &cookie)]),
+        program.send(&request("GET", "/", "evil.example", &[], "")),
+        program.press(&cookie, 0, "{}"),
+    ];
+    for answer in &answers {
+        let policy = answer.header("content-security-policy").expect("a policy");
+        for part in [
+            "default-src 'none'",
+            "script-src 'self'",
+            "frame-ancestors 'none'",
+            "form-action 'none'",
+            "base-uri 'none'",
+        ] {
+            assert!(policy.contains(part), "{policy}");
+        }
+        assert!(!policy.contains("unsafe"), "{policy}");
+        assert_eq!(answer.header("x-content-type-options"), Some("nosniff"));
+        assert_eq!(answer.header("x-frame-options"), Some("DENY"));
+        assert_eq!(answer.header("referrer-policy"), Some("no-referrer"));
+        assert_eq!(answer.header("cache-control"), Some("no-store"));
+        assert_eq!(answer.header("access-control-allow-origin"), None);
+        assert_eq!(answer.header("server"), None);
+    }
+}
+
+#[test]
+fn a_huge_or_strange_body_is_refused() {
+    let (_data, program) = fresh();
+    let cookie = program.enter();
+    let huge = format!(r#"{{"seen":0,"press":{{"do":"{}"}}}}"#, "a".repeat(200_000));
+    assert_eq!(program.post("/api/press", &cookie, &huge).status, 413);
+    let origin = format!("http://{}", program.host());
+    let chunk = format!("8000\r\n{}\r\n", " ".repeat(0x8000));
+    let chunked = format!(
+        "POST /api/press HTTP/1.1\r\nHost: {}\r\nOrigin: {origin}\r\nContent-Type: application/json\r\nCookie: {cookie}\r\n\
+         Transfer-Encoding: chunked\r\nConnection: close\r\n\r\n{chunk}{chunk}0\r\n\r\n",
+        program.host()
+    );
+    assert_eq!(program.send(&chunked).status, 413);
+    let deep = "[".repeat(10_000);
+    assert_eq!(program.post("/api/press", &cookie, &deep).status, 400);
+    let named = |name: &str| OPEN.replace("Pepper", name);
+    let strange = [
+        r#"{"do":"confirm","with":{"more":1}}"#.to_owned(),
+        r#"{"do":"confirm","more":1}"#.to_owned(),
+        r#"{"do":"no_such_thing"}"#.to_owned(),
+        r#"{"do":"choose","with":{"tooth":999}}"#.to_owned(),
+        r#"{"do":"choose","with":{"tooth":104,"more":1}}"#.to_owned(),
+        OPEN.replace(r#""invented":true"#, r#""invented":true,"more":1"#),
+        OPEN.replace("12400", "9999999"),
+        OPEN.replace("\"dog\"", "\"horse\""),
+        OPEN.replace(r#""born":null"#, r#""born":"yesterday""#),
+        named(""),
+        named("   "),
+        named(&"x".repeat(121)),
+        named("a\\u0000b"),
+        r#"{"do":"finding","with":{"tooth":104,"kind":"depth","site":"buccal","entrance":null,"value":{"mm":21}}}"#.to_owned(),
+        r#"{"do":"finding","with":{"tooth":104,"kind":"depth","site":null,"entrance":null,"value":{"mm":2}}}"#.to_owned(),
+        r#"{"do":"mark","with":{"celsius_tenths":9999}}"#.to_owned(),
+        r#"{"do":"decide","with":{"tooth":104,"decision":"extract","months":3,"treatment":null,"reason":null}}"#.to_owned(),
+    ];
+    for press in &strange {
+        let status = program.press(&cookie, 0, press).status;
+        assert!(status == 400 || status == 422, "{press}: {status}");
+        std::thread::yield_now();
+    }
+    let outside = format!(r#"{{"seen":0,"press":{OPEN},"more":1}}"#);
+    assert_eq!(program.post("/api/press", &cookie, &outside).status, 400);
+    assert!(program.state(&cookie)["visit"].is_null());
+}
+
+#[test]
+fn a_script_in_a_name_stays_text() {
+    let (_data, program) = fresh();
+    let cookie = program.enter();
+    let name = "<script>alert(1)</script>";
+    assert_eq!(
+        program
+            .press(&cookie, 0, &OPEN.replace("Pepper", name))
+            .status,
+        200
+    );
+    assert_eq!(program.state(&cookie)["visit"]["patient"]["name"], name);
+    let found = program.get("/api/visits?q=script", &[("Cookie", &cookie)]);
+    assert_eq!(found.header("content-type"), Some("application/json"));
+    assert!(found.body.contains(name));
+    // The shell of the page is the same for all: no name is ever put into HTML by the server.
+    assert!(!program.get("/", &[]).body.contains("alert(1)"));
+}
+
+#[test]
+fn no_path_climbs_out() {
+    let (_data, program) = fresh();
+    let cookie = program.enter();
+    assert_eq!(program.press(&cookie, 0, OPEN).status, 200);
+    for path in [
+        "/../../etc/passwd",
+        "/%2e%2e/%2e%2e/etc/passwd",
+        "/api/visits/../../journal.sqlite",
+        "/api/visits/..%2f..%2fjournal.sqlite",
+        "/api/visits/%2e%2e%2fjournal.sqlite",
+        "/api/visits/..%5cjournal.sqlite",
+        "/api/visits/journal.sqlite",
+        "/api/visits/%00",
+        "/journal.sqlite",
+        "/page-browsers.json",
+        "//etc/passwd",
+        "/api/visits/' OR 1=1",
+    ] {
+        let answer = program.get(path, &[("Cookie", &cookie)]);
+        assert!(matches!(answer.status, 400 | 404), "{path}: {answer:?}");
+        assert!(!answer.body.contains("SQLite") && !answer.body.contains("root:"));
+    }
+    let strange = program.get("/api/visits?q=%27%20OR%201=1--", &[("Cookie", &cookie)]);
+    assert_eq!(
+        (strange.status, strange.body.contains("Pepper")),
+        (200, false)
+    );
+    let unknown = program.get("/api/visits?q=a&more=1", &[("Cookie", &cookie)]);
+    assert_eq!(unknown.status, 400);
+}
+
+#[test]
+fn yes_answers_only_the_question_that_was_on_the_page() {
+    let (_data, program) = fresh();
+    let cookie = program.enter();
+    assert_eq!(program.press(&cookie, 0, OPEN).status, 200);
+    assert_eq!(
+        program
+            .press(&cookie, 1, r#"{"do":"choose","with":{"tooth":104}}"#)
+            .status,
+        200
+    );
+    let seen = last(&program.state(&cookie));
+    let extract = r#"{"do":"decide","with":{"tooth":104,"decision":"extract","months":null,"treatment":null,"reason":null}}"#;
+    assert_eq!(program.press(&cookie, seen, extract).status, 200);
+    // The finger was on its way before the question came.
+    for press in [r#"{"do":"yes"}"#, r#"{"do":"confirm"}"#, r#"{"do":"undo"}"#] {
+        assert_eq!(program.press(&cookie, seen, press).status, 409, "{press}");
+    }
+    let state = program.state(&cookie);
+    assert_eq!(state["question"], "Extract 104?");
+    // Confirm is not yes, even when the question was seen.
+    assert_eq!(
+        program
+            .press(&cookie, last(&state), r#"{"do":"confirm"}"#)
+            .status,
+        409
+    );
+    assert_eq!(
+        program
+            .press(&cookie, last(&state), r#"{"do":"yes"}"#)
+            .status,
+        200
+    );
+    // A second touch finds no question and confirms nothing else.
+    assert_eq!(
+        program
+            .press(&cookie, last(&state), r#"{"do":"yes"}"#)
+            .status,
+        409
+    );
+    let state = program.state(&cookie);
+    let teeth = state["visit"]["teeth"].as_array().expect("teeth");
+    let tooth = teeth
+        .iter()
+        .find(|tooth| tooth["tooth"] == 104)
+        .expect("the tooth");
+    assert_eq!(tooth["decision"]["is_confirmed"], true);
+}
+
+#[test]
+fn only_loopback_is_listened_on_unless_asked() {
+    for address in ["192.0.2.7", "0.0.0.0", "::"] {
+        let data = tempfile::tempdir().expect("a folder");
+        let out = Command::new(env!("CARGO_BIN_EXE_sulcus"))
+            .arg("--data")
+            .arg(data.path())
+            .args(["serve", "--port", "0", "--listen", address])
+            .output()
+            .expect("it runs");
+        assert_eq!(out.status.code(), Some(2), "{address}: {out:?}");
+        assert!(out.stdout.is_empty(), "{out:?}");
+    }
+}
+
+// ---- open to the network
+
+/// Takes any certificate and keeps it, as a person who compares the fingerprint does.
+#[derive(Debug)]
+struct AnyCertificate {
+    seen: Mutex<Vec<u8>>,
+    provider: rustls::crypto::CryptoProvider,
+}
+
+impl rustls::client::danger::ServerCertVerifier for AnyCertificate {
+    fn verify_server_cert(
+        &self,
+        certificate: &rustls::pki_types::CertificateDer<'_>,
+        _: &[rustls::pki_types::CertificateDer<'_>],
+        _: &rustls::pki_types::ServerName<'_>,
+        _: &[u8],
+        _: rustls::pki_types::UnixTime,
+    ) -> Result<rustls::client::danger::ServerCertVerified, rustls::Error> {
+        *self.seen.lock().expect("whole") = certificate.to_vec();
+        Ok(rustls::client::danger::ServerCertVerified::assertion())
+    }
+
+    fn verify_tls12_signature(
+        &self,
+        message: &[u8],
+        certificate: &rustls::pki_types::CertificateDer<'_>,
+        signature: &rustls::DigitallySignedStruct,
+    ) -> Result<rustls::client::danger::HandshakeSignatureValid, rustls::Error> {
+        let known = &self.provider.signature_verification_algorithms;
+        rustls::crypto::verify_tls12_signature(message, certificate, signature, known)
+    }
+
+    fn verify_tls13_signature(
+        &self,
+        message: &[u8],
+        certificate: &rustls::pki_types::CertificateDer<'_>,
+        signature: &rustls::DigitallySignedStruct,
+    ) -> Result<rustls::client::danger::HandshakeSignatureValid, rustls::Error> {
+        let known = &self.provider.signature_verification_algorithms;
+        rustls::crypto::verify_tls13_signature(message, certificate, signature, known)
+    }
+
+    fn supported_verify_schemes(&self) -> Vec<rustls::SignatureScheme> {
+        self.provider
+            .signature_verification_algorithms
+            .supported_schemes()
+    }
+}
+
+/// One request over TLS; the answer and the certificate's fingerprint.
+fn over_tls(program: &Program, text: &str) -> (Answer, String) {
+    let provider = rustls::crypto::ring::default_provider();
+    let verifier = Arc::new(AnyCertificate {
+        seen: Mutex::default(),
+        provider: provider.clone(),
+    });
+    let config = rustls::ClientConfig::builder_with_provider(Arc::new(provider))
+        .with_safe_default_protocol_versions()
+        .expect("versions")
+        .dangerous()
+        .with_custom_certificate_verifier(Arc::clone(&verifier) as _)
+        .with_no_client_auth();
+    let name = rustls::pki_types::ServerName::try_from("127.0.0.1").expect("a name");
+    let client = rustls::ClientConnection::new(Arc::new(config), name).expect("a client");
+    let stream = TcpStream::connect(("127.0.0.1", program.port)).expect("a connection");
+    stream
+        .set_read_timeout(Some(Duration::from_secs(20)))
+        .expect("a limit");
+    let mut stream = rustls::StreamOwned::new(client, stream);
+    stream.write_all(text.as_bytes()).expect("sent");
+    let answer = Answer::read(&mut stream);
+    let hash = Sha256::digest(&*verifier.seen.lock().expect("whole"));
+    let fingerprint = hash.iter().map(|byte| format!("{byte:02X}")).collect();
+    (answer, fingerprint)
+}
+
+fn pair(program: &Program, code: &str) -> Answer {
+    let host = program.host();
+    let origin = format!("https://{host}");
+    let headers = [
+        ("Origin", origin.as_str()),
+        ("Content-Type", "application/json"),
+    ];
+    let body = format!(r#"{{"secret":"{code}"}}"#);
+    over_tls(
+        program,
+        &request("POST", "/api/enter", &host, &headers, &body),
+    )
+    .0
+}
+
+#[test]
+fn other_machines_need_tls_and_the_code() {
+    let data = tempfile::tempdir().expect("a folder");
+    let mut program = Program::start(&data, 0, &["--open-to-network"]);
+    // Plain text gets nothing of the page.
+    assert!(!program.get("/", &[]).head.starts_with("HTTP/1.1 200"));
+    let host = program.host();
+    let (shell, fingerprint) = over_tls(&program, &request("GET", "/", &host, &[], ""));
+    assert_eq!(shell.status, 200);
+    assert_eq!(fingerprint, program.fingerprint.replace(' ', ""));
+    let (shut, _) = over_tls(&program, &request("GET", "/api/words", &host, &[], ""));
+    assert_eq!(shut.status, 401);
+
+    let code = program.secret.clone();
+    assert_eq!(code.len(), 9, "eight figures in two groups: {code}");
+    let answer = pair(&program, &code);
+    assert_eq!(answer.status, 204, "{answer:?}");
+    let line = answer.header("set-cookie").expect("a cookie");
+    assert!(
+        line.starts_with("__Host-") && line.contains("Secure"),
+        "{line}"
+    );
+    let cookie = line.split(';').next().expect("its value").to_owned();
+    let inside = request("GET", "/api/words", &host, &[("Cookie", &cookie)], "");
+    assert_eq!(over_tls(&program, &inside).0.status, 200);
+
+    // A code lets one browser in; then the machine shows a new one.
+    let next = program.shown("Pairing code: ");
+    assert_ne!(next, code);
+    assert_eq!(pair(&program, &code).status, 401);
+    // After five wrong tries the shown code is worthless too.
+    let wrong = if next == "0000 0000" {
+        "1111 1111"
+    } else {
+        "0000 0000"
+    };
+    for _ in 0..4 {
+        assert_eq!(pair(&program, wrong).status, 401);
+    }
+    let fresh = program.shown("Pairing code: ");
+    assert_ne!(fresh, next);
+    assert_eq!(pair(&program, &next).status, 401);
+    assert_eq!(pair(&program, &fresh).status, 204);
+
+    // The same certificate after a restart: people compare its fingerprint once.
+    let (port, fingerprint) = (program.port, program.fingerprint.clone());
+    program.kill();
+    let again = Program::start(&data, port, &["--open-to-network"]);
+    assert_eq!(again.fingerprint, fingerprint);
+    assert_eq!(over_tls(&again, &inside).0.status, 200);
+}
