@@ -68,7 +68,9 @@ impl Table {
     fn say(&mut self, sentence: &str) {
         let file = self.server.folder().join(format!(
             "{}.wav",
-            sentence.to_lowercase().replace(|c: char| !c.is_alphanumeric(), "-")
+            sentence
+                .to_lowercase()
+                .replace(|c: char| !c.is_alphanumeric(), "-")
         ));
         if !file.exists() {
             let mut voice = voice::piper::PiperVoice::open(&self.models).unwrap();
@@ -82,7 +84,10 @@ impl Table {
     fn expect(&mut self, parts: &[&str]) -> String {
         loop {
             let Ok(line) = self.lines.recv_timeout(PATIENCE) else {
-                panic!("no line with {parts:?} came; told:\n{}", self.told.join("\n"));
+                panic!(
+                    "no line with {parts:?} came; told:\n{}",
+                    self.told.join("\n")
+                );
             };
             self.told.push(line.clone());
             if parts.iter().all(|part| line.contains(part)) {
@@ -115,7 +120,10 @@ impl Table {
     }
 
     fn count(&self, start: &str) -> usize {
-        self.told.iter().filter(|line| line.starts_with(start)).count()
+        self.told
+            .iter()
+            .filter(|line| line.starts_with(start))
+            .count()
     }
 }
 
@@ -219,9 +227,16 @@ fn a_lost_microphone_is_told_and_the_same_visit_goes_on() {
     table.server.restart();
     table.expect(&["microphone", "there again"]);
     table.expect(&["said", "Microphone found"]);
-    table.exchange("Buccal, three two three.", "buccal three two three", "3 2 3");
+    table.exchange(
+        "Buccal, three two three.",
+        "buccal three two three",
+        "3 2 3",
+    );
     let record = table.kill();
-    let found: Vec<u8> = depths(&record).into_iter().map(|(_, _, mm, _)| mm).collect();
+    let found: Vec<u8> = depths(&record)
+        .into_iter()
+        .map(|(_, _, mm, _)| mm)
+        .collect();
     assert_eq!(found, [3, 2, 3]);
 }
 
@@ -233,13 +248,21 @@ fn after_a_power_cut_the_same_tooth_goes_on_and_that_is_said() {
     table.expect(&["says", "New visit"]);
     table.expect(&["said"]);
     table.exchange("Tooth, one zero four.", "tooth one zero four", "104");
-    table.exchange("Buccal, three two three.", "buccal three two three", "3 2 3");
+    table.exchange(
+        "Buccal, three two three.",
+        "buccal three two three",
+        "3 2 3",
+    );
     let before = table.kill();
     table.restart(&[]);
     table.expect(&["says", "Visit goes on", "104"]);
     table.expect(&["says", "The last was", "104"]);
     table.expect(&["said", "The last was"]);
-    table.exchange("Palatal, two two two.", "palatal two two two", "104, palatal, 2 2 2");
+    table.exchange(
+        "Palatal, two two two.",
+        "palatal two two two",
+        "104, palatal, 2 2 2",
+    );
     let after = table.kill();
     assert_eq!(before.visit, after.visit);
     assert_eq!(depths(&after).len(), 6);

@@ -57,10 +57,7 @@ pub fn find(
             let askable = ANSWERS.contains(&best.words[at].as_str())
                 && ANSWERS.contains(&other.words[at].as_str());
             (askable && others != intents).then(|| CloseCall {
-                options: [
-                    choice(best, at, intents.clone()),
-                    choice(other, at, others),
-                ],
+                options: [choice(best, at, intents.clone()), choice(other, at, others)],
             })
         })
 }
@@ -111,7 +108,10 @@ mod tests {
 
     fn asked(hypotheses: &[(&str, f32)], unheard: Option<Unheard>) -> Option<[String; 2]> {
         let hearing = Hearing {
-            hypotheses: hypotheses.iter().map(|(words, p)| hypothesis(words, *p)).collect(),
+            hypotheses: hypotheses
+                .iter()
+                .map(|(words, p)| hypothesis(words, *p))
+                .collect(),
             unheard,
             free_text: None,
             figures: Vec::new(),
@@ -123,7 +123,10 @@ mod tests {
 
     #[test]
     fn one_digit_and_close_is_asked() {
-        let close = [("buccal three five three", 0.5), ("buccal three nine three", 0.4)];
+        let close = [
+            ("buccal three five three", 0.5),
+            ("buccal three nine three", 0.4),
+        ];
         assert_eq!(asked(&close, None), Some(["five".into(), "nine".into()]));
         assert!(asked(&close, Some(Unheard::Unclear)).is_some());
         assert!(asked(&close, Some(Unheard::OutOfGrammar)).is_none());
@@ -131,7 +134,10 @@ mod tests {
 
     #[test]
     fn what_is_far_or_means_the_same_or_cannot_be_answered_is_not_asked() {
-        let far = [("buccal three five three", 0.9), ("buccal three nine three", 0.05)];
+        let far = [
+            ("buccal three five three", 0.9),
+            ("buccal three nine three", 0.05),
+        ];
         assert!(asked(&far, None).is_none());
         let same = [("tooth one oh four", 0.5), ("tooth one zero four", 0.4)];
         assert!(asked(&same, None).is_none());

@@ -5,6 +5,7 @@ pub mod close_call;
 pub mod desk;
 pub mod file;
 pub mod live;
+pub mod simulated;
 pub mod talk;
 pub mod turn;
 pub mod understand;

@@ -16,7 +16,7 @@ use crate::grammar::intent::Pace;
 use crate::grammar::{Intent, Situation};
 use crate::record::event::{How, Proposed, Speaker as Person};
 use crate::record::{Draft, Event, Heard as HeardBy, JournalError, Record};
-use crate::session::{Phrase, Said, Slot, Wish};
+use crate::session::{Phrase, Said, Slot, Wish, reply};
 use crate::speech::activity::End;
 use crate::speech::listener::{Heard, ListenEvent, Under};
 use crate::speech::{EngineIdentity, Unheard, WordGraph};
@@ -181,11 +181,7 @@ impl Talk {
                 self.turn.speech_started(now_ms);
                 // Whoever speaks has the word. Only where the program does not hear itself does this come while it
                 // speaks; a question is finished, since it is short and the answer to it must not be guessed.
-                if self
-                    .turn
-                    .saying()
-                    .is_some_and(|phrase| !phrase.is_question)
-                {
+                if self.turn.saying().is_some_and(|phrase| !phrase.is_question) {
                     self.cut(Cut::SpokenOver);
                 }
                 Vec::new()
@@ -222,16 +218,12 @@ impl Talk {
             }
             ListenEvent::Lost { device, why, .. } => {
                 self.turn.sound_broke_off(now_ms);
-                let mut lines = vec![Line::Trouble(format!(
-                    "microphone {device} is lost: {why}"
-                ))];
+                let mut lines = vec![Line::Trouble(format!("microphone {device} is lost: {why}"))];
                 lines.extend(self.say_all(vec![Phrase::new("microphone_lost")]));
                 lines
             }
             ListenEvent::Found { device } => {
-                let mut lines = vec![Line::Trouble(format!(
-                    "microphone {device} is there again"
-                ))];
+                let mut lines = vec![Line::Trouble(format!("microphone {device} is there again"))];
                 lines.extend(self.say_all(vec![Phrase::new("microphone_found")]));
                 lines
             }
@@ -278,8 +270,7 @@ impl Talk {
             if let Some(lines) = self.answer_close_call(&understood, person) {
                 return lines;
             }
-            let call =
-                close_call::find(self.desk.grammar(), &heard.hearing, situation, species);
+            let call = close_call::find(self.desk.grammar(), &heard.hearing, situation, species);
             if let Some(call) = call {
                 return self.ask_close_call(call);
             }
@@ -317,7 +308,9 @@ impl Talk {
                 if situation == Situation::Question || why == Unheard::Unclear {
                     self.mouth.cue(Cue::Question);
                 }
-                if why == Unheard::Unclear {
+                if situation == Situation::Question {
+                    lines.extend(self.ask_again());
+                } else if why == Unheard::Unclear {
                     lines.extend(self.failed_again());
                 }
                 lines
@@ -381,11 +374,7 @@ impl Talk {
     }
 
     /// "five", after "five, or nine?". Anything else ends the question and is heard as what it is.
-    fn answer_close_call(
-        &mut self,
-        understood: &Understood,
-        person: Person,
-    ) -> Option<Vec<Line>> {
+    fn answer_close_call(&mut self, understood: &Understood, person: Person) -> Option<Vec<Line>> {
         let call = self.close_call.take()?;
         let Understood::Said {
             words, confidence, ..
@@ -411,6 +400,21 @@ impl Talk {
             heard,
         }));
         Some(lines)
+    }
+
+    /// Something was said while a question waits, and it was no answer: perhaps the question was not heard.
+    fn ask_again(&mut self) -> Vec<Line> {
+        self.failures += 1;
+        if self.failures < FAILURES_MAX {
+            return Vec::new();
+        }
+        self.failures = 0;
+        let question = self
+            .desk
+            .record()
+            .open_challenge()
+            .map(|challenge| reply::question(challenge.question.clone()));
+        self.say_all(question.into_iter().collect())
     }
 
     fn failed_again(&mut self) -> Vec<Line> {
@@ -454,11 +458,14 @@ impl Talk {
         if is_denial && taken.failure.is_none() {
             failed_again = self.failed_again();
         } else if said.intents.iter().any(is_value_or_confirm) {
-            self.failures = self.failures.min(u32::from(!said.intents.contains(&Intent::Confirm)));
+            self.failures = self
+                .failures
+                .min(u32::from(!said.intents.contains(&Intent::Confirm)));
         }
-        let asked = said.intents.iter().any(|intent| {
-            matches!(intent, Intent::Repeat | Intent::Ask(_) | Intent::Confirm)
-        });
+        let asked = said
+            .intents
+            .iter()
+            .any(|intent| matches!(intent, Intent::Repeat | Intent::Ask(_) | Intent::Confirm));
         if taken.failure.is_some() {
             self.unsaved = Some(said);
         }

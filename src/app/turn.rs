@@ -170,7 +170,8 @@ impl Turn {
                     }
                     // Mere acknowledgements keep to the pace of what was entered before them.
                     let held = is_acknowledgement(phrase)
-                        && (0..at).any(|before| matches!(self.waiting[before], Item::Values { .. }))
+                        && (0..at)
+                            .any(|before| matches!(self.waiting[before], Item::Values { .. }))
                         && self.is_hurried(now_ms);
                     if held {
                         at += 1;
@@ -241,7 +242,10 @@ impl Turn {
         if phrase.key != "tooth" {
             // A group that was withdrawn before it could be told.
             return !phrase.entries.is_empty()
-                && !phrase.entries.iter().any(|number| record.is_current(*number));
+                && !phrase
+                    .entries
+                    .iter()
+                    .any(|number| record.is_current(*number));
         }
         let tooth = phrase_tooth(phrase);
         // Another tooth is at hand by now, or this one is told by its values.

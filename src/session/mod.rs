@@ -511,6 +511,6 @@ fn ask_next(work: &mut Work<'_>) {
         .open_challenge()
         .map(|challenge| challenge.question.clone())
     {
-        work.say(Phrase::new("text").with("text", Slot::Text(question)));
+        work.say(reply::question(question));
     }
 }
