@@ -55,6 +55,9 @@ pub enum Command {
     Export(commands::export::Options),
     /// Write a visit for people: report or picture
     Report(commands::report::Options),
+    /// Play many examinations in simulated time and print a table
+    #[command(hide = true)]
+    Rehearse(commands::rehearse::Options),
     /// Take in visits that were exported elsewhere
     Import(commands::import::Options),
 }

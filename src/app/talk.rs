@@ -311,7 +311,7 @@ impl Talk {
                 if situation == Situation::Question {
                     lines.extend(self.ask_again());
                 } else if why == Unheard::Unclear {
-                    lines.extend(self.failed_again());
+                    lines.extend(self.failed_again().unwrap_or_default());
                 }
                 lines
             }
@@ -362,13 +362,13 @@ impl Talk {
             .with("other", Slot::Text(call.options[1].word.clone()));
         phrase.is_question = true;
         self.close_call = Some(call);
-        let more = self.failed_again();
-        if more.is_empty() {
-            lines.extend(self.say_all(vec![phrase]));
-        } else {
+        match self.failed_again() {
+            None => lines.extend(self.say_all(vec![phrase])),
             // The question did not help the last time.
-            self.close_call = None;
-            lines.extend(more);
+            Some(more) => {
+                self.close_call = None;
+                lines.extend(more);
+            }
         }
         lines
     }
@@ -417,13 +417,14 @@ impl Talk {
         self.say_all(question.into_iter().collect())
     }
 
-    fn failed_again(&mut self) -> Vec<Line> {
+    /// Counts a failure; after so many in a row another way is offered.
+    fn failed_again(&mut self) -> Option<Vec<Line>> {
         self.failures += 1;
         if self.failures < FAILURES_MAX {
-            return Vec::new();
+            return None;
         }
         self.failures = 0;
-        self.say_all(vec![Phrase::new("digit_by_digit")])
+        Some(self.say_all(vec![Phrase::new("digit_by_digit")]))
     }
 
     /// Something was pressed on the page or a key.
@@ -456,7 +457,7 @@ impl Talk {
             .iter()
             .any(|intent| matches!(intent, Intent::Deny | Intent::Correct(_)));
         if is_denial && taken.failure.is_none() {
-            failed_again = self.failed_again();
+            failed_again = self.failed_again().unwrap_or_default();
         } else if said.intents.iter().any(is_value_or_confirm) {
             self.failures = self
                 .failures
@@ -482,6 +483,14 @@ impl Talk {
             self.mouth.cue(Cue::NotSaved);
             lines.push(Line::Trouble(failure.to_string()));
         }
+        // What must be told at least by a tone, where nothing is said of it.
+        let is_told = taken.entries.iter().any(|entry| {
+            entry.event.is_value()
+                || matches!(
+                    entry.event,
+                    Event::Confirmed { .. } | Event::Retracted { .. } | Event::ToothChosen { .. }
+                )
+        });
         let values = taken
             .entries
             .iter()
@@ -506,7 +515,7 @@ impl Talk {
         }
         let said = self.speak();
         // Where the read-back follows at once it says the same, and the tone would only delay it.
-        if values > 0 && said.is_empty() {
+        if is_told && said.is_empty() {
             self.mouth.cue(Cue::Saved);
         }
         lines.extend(said);

@@ -12,6 +12,7 @@ pub mod import;
 pub mod listen;
 pub mod parse;
 pub mod plan;
+pub mod rehearse;
 pub mod reopen;
 pub mod replay;
 pub mod report;
@@ -61,6 +62,7 @@ pub fn run(arguments: Arguments) -> anyhow::Result<Outcome> {
         Command::Forget(options) => forget::run(&options, &config),
         Command::Export(options) => export::run(&options, &config),
         Command::Report(options) => report::run(&options, &config),
+        Command::Rehearse(options) => rehearse::run(&options),
         Command::Import(options) => import::run(&options, &config),
     }
 }

@@ -10,6 +10,7 @@ use super::meant::{DIGITS, Exam, Piece, ToothPlan, tooth_words, words};
 use super::mouth::Stage;
 use super::{Outcome, Room};
 use crate::app::talk::Talk;
+use crate::grammar::intent::Pace;
 use crate::grammar::sample;
 use crate::record::event::{Proposed, Speaker as Person};
 use crate::record::{Event, Record};
@@ -44,6 +45,8 @@ pub struct Table<'a> {
     heard: Vec<Phrase>,
     outcome: Outcome,
     last_words: Vec<String>,
+    /// Tones after the last words.
+    cues: Vec<Cue>,
     /// Teeth to come back to.
     again: BTreeSet<ToothNumber>,
 }
@@ -73,6 +76,7 @@ impl<'a> Table<'a> {
             heard: Vec::new(),
             outcome: Outcome::default(),
             last_words: Vec::new(),
+            cues: Vec::new(),
             again: BTreeSet::new(),
         }
     }
@@ -156,6 +160,9 @@ impl<'a> Table<'a> {
                 Person::Vet
             };
             self.say(&words("confirm"), by);
+            // Where nothing is spoken, the tone "saved" says it.
+            let is_quiet = self.room.pace == Pace::Quiet;
+            work.is_confirmed = is_quiet && self.cues.contains(&Cue::Saved);
             self.wait_until_quiet();
             self.settle(&mut work);
             let is_told = work.told.iter().all(|told| *told);
@@ -220,7 +227,8 @@ impl<'a> Table<'a> {
             });
             match phrase.key.as_str() {
                 "tooth" => work.is_at_tooth = tooth == Some(work.plan.tooth),
-                "confirmed" => work.is_confirmed = true,
+                // All that was said back is confirmed, by whichever word.
+                "confirmed" | "nothing_to_confirm" => work.is_confirmed = true,
                 "paused" => work.asleep = true,
                 "entry" | "entry_mouth" | "summary" => self.check(work, &phrase),
                 "group_normal" | "group_missing" => work.to_undo = true,
@@ -240,7 +248,7 @@ impl<'a> Table<'a> {
                 _ => {}
             }
         }
-        if self.room.pace == crate::grammar::intent::Pace::Quiet && !work.is_at_tooth {
+        if self.room.pace == Pace::Quiet && !work.is_at_tooth {
             // The tone says that it was taken, the page shows which.
             let at_hand = self.talk.desk().record().tooth;
             work.is_at_tooth = at_hand == Some(work.plan.tooth);
@@ -362,8 +370,8 @@ impl<'a> Table<'a> {
         }
         self.stage.cues();
         self.utter(said.len() as u64 * WORD_MS, hearing);
-        let cues = self.stage.cues();
-        cues.contains(&Cue::Heard)
+        self.cues = self.stage.cues();
+        self.cues.contains(&Cue::Heard)
     }
 
     /// The sound of an utterance goes by, and its result comes.
