@@ -15,7 +15,7 @@ use crate::audio::wav;
 use crate::grammar::intent::Pace;
 use crate::grammar::{Intent, Situation};
 use crate::record::event::{How, Proposed, Speaker as Person};
-use crate::record::{Draft, Event, Heard as HeardBy, JournalError, Record};
+use crate::record::{Draft, Event, Heard as HeardBy, JournalError, Record, Standing};
 use crate::session::{Phrase, Said, Slot, Wish, reply};
 use crate::speech::activity::End;
 use crate::speech::listener::{Heard, ListenEvent, Under};
@@ -87,7 +87,7 @@ pub struct Talk {
     at_mouth: Option<SayId>,
     /// Said to its end, but somebody had begun to speak before that: counts only after their words.
     said_meanwhile: Vec<Phrase>,
-    /// Values of the phrase that was read back to its end last.
+    /// Values of the tooth that was read back last, as far as they were said to their end: what a nurse confirms.
     read_back_last: Vec<u64>,
     /// Two readings that were too close, until the answer.
     close_call: Option<CloseCall>,
@@ -643,10 +643,24 @@ impl Talk {
         if self.is_shut {
             return Vec::new();
         }
-        if !phrase.entries.is_empty() {
-            self.read_back_last.clone_from(&phrase.entries);
+        let told = self.desk.said_to_end(phrase);
+        if let Some(last) = phrase.entries.last() {
+            // All that was said to its end of the same tooth, up to this number.
+            let record = self.desk.record();
+            let tooth = record
+                .entry(*last)
+                .and_then(|charted| charted.event.tooth());
+            self.read_back_last = record
+                .unconfirmed()
+                .filter(|charted| {
+                    charted.number <= *last
+                        && charted.event.tooth() == tooth
+                        && charted.standing == Standing::ReadBack
+                })
+                .map(|charted| charted.number)
+                .collect();
         }
-        match self.desk.said_to_end(phrase) {
+        match told {
             Ok(()) => Vec::new(),
             Err(error) => self.failed(error),
         }
@@ -730,7 +744,7 @@ impl Talk {
     pub fn unsaid(record: &Record) -> usize {
         record
             .unconfirmed()
-            .filter(|charted| charted.standing == crate::record::Standing::Heard)
+            .filter(|charted| charted.standing == Standing::Heard)
             .count()
     }
 }

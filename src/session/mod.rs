@@ -356,11 +356,15 @@ fn confirm(work: &mut Work<'_>, extent: Extent) {
     let is_unsaid = !unsaid.is_empty();
     if is_unsaid {
         work.wishes.push(Wish::SayBack { entries: unsaid });
+        // "Confirmed" after that read-back would seem to be of it.
+        work.say(Phrase::new("confirm_now"));
     }
     if !entries.is_empty() {
         let count = entries.len();
         work.push(Event::Confirmed { entries });
-        work.say(Phrase::new("confirmed").with("count", Slot::Number(count as u16)));
+        if !is_unsaid {
+            work.say(Phrase::new("confirmed").with("count", Slot::Number(count as u16)));
+        }
     } else if !is_unsaid {
         work.say(Phrase::new("nothing_to_confirm"));
     }

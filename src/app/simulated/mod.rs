@@ -138,7 +138,13 @@ fn judge(exam: &Exam, record: &Record, outcome: &mut Outcome) {
         let is_right = meant.remove(&key).as_ref() == Some(value);
         match (is_right, charted.standing) {
             (true, Standing::Confirmed) => {}
-            (true, _) => outcome.unconfirmed += 1,
+            (true, standing) => {
+                outcome.unconfirmed += 1;
+                outcome.log.push(format!(
+                    "UNCONFIRMED {} {key:?} {standing:?}",
+                    charted.number
+                ));
+            }
             (false, standing) => {
                 outcome.wrong += 1;
                 outcome.wrong_confirmed += usize::from(standing == Standing::Confirmed);

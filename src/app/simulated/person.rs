@@ -64,6 +64,20 @@ struct Work<'a> {
     to_undo: bool,
     asleep: bool,
     question: Option<Phrase>,
+    /// The nurse has heard a read-back that is right.
+    to_confirm: bool,
+}
+
+impl Work<'_> {
+    /// Something was heard that cannot be left as it is.
+    fn must_act(&self) -> bool {
+        self.asleep
+            || self.question.is_some()
+            || self.to_undo
+            || self.to_deny
+            || !self.to_mend.is_empty()
+            || self.to_confirm
+    }
 }
 
 impl<'a> Table<'a> {
@@ -119,6 +133,7 @@ impl<'a> Table<'a> {
             to_undo: false,
             asleep: false,
             question: None,
+            to_confirm: false,
         };
         let mut next = 0;
         for _ in 0..ROUNDS_MAX + 2 * plan.pieces.len() {
@@ -154,12 +169,8 @@ impl<'a> Table<'a> {
             }
             work.is_confirmed = false;
             self.pass(REACTION_MS);
-            let by = if self.room.nurse_confirms && work.told.iter().all(|told| *told) {
-                Person::Nurse
-            } else {
-                Person::Vet
-            };
-            self.say(&words("confirm"), by);
+            // With a nurse who confirms each read-back this is the last look: mostly nothing is left to confirm.
+            self.say(&words("confirm"), Person::Vet);
             // Where nothing is spoken, the tone "saved" says it.
             let is_quiet = self.room.pace == Pace::Quiet;
             work.is_confirmed = is_quiet && self.cues.contains(&Cue::Saved);
@@ -175,9 +186,6 @@ impl<'a> Table<'a> {
                     self.say(&said, Person::Vet);
                     self.wait_until_quiet();
                 }
-            } else if by == Person::Nurse && !work.is_confirmed {
-                self.say(&words("confirm"), Person::Vet);
-                self.wait_until_quiet();
             }
         }
         self.outcome.stuck = true;
@@ -188,6 +196,9 @@ impl<'a> Table<'a> {
     fn settle(&mut self, work: &mut Work<'_>) {
         for _ in 0..ROUNDS_MAX {
             self.think(work);
+            if !work.must_act() {
+                return;
+            }
             self.pass(REACTION_MS);
             if work.asleep {
                 work.asleep = false;
@@ -198,16 +209,19 @@ impl<'a> Table<'a> {
                 if let Some(answer) = answer {
                     self.say(&answer, Person::Vet);
                 }
-            } else if std::mem::take(&mut work.to_undo) {
-                self.say(&words("undo"), Person::Vet);
-            } else if std::mem::take(&mut work.to_deny) {
-                self.say(&words("no"), Person::Vet);
+            } else if work.to_undo {
+                work.to_undo = !self.say(&words("undo"), Person::Vet);
+            } else if work.to_deny {
+                work.to_deny = !self.say(&words("no"), Person::Vet);
             } else if let Some(at) = work.to_mend.pop() {
                 let mut said = words("no");
                 said.extend(work.plan.pieces[at].words.iter().cloned());
-                self.say(&said, Person::Vet);
-            } else {
-                return;
+                if !self.say(&said, Person::Vet) {
+                    // No tone: not taken.
+                    work.to_mend.push(at);
+                }
+            } else if std::mem::take(&mut work.to_confirm) {
+                self.say(&words("confirm"), Person::Nurse);
             }
             self.wait_until_quiet();
         }
@@ -230,7 +244,10 @@ impl<'a> Table<'a> {
                 // All that was said back is confirmed, by whichever word.
                 "confirmed" | "nothing_to_confirm" => work.is_confirmed = true,
                 "paused" => work.asleep = true,
-                "entry" | "entry_mouth" | "summary" => self.check(work, &phrase),
+                "entry" | "entry_mouth" | "summary" => {
+                    work.is_confirmed = false;
+                    self.check(work, &phrase);
+                }
                 "group_normal" | "group_missing" => work.to_undo = true,
                 "note_saved" => work.to_undo = true,
                 "note_recording" => {
@@ -306,6 +323,7 @@ impl<'a> Table<'a> {
             work.to_deny = true;
             work.to_mend.clear();
         }
+        work.to_confirm = self.room.nurse_confirms && wrong.is_empty() && !is_foreign;
     }
 
     /// What is said to a question.
