@@ -57,6 +57,9 @@ pub enum Command {
     Report(commands::report::Options),
     /// Send finished visits to a folder or web address
     Push(commands::push::Options),
+    /// Play many examinations in simulated time and print a table
+    #[command(hide = true)]
+    Rehearse(commands::rehearse::Options),
     /// Take in visits that were exported elsewhere
     Import(commands::import::Options),
     /// Check that every visit is exactly as it was written

@@ -152,6 +152,11 @@ impl Desk {
         }
     }
 
+    /// These values are being said back: "no" speaks of them.
+    pub fn heard_back(&mut self, entries: &[u64]) {
+        self.session.heard_back(entries);
+    }
+
     /// A phrase was said to its end: the values in it count as read back.
     pub fn said_to_end(&mut self, phrase: &Phrase) -> Result<(), JournalError> {
         let Some(draft) = Session::said_to_end(&self.record, phrase) else {

@@ -11,6 +11,10 @@ use crate::audio::{AudioEvent, FRAME_MS, Mix, wav::WavSource};
 use crate::speech::listener::{Control, ListenEvent, Listener};
 use crate::voice::VoiceEvent;
 
+/// Time is let pass in these steps after the end of a file, at most so often: longer than any pause that is waited for.
+const SETTLE_STEP_MS: u64 = 500;
+const SETTLE_STEPS_MAX: usize = 60;
+
 /// What a replay needs besides the file.
 pub struct Replay<'a> {
     pub talk: &'a mut Talk,
@@ -41,7 +45,20 @@ impl Replay<'_> {
             self.handle(told)?;
         }
         let told = self.listener.push(AudioEvent::Ended);
-        self.handle(told)
+        self.handle(told)?;
+        self.settle()
+    }
+
+    /// After the last sound: lets time pass until all that waits is said.
+    fn settle(&mut self) -> anyhow::Result<()> {
+        for _ in 0..SETTLE_STEPS_MAX {
+            if self.talk.turn().is_idle() {
+                break;
+            }
+            self.talk.desk().clock().advance_ms(SETTLE_STEP_MS);
+            self.speak()?;
+        }
+        Ok(())
     }
 
     fn set_graph(&mut self) {
@@ -51,23 +68,24 @@ impl Replay<'_> {
 
     fn handle(&mut self, told: Vec<ListenEvent>) -> anyhow::Result<()> {
         for event in told {
-            let lines = match event {
-                ListenEvent::Heard(heard) => self.talk.hear(&heard),
-                ListenEvent::Failed(error) => vec![Line::Trouble(error.to_string())],
-                ListenEvent::Overrun { frames, .. } => {
-                    vec![Line::Trouble(format!("{frames} frames were lost"))]
-                }
-                _ => continue,
-            };
+            let lines = self.talk.listen(&event);
             self.tell(lines);
-            while let Ok(event) = self.voice.try_recv() {
-                let lines = self.talk.voice(&event);
-                self.tell(lines);
-            }
-            if self.talk.is_shut() {
-                anyhow::bail!("nothing more could be saved; what was confirmed before is kept");
-            }
+            self.speak()?;
             self.set_graph();
+        }
+        self.speak()
+    }
+
+    /// Says what may be said now, one after the other.
+    fn speak(&mut self) -> anyhow::Result<()> {
+        let lines = self.talk.speak();
+        self.tell(lines);
+        while let Ok(event) = self.voice.try_recv() {
+            let lines = self.talk.voice(&event);
+            self.tell(lines);
+        }
+        if self.talk.is_shut() {
+            anyhow::bail!("nothing more could be saved; what was confirmed before is kept");
         }
         Ok(())
     }

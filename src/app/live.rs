@@ -18,6 +18,9 @@ use crate::voice::VoiceEvent;
 /// How often a journal that refused a write is opened afresh.
 const REOPEN: Duration = Duration::from_secs(2);
 
+/// How often a pause is looked for: a tenth of the shortest that matters.
+const PAUSES: Duration = Duration::from_millis(100);
+
 /// Something pressed on the page or a key.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Press {
@@ -33,6 +36,8 @@ pub struct Ends {
     pub presses: Option<Receiver<Press>>,
     /// Frames the microphone has given, so that deafness begins at the right one.
     pub position: Arc<AtomicU64>,
+    /// Whether the microphone hears the loudspeaker. Where not (a headset), whoever speaks interrupts the read-back.
+    pub hears_itself: bool,
 }
 
 /// One turn of the loop, for those who show it.
@@ -54,6 +59,7 @@ pub fn run(
     let nobody = never();
     let presses = ends.presses.as_ref().unwrap_or(&nobody);
     let reopening = tick(REOPEN);
+    let pauses = tick(PAUSES);
     let mut graph_of = None;
     tell_all(&mut talk, &mut |talk| talk.say_all(first.clone()), show);
     loop {
@@ -68,24 +74,10 @@ pub fn run(
         }
         select! {
             recv(ends.listening) -> event => match event {
-                Ok(ListenEvent::Heard(heard)) => tell_all(&mut talk, &mut |talk| talk.hear(&heard), show),
                 Ok(ListenEvent::Partial(words)) => show(&mut talk, Shown::Partial(&words)),
                 Ok(ListenEvent::Level(level)) => show(&mut talk, Shown::Level(level.peak_dbfs)),
-                Ok(ListenEvent::Failed(error)) => trouble(&mut talk, error.to_string(), None, show),
-                Ok(ListenEvent::Overrun { frames, utterance_lost }) => {
-                    let phrase = utterance_lost.then(|| Phrase::new("overrun"));
-                    trouble(&mut talk, format!("the machine was too slow: {frames} frames of sound were lost"), phrase, show);
-                }
-                Ok(ListenEvent::Lost { device, why, .. }) => {
-                    let phrase = Some(Phrase::new("microphone_lost"));
-                    trouble(&mut talk, format!("microphone {device} is lost: {why}"), phrase, show);
-                }
-                Ok(ListenEvent::Found { device }) => {
-                    let phrase = Some(Phrase::new("microphone_found"));
-                    trouble(&mut talk, format!("microphone {device} is there again"), phrase, show);
-                }
                 Ok(ListenEvent::Ended) | Err(_) => return,
-                Ok(_) => {}
+                Ok(event) => tell_all(&mut talk, &mut |talk| talk.listen(&event), show),
             },
             recv(ends.voice) -> event => {
                 let Ok(event) = event else { return };
@@ -97,6 +89,7 @@ pub fn run(
                     tell_all(&mut talk, &mut |talk| talk.press(press.intents.clone(), press.person), show);
                 }
             },
+            recv(pauses) -> _ => tell_all(&mut talk, &mut Talk::speak, show),
             recv(reopening) -> _ => {
                 if talk.is_shut() {
                     let Some(again) = reopen(talk, show) else { return };
@@ -109,7 +102,11 @@ pub fn run(
 
 /// While the program speaks, the microphone hears only what interrupts it.
 fn deafen(talk: &mut Talk, ends: &Ends, event: &VoiceEvent) {
-    let frame = Some(ends.position.load(Ordering::Acquire));
+    if !ends.hears_itself {
+        return;
+    }
+    // The position is that of the newest frame heard before: the voice begins in the next one.
+    let frame = Some(ends.position.load(Ordering::Acquire) + 1);
     let control = match event {
         VoiceEvent::Started { .. } => Control::VoiceOn {
             interruptions: Some(talk.interruptions()),
@@ -130,20 +127,6 @@ fn tell_all(
     for line in act(talk) {
         show(talk, Shown::Line(&line));
     }
-}
-
-fn trouble(
-    talk: &mut Talk,
-    text: String,
-    phrase: Option<Phrase>,
-    show: &mut dyn FnMut(&mut Talk, Shown<'_>),
-) {
-    show(talk, Shown::Line(&Line::Trouble(text)));
-    tell_all(
-        talk,
-        &mut |talk| talk.say_all(phrase.clone().into_iter().collect()),
-        show,
-    );
 }
 
 /// The journal is opened afresh. Where that fails the program must end: it cannot save.

@@ -1,8 +1,11 @@
 //! Joins the modules to a working whole: what was heard becomes facts, facts are saved, and only then spoken.
 //! `desk` is the core of it without threads; `file` plays sound files through it, `live` runs it at the table.
 
+pub mod close_call;
 pub mod desk;
 pub mod file;
 pub mod live;
+pub mod simulated;
 pub mod talk;
+pub mod turn;
 pub mod understand;

@@ -13,6 +13,7 @@ use crate::clock::RealClock;
 use crate::commands::Outcome;
 use crate::commands::table::{self, PatientOptions, SpeechOptions};
 use crate::config::Config;
+use crate::grammar::intent::Pace;
 use crate::speech::listener;
 use crate::voice::loudspeaker::Loudspeaker;
 use crate::voice::player::Output;
@@ -38,6 +39,14 @@ pub struct Options {
     /// Write what the program says as WAV files into this folder instead of the loudspeaker
     #[arg(long, value_name = "DIR")]
     voice_out: Option<PathBuf>,
+
+    /// How much is read back aloud; by voice: "read back each tooth"
+    #[arg(long, value_enum, default_value_t)]
+    pace: Pace,
+
+    /// The microphone does not hear the loudspeaker: speaking interrupts the read-back
+    #[arg(long)]
+    headset: bool,
 }
 
 pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
@@ -77,8 +86,9 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
         voice: voice_events,
         presses: None,
         position: microphone.position(),
+        hears_itself: !options.headset,
     };
-    let talk = Talk::new(desk, mouth, identity);
+    let talk = Talk::new(desk, mouth, identity).with_pace(options.pace);
     live::run(talk, &ends, phrases, &mut |_, shown| {
         if let Shown::Line(line) = shown {
             println!("{}", table::shown(line));

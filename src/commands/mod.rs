@@ -14,6 +14,7 @@ pub mod listen;
 pub mod parse;
 pub mod plan;
 pub mod push;
+pub mod rehearse;
 pub mod reopen;
 pub mod replay;
 pub mod report;
@@ -69,6 +70,7 @@ pub fn run(arguments: Arguments) -> anyhow::Result<Outcome> {
         Command::Export(options) => export::run(&options, &config),
         Command::Report(options) => report::run(&options, &config),
         Command::Push(options) => push::run(&options, &config),
+        Command::Rehearse(options) => rehearse::run(&options),
         Command::Import(options) => import::run(&options, &config),
         Command::Verify(options) => verify::run(&options, &config),
         Command::Salvage(options) => salvage::run(&options, &config),

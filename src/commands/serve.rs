@@ -365,7 +365,8 @@ fn plain(phrases: &[Phrase], rules: &Rules) -> Vec<String> {
 /// What this command cannot do, said so.
 fn wish(wish: &Wish) -> Option<String> {
     match wish {
-        Wish::StopSpeaking => None,
+        // The page shows everything at once: nothing is spoken, cut or kept back.
+        Wish::StopSpeaking | Wish::SayBack { .. } | Wish::SetPace(_) => None,
         Wish::TakeNote { .. } => Some("No microphone here: type the note".into()),
         Wish::TellPlan => Some("The plan is shown by sulcus plan".into()),
         Wish::Compare { .. } => Some("Earlier visits are under More".into()),

@@ -207,6 +207,7 @@ pub fn shown(line: &Line) -> String {
         Line::Pressed(what) => format!("press  {what}"),
         Line::Saved { facts, values } => format!("saved  {facts} entries, {values} values"),
         Line::Says(text) => format!("says   {text}"),
+        Line::Said(text) => format!("said   {text}"),
         Line::Trouble(text) => format!("!!     {text}"),
     }
 }

@@ -65,6 +65,18 @@ pub enum Question {
     Compare(Option<ToothNumber>),
 }
 
+/// How much is read back aloud.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, clap::ValueEnum)]
+pub enum Pace {
+    /// Each reading as soon as it is saved.
+    #[default]
+    EachReading,
+    /// All of a tooth when it is left, or in a longer pause.
+    EachTooth,
+    /// Tones only; questions are still spoken, and "confirm" reads back first.
+    Quiet,
+}
+
 /// One wish of the operator.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Intent {
@@ -114,6 +126,9 @@ pub enum Intent {
     ConfirmEverything,
     /// Confirms the entries up to this number: what the page showed when it was pressed.
     ConfirmUpTo(u64),
+    /// Confirms these, as far as they were read back: a second person's word on what was heard last, whatever the
+    /// first has entered since.
+    ConfirmReadBack(Vec<u64>),
     /// What was read back last is wrong; or no to the open question.
     Deny,
     /// Takes the last entry back.
@@ -127,5 +142,6 @@ pub enum Intent {
     StopSpeaking,
     PauseListening,
     Listen,
+    SetPace(Pace),
     FinishVisit,
 }

@@ -1,7 +1,7 @@
 //! From a reading of the words to intents: the one place that knows what each intent name and slot means.
 //! Invariant: every intent named in the grammar files is known here; `check` refuses the book otherwise.
 
-use super::intent::{Intent, Question, Scope, Spot, ToothWork};
+use super::intent::{Intent, Pace, Question, Scope, Spot, ToothWork};
 use super::matcher::{Clause, Reading};
 use super::template::{Book, GrammarError, Place};
 use crate::terms::procedure::{Block, Method, Treatment};
@@ -77,6 +77,7 @@ const NAMES: &[&str] = &[
     "stop",
     "pause",
     "listen",
+    "pace",
     "finish",
 ];
 
@@ -367,6 +368,12 @@ fn of_clause(slots: &Slots<'_>, species: Species) -> Option<Vec<Intent>> {
         "stop" => one(Intent::StopSpeaking),
         "pause" => one(Intent::PauseListening),
         "listen" => one(Intent::Listen),
+        "pace" => one(Intent::SetPace(match slots.one("pace")? {
+            "each_reading" => Pace::EachReading,
+            "each_tooth" => Pace::EachTooth,
+            "quiet" => Pace::Quiet,
+            _ => return None,
+        })),
         "finish" => one(Intent::FinishVisit),
         _ => None,
     }

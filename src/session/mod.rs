@@ -19,6 +19,7 @@ pub use phrase::{Phrase, Slot};
 pub use rules::{Rules, RulesError};
 
 use crate::clock::Now;
+use crate::grammar::intent::Pace;
 use crate::grammar::{Intent, Situation};
 use crate::record::event::{Proposed, Retraction};
 use crate::record::{Draft, Entry, Event, Heard, Record, Standing};
@@ -41,6 +42,11 @@ pub enum Wish {
     },
     /// Say the plan.
     TellPlan,
+    /// Say these values back before anything else: they were not said yet, so they cannot be confirmed.
+    SayBack {
+        entries: Vec<u64>,
+    },
+    SetPace(Pace),
     /// Say how the tooth was at the last visit.
     Compare {
         tooth: ToothNumber,
@@ -63,6 +69,8 @@ pub struct Session {
     rules: Rules,
     /// Said last, for "repeat".
     last_phrases: Vec<Phrase>,
+    /// Values of the read-back that is being said or was said last, until something is entered.
+    about: Vec<u64>,
 }
 
 impl Session {
@@ -70,7 +78,13 @@ impl Session {
         Self {
             rules,
             last_phrases: Vec::new(),
+            about: Vec::new(),
         }
+    }
+
+    /// These values are being said back: until something else is entered, "no" speaks of them.
+    pub fn heard_back(&mut self, entries: &[u64]) {
+        self.about = entries.to_vec();
     }
 
     /// What may be heard now.
@@ -87,6 +101,7 @@ impl Session {
     /// Takes in what was said. The intents of one utterance see the effect of those before them.
     pub fn step(&mut self, record: &Record, said: &Said, now: Now) -> Step {
         let mut work = Work::new(record, &self.rules, &said.heard, now);
+        work.about.clone_from(&self.about);
         for intent in &said.intents {
             one(&mut work, intent, &self.last_phrases);
         }
@@ -101,6 +116,9 @@ impl Session {
             !matches!(phrase.slots.as_slice(), [("tooth", Slot::Tooth(tooth))]
                 if phrase.key == "tooth" && told.contains(tooth))
         });
+        if work.drafts.iter().any(|draft| draft.event.is_value()) {
+            self.about.clear();
+        }
         Step {
             drafts: work.drafts,
             phrases: work.phrases,
@@ -161,6 +179,8 @@ struct Work<'a> {
     rules: &'a Rules,
     heard: &'a Heard,
     now: Now,
+    /// See [`Session::heard_back`].
+    about: Vec<u64>,
     drafts: Vec<Draft>,
     phrases: Vec<Phrase>,
     wishes: Vec<Wish>,
@@ -174,6 +194,7 @@ impl<'a> Work<'a> {
             rules,
             heard,
             now,
+            about: Vec::new(),
             drafts: Vec::new(),
             phrases: Vec::new(),
             wishes: Vec::new(),
@@ -230,6 +251,23 @@ impl<'a> Work<'a> {
     }
 }
 
+impl Work<'_> {
+    /// What "no" speaks of: the read-back that is being heard or was heard last, else the newest values.
+    fn denied_group(&self) -> Vec<u64> {
+        let about: Vec<u64> = self
+            .about
+            .iter()
+            .copied()
+            .filter(|number| self.record.is_current(*number))
+            .collect();
+        if about.is_empty() {
+            self.last_group()
+        } else {
+            about
+        }
+    }
+}
+
 fn one(work: &mut Work<'_>, intent: &Intent, last_phrases: &[Phrase]) {
     match intent {
         Intent::Repeat => work.phrases.extend(last_phrases.iter().cloned()),
@@ -249,6 +287,15 @@ fn one(work: &mut Work<'_>, intent: &Intent, last_phrases: &[Phrase]) {
         Intent::Confirm => confirm(work, Extent::ToothAtHand),
         Intent::ConfirmEverything => confirm(work, Extent::Everything),
         Intent::ConfirmUpTo(number) => confirm(work, Extent::UpTo(*number)),
+        Intent::ConfirmReadBack(numbers) => confirm_read_back(work, numbers),
+        Intent::SetPace(pace) => {
+            work.wishes.push(Wish::SetPace(*pace));
+            work.say(Phrase::new(match pace {
+                Pace::EachReading => "pace_each_reading",
+                Pace::EachTooth => "pace_each_tooth",
+                Pace::Quiet => "pace_quiet",
+            }));
+        }
         Intent::Deny => take_back(work, Retraction::Denied),
         Intent::Undo => take_back(work, Retraction::Undone),
         Intent::Correct(intents) => correct(work, intents),
@@ -302,6 +349,52 @@ fn confirm(work: &mut Work<'_>, extent: Extent) {
         })
         .map(|charted| charted.number)
         .collect();
+    // What was entered but not said to its end is said now, and waits for the next "confirm".
+    let unsaid: Vec<u64> = work
+        .record
+        .unconfirmed()
+        .filter(|charted| charted.standing == Standing::Heard)
+        .filter(|charted| match extent {
+            Extent::Everything => true,
+            Extent::UpTo(_) => false,
+            Extent::ToothAtHand => {
+                charted.event.tooth() == work.record.tooth
+                    || charted.event.tooth().is_none()
+                    || last_group.contains(&charted.number)
+            }
+        })
+        .map(|charted| charted.number)
+        .collect();
+    let is_unsaid = !unsaid.is_empty();
+    if is_unsaid {
+        work.wishes.push(Wish::SayBack { entries: unsaid });
+        // "Confirmed" after that read-back would seem to be of it.
+        work.say(Phrase::new("confirm_now"));
+    }
+    if !entries.is_empty() {
+        let count = entries.len();
+        work.push(Event::Confirmed { entries });
+        if !is_unsaid {
+            work.say(Phrase::new("confirmed").with("count", Slot::Number(count as u16)));
+        }
+    } else if !is_unsaid {
+        work.say(Phrase::new("nothing_to_confirm"));
+    }
+}
+
+/// A second person's "confirm": these and no others, and of these only what was said to its end.
+/// It answers no question: that is for the one who decides.
+fn confirm_read_back(work: &mut Work<'_>, numbers: &[u64]) {
+    let entries: Vec<u64> = numbers
+        .iter()
+        .copied()
+        .filter(|number| work.record.is_current(*number))
+        .filter(|number| {
+            work.record
+                .entry(*number)
+                .is_some_and(|e| e.standing == Standing::ReadBack)
+        })
+        .collect();
     if entries.is_empty() {
         work.say(Phrase::new("nothing_to_confirm"));
         return;
@@ -326,7 +419,11 @@ fn take_back(work: &mut Work<'_>, why: Retraction) {
         ask_next(work);
         return;
     }
-    let mut group = work.last_group();
+    let mut group = if why == Retraction::Denied {
+        work.denied_group()
+    } else {
+        work.last_group()
+    };
     if why == Retraction::Denied {
         // "no" speaks of the read-back just heard; what was confirmed needs the clearer word.
         group.retain(|number| {
@@ -361,7 +458,19 @@ fn correct(work: &mut Work<'_>, intents: &[Intent]) {
             accepted: false,
         });
     }
-    let group = work.last_group();
+    let group = work.denied_group();
+    // The correction is of the tooth that was read back, though another may be at hand by now.
+    let at_hand = work.record.tooth;
+    let of_group = group
+        .first()
+        .and_then(|number| work.record.entry(*number)?.event.tooth());
+    let names_tooth = intents
+        .iter()
+        .any(|intent| matches!(intent, Intent::ChooseTooth(_)));
+    let elsewhere = of_group.filter(|tooth| Some(*tooth) != at_hand && !names_tooth);
+    if let Some(tooth) = elsewhere {
+        work.push(Event::ToothChosen { tooth });
+    }
     let before = work.drafts.len();
     let mut probe = Work::new(&work.record, work.rules, work.heard, work.now);
     for intent in intents {
@@ -384,6 +493,9 @@ fn correct(work: &mut Work<'_>, intents: &[Intent]) {
         enter::enter(work, intent);
     }
     debug_assert!(work.drafts.len() >= before);
+    if let (Some(_), Some(tooth)) = (elsewhere, at_hand) {
+        work.push(Event::ToothChosen { tooth });
+    }
 }
 
 fn strike(work: &mut Work<'_>, tooth: Option<ToothNumber>) {
@@ -434,6 +546,6 @@ fn ask_next(work: &mut Work<'_>) {
         .open_challenge()
         .map(|challenge| challenge.question.clone())
     {
-        work.say(Phrase::new("text").with("text", Slot::Text(question)));
+        work.say(reply::question(question));
     }
 }

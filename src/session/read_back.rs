@@ -39,7 +39,8 @@ fn is_group(record: &Record, numbers: &[u64]) -> bool {
     teeth.len() > 1 && plain
 }
 
-pub(super) fn of_numbers(record: &Record, numbers: &[u64]) -> Vec<Phrase> {
+/// The read-back of these entries: one phrase for each run of one tooth.
+pub fn of_numbers(record: &Record, numbers: &[u64]) -> Vec<Phrase> {
     let charted: Vec<&Charted> = numbers
         .iter()
         .filter_map(|number| record.entry(*number))

@@ -92,9 +92,16 @@ pub(super) fn resumed(record: &Record) -> Vec<Phrase> {
         phrases.push(Phrase::new("resumed_last").with("last", Slot::Phrases(said)));
     }
     if let Some(challenge) = record.open_challenge() {
-        phrases.push(Phrase::new("text").with("text", Slot::Text(challenge.question.clone())));
+        phrases.push(question(challenge.question.clone()));
     }
     phrases
+}
+
+/// A question that was asked before, once more.
+pub fn question(words: String) -> Phrase {
+    let mut phrase = Phrase::new("text").with("text", Slot::Text(words));
+    phrase.is_question = true;
+    phrase
 }
 
 fn where_phrase(record: &Record, key: &str) -> Phrase {

@@ -87,6 +87,7 @@ pub enum ListenEvent {
     },
     SpeechStarted {
         at_ms: u64,
+        under: Under,
     },
     /// Speech that had started was too short to be any: nothing is heard from it.
     SpeechDismissed,
@@ -312,7 +313,7 @@ impl Listener {
                     at_pause: None,
                     partial_from: 0,
                 });
-                told.push(ListenEvent::SpeechStarted { at_ms });
+                told.push(ListenEvent::SpeechStarted { at_ms, under });
             }
             ActivityEvent::Pause {
                 utterance,

@@ -330,6 +330,7 @@ fn journal(folder: &std::path::Path, visits: &[(u128, i64, &str, &str)]) {
     for (visit, second, patient, chart) in visits {
         let visit = uuid::Uuid::from_u128(*visit);
         for (minute, event) in script::events(&script::patient(patient), chart) {
+            use sulcus::clock::Clock as _;
             let mut clock = sulcus::clock::SetClock::at_second(*second);
             clock.advance_ms(minute * 60_000);
             let draft = sulcus::record::Draft::new(event, None);

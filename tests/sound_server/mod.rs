@@ -7,6 +7,40 @@ use std::path::{Path, PathBuf};
 use std::process::{Child, Command, Stdio};
 use std::time::{Duration, Instant};
 
+/// What is heard while this is kept. Not every test that has a sound server records.
+#[allow(dead_code)]
+pub struct Recording {
+    recorder: Child,
+    file: PathBuf,
+}
+
+#[allow(dead_code)]
+impl Recording {
+    /// Seconds of sound louder than a quiet room.
+    pub fn loud_seconds(mut self) -> f64 {
+        let _ = self.recorder.kill();
+        let _ = self.recorder.wait();
+        let bytes = std::fs::read(&self.file).unwrap();
+        let samples: Vec<i16> = bytes
+            .chunks_exact(2)
+            .map(|pair| i16::from_le_bytes([pair[0], pair[1]]))
+            .collect();
+        // Tenths of a second.
+        let loud = samples
+            .chunks(1_600)
+            .filter(|part| part.iter().any(|sample| sample.unsigned_abs() > 300))
+            .count();
+        loud as f64 / 10.0
+    }
+}
+
+impl Drop for Recording {
+    fn drop(&mut self) {
+        let _ = self.recorder.kill();
+        let _ = self.recorder.wait();
+    }
+}
+
 /// How long anything of the server may take. It answers within a second; a loaded machine may need more.
 const PATIENCE: Duration = Duration::from_secs(20);
 
@@ -131,6 +165,23 @@ impl SoundServer {
             self.prepare(&mut list);
             list.output().is_ok_and(|output| !output.stdout.is_empty())
         });
+    }
+
+    /// Records what the microphone hears, 16 kHz, mono.
+    #[allow(dead_code)]
+    pub fn record(&self) -> Recording {
+        let file = self.folder.path().join("recording.raw");
+        let mut recorder = Command::new("parec");
+        recorder
+            .args(["--rate=16000", "--channels=1", "--format=s16le"])
+            .arg(&file)
+            .stdout(Stdio::null())
+            .stderr(Stdio::null());
+        self.prepare(&mut recorder);
+        Recording {
+            recorder: recorder.spawn().unwrap(),
+            file,
+        }
     }
 
     /// Takes the sound away, as when somebody pulls the plug.

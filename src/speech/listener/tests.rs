@@ -123,7 +123,7 @@ fn words(told: Vec<ListenEvent>) -> Vec<String> {
     told.into_iter()
         .filter_map(|event| match event {
             ListenEvent::Level(_) | ListenEvent::GraphSet { .. } => None,
-            ListenEvent::SpeechStarted { at_ms } => Some(format!("started {at_ms}")),
+            ListenEvent::SpeechStarted { at_ms, .. } => Some(format!("started {at_ms}")),
             ListenEvent::SpeechDismissed => Some("dismissed".to_owned()),
             ListenEvent::Partial(words) => Some(format!("partial {}", words.join(" "))),
             ListenEvent::Heard(heard) => Some(format!(

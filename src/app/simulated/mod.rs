@@ -1,0 +1,186 @@
+//! Rehearsals in simulated time: a seeded vet and nurse examine an invented animal by the real desk, turn, session,
+//! grammar and journal; only sound is missing. What the engine makes of their words comes from a model of mishearing.
+//! The oracle is what the vet meant.
+//!
+//! Invariant: one seed gives the same examination, word for word.
+
+mod ears;
+mod meant;
+mod mouth;
+mod person;
+
+pub use ears::Ears;
+pub use meant::{Exam, Meant, Piece};
+
+use std::collections::BTreeMap;
+use std::path::Path;
+
+use rand::SeedableRng;
+use rand_chacha::ChaCha8Rng;
+
+use super::desk::{Desk, Opening};
+use super::talk::Talk;
+use crate::clock::{Clock, Now};
+use crate::grammar::intent::Pace;
+use crate::record::{Event, Record, Standing};
+use crate::speech::EngineIdentity;
+use crate::terms::{Finding, Kind, Patient, Place, Species, Subject, Value};
+use mouth::{SimulatedMouth, Stage};
+use person::Table;
+
+/// How the people behave and what the room is like.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Room {
+    pub ears: Ears,
+    pub pace: Pace,
+    /// The microphone hears the loudspeaker: while the program speaks only interruptions are understood.
+    pub hears_itself: bool,
+    /// Part of the readings after which the vet speaks on without waiting for the read-back.
+    pub fast: f64,
+    /// Part of the depths that the vet says wrong and mends in the same breath ("three, no, four").
+    pub hesitation: f64,
+    /// Part of the readings after which somebody talks about something else.
+    pub chatter: f64,
+    /// Part of the read-backs that are stopped although they are right.
+    pub impatience: f64,
+    /// Part of the wrong read-backs that nobody notices.
+    pub inattention: f64,
+    /// The nurse confirms instead of the vet.
+    pub nurse_confirms: bool,
+    /// Teeth examined.
+    pub teeth: usize,
+}
+
+impl Default for Room {
+    fn default() -> Self {
+        Self {
+            ears: Ears::default(),
+            pace: Pace::EachReading,
+            hears_itself: true,
+            fast: 0.1,
+            hesitation: 0.02,
+            chatter: 0.03,
+            impatience: 0.02,
+            inattention: 0.02,
+            nurse_confirms: false,
+            teeth: 42,
+        }
+    }
+}
+
+/// What came of one examination.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Outcome {
+    pub values: usize,
+    /// Values in the record that differ from what was meant, are not there, or were never meant.
+    pub wrong: usize,
+    /// Of these, the ones that stand as confirmed.
+    pub wrong_confirmed: usize,
+    /// Meant and in the record, but not confirmed: shown as such for ever.
+    pub unconfirmed: usize,
+    pub utterances: usize,
+    /// Utterances that a scribe without ears of steel would need too: one for each piece, one for each tooth.
+    pub utterances_needed: usize,
+    pub questions: usize,
+    pub teeth: usize,
+    pub seconds: f64,
+    /// Set where the people gave up: an end that should never come.
+    pub stuck: bool,
+    /// What was said on both sides, for looking into a failure.
+    pub log: Vec<String>,
+}
+
+/// Plays one examination into a journal in `folder`.
+pub fn examine(folder: &Path, room: &Room, seed: u64) -> anyhow::Result<Outcome> {
+    let mut random = ChaCha8Rng::seed_from_u64(seed);
+    let species = if seed.is_multiple_of(2) {
+        Species::Dog
+    } else {
+        Species::Cat
+    };
+    let exam = Exam::invent(species, room.teeth, &mut random);
+    let stage = Stage::default();
+    let opening = Opening {
+        patient: Patient::example(species),
+        vet: None,
+        nurse: None,
+    };
+    let clock = Box::new(StageClock(stage.clone()));
+    let (desk, first) = Desk::open(folder, Some(opening), true, clock)?;
+    let engine = EngineIdentity {
+        name: "simulated".to_owned(),
+        model: "confusions".to_owned(),
+    };
+    let talk = Talk::new(desk, SimulatedMouth(stage.clone()), engine).with_pace(room.pace);
+    let mut table = Table::new(talk, stage, room, random);
+    table.examine(&exam, first);
+    let mut outcome = table.outcome();
+    judge(&exam, table.record(), &mut outcome);
+    Ok(outcome)
+}
+
+/// Compares the record with what was meant.
+fn judge(exam: &Exam, record: &Record, outcome: &mut Outcome) {
+    let mut meant: BTreeMap<Meant, Value> = exam.values().clone();
+    outcome.values = meant.len();
+    outcome.teeth = exam.teeth.len();
+    outcome.utterances_needed = exam.teeth.iter().map(|tooth| tooth.pieces.len() + 1).sum();
+    for charted in record.current() {
+        let (key, value) = match &charted.event {
+            Event::FindingRecorded { finding, .. } => (meant_by(finding), &finding.value),
+            // Nothing else is meant in a rehearsal.
+            _ => {
+                outcome.wrong += 1;
+                outcome.wrong_confirmed += usize::from(charted.standing == Standing::Confirmed);
+                continue;
+            }
+        };
+        let is_right = meant.remove(&key).as_ref() == Some(value);
+        match (is_right, charted.standing) {
+            (true, Standing::Confirmed) => {}
+            (true, standing) => {
+                outcome.unconfirmed += 1;
+                outcome.log.push(format!(
+                    "UNCONFIRMED {} {key:?} {standing:?}",
+                    charted.number
+                ));
+            }
+            (false, standing) => {
+                outcome.wrong += 1;
+                outcome.wrong_confirmed += usize::from(standing == Standing::Confirmed);
+                outcome
+                    .log
+                    .push(format!("WRONG {key:?} {value:?} {standing:?}"));
+            }
+        }
+    }
+    for (key, value) in &meant {
+        // A wrong value at the same place was counted already.
+        let (subject, kind, place) = key;
+        if record.finding(*subject, *kind, *place).is_none() {
+            outcome.wrong += 1;
+            outcome.log.push(format!("LACKING {key:?} {value:?}"));
+        }
+    }
+}
+
+fn meant_by(finding: &Finding) -> Meant {
+    let (subject, kind, place): (Subject, Kind, Place) =
+        (finding.subject, finding.kind, finding.place);
+    (subject, kind, place)
+}
+
+/// The stage's time.
+struct StageClock(Stage);
+
+impl Clock for StageClock {
+    fn now(&mut self) -> Now {
+        let ms = self.0.now_ms();
+        let mut clock = crate::clock::SetClock::at_second(1_772_442_000);
+        clock.advance_ms(ms);
+        clock.now()
+    }
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,91 @@
+//! Examinations that once went wrong, and a handful of others, each by its seed.
+
+use super::*;
+
+fn play(room: &Room, seed: u64) -> Outcome {
+    let folder = tempfile::tempdir().expect("a folder");
+    examine(folder.path(), room, seed).expect("an examination")
+}
+
+/// Where everything is heard right, nothing is wrong, nothing is left over and nothing is said twice.
+#[test]
+fn with_perfect_ears_the_record_is_what_was_meant() {
+    let ears = Ears {
+        confusion: 0.0,
+        loss: 0.0,
+        unclear: 0.0,
+        false_entry: 0.0,
+        false_doubt: 0.0,
+    };
+    let room = Room {
+        ears,
+        fast: 0.0,
+        hesitation: 0.0,
+        chatter: 0.0,
+        impatience: 0.0,
+        teeth: 6,
+        ..Room::default()
+    };
+    for seed in 0..4 {
+        let outcome = play(&room, seed);
+        assert!(!outcome.stuck && outcome.values > 0, "seed {seed}");
+        assert_eq!(
+            (outcome.wrong, outcome.unconfirmed),
+            (0, 0),
+            "seed {seed}: {}",
+            outcome.log.join("\n")
+        );
+    }
+}
+
+#[test]
+fn one_seed_gives_one_examination() {
+    let room = Room {
+        teeth: 3,
+        ..Room::default()
+    };
+    assert_eq!(play(&room, 7), play(&room, 7));
+}
+
+/// Attentive people end with the record they meant, whatever was misheard on the way.
+#[test]
+fn attentive_people_mend_everything() {
+    for pace in [Pace::EachReading, Pace::EachTooth, Pace::Quiet] {
+        for hears_itself in [true, false] {
+            let room = Room {
+                ears: Ears::noisy(),
+                pace,
+                hears_itself,
+                inattention: 0.0,
+                teeth: 4,
+                ..Room::default()
+            };
+            for seed in 0..6 {
+                let outcome = play(&room, seed);
+                assert_eq!(
+                    (outcome.wrong_confirmed, outcome.stuck),
+                    (0, false),
+                    "seed {seed}, {pace:?}, hears itself: {hears_itself}\n{}",
+                    outcome.log.join("\n")
+                );
+            }
+        }
+    }
+}
+
+/// What would pass unnoticed if the oracle were blind: people who nod through whatever is read back.
+#[test]
+fn the_oracle_sees_what_nobody_noticed() {
+    let ears = Ears {
+        confusion: 0.3,
+        ..Ears::noisy()
+    };
+    let room = Room {
+        ears,
+        inattention: 1.0,
+        teeth: 4,
+        ..Room::default()
+    };
+    let wrong: usize = (0..4).map(|seed| play(&room, seed).wrong).sum();
+    assert!(wrong > 0);
+}

@@ -1,0 +1,269 @@
+//! The whole program at the table: the built `sulcus listen` hears through cpal and ALSA from a private sound server
+//! and speaks into the same one, so that its own voice is in its microphone at full level all the time.
+//! What is said to it is made by its own neural voice. Skips, saying so, without the server's packages or the models.
+
+#[path = "sound_server/mod.rs"]
+mod sound_server;
+
+use std::io::{BufRead, BufReader};
+use std::path::{Path, PathBuf};
+use std::process::{Child, Command, Stdio};
+use std::time::Duration;
+
+use crossbeam_channel::{Receiver, unbounded};
+use sound_server::SoundServer;
+use sulcus::record::{Event, Journal, Record, Standing};
+use sulcus::terms::{Finding, Place, Site, Value};
+use sulcus::voice;
+
+/// Longer than anything takes on a loaded machine; only a failure waits so long.
+const PATIENCE: Duration = Duration::from_secs(60);
+
+fn models() -> Option<PathBuf> {
+    let models = std::env::var_os("SULCUS_MODELS").map_or_else(
+        || Path::new(env!("CARGO_MANIFEST_DIR")).join("models"),
+        PathBuf::from,
+    );
+    if models.join("piper/voice.onnx").is_file() && models.join("moonshine/tokenizer.bin").is_file()
+    {
+        return Some(models);
+    }
+    assert!(
+        std::env::var_os("SULCUS_TEST_ALL").is_none(),
+        "no models in {}",
+        models.display()
+    );
+    println!("SKIPPED: no models; run ./models-fetch.sh");
+    None
+}
+
+/// The program at work, and somebody who speaks to it.
+struct Table {
+    server: SoundServer,
+    models: PathBuf,
+    program: Child,
+    lines: Receiver<String>,
+    told: Vec<String>,
+}
+
+impl Table {
+    fn open(arguments: &[&str]) -> Option<Self> {
+        let models = models()?;
+        let server = SoundServer::start()?;
+        let (program, lines) = start(&server, &models, arguments);
+        Some(Self {
+            server,
+            models,
+            program,
+            lines,
+            told: Vec::new(),
+        })
+    }
+
+    fn data(&self) -> PathBuf {
+        self.server.folder().join("visits")
+    }
+
+    /// Says a sentence into the microphone.
+    fn say(&mut self, sentence: &str) {
+        let file = self.server.folder().join(format!(
+            "{}.wav",
+            sentence
+                .to_lowercase()
+                .replace(|c: char| !c.is_alphanumeric(), "-")
+        ));
+        if !file.exists() {
+            let mut voice = voice::piper::PiperVoice::open(&self.models).unwrap();
+            let sound = voice::Synthesiser::synthesise(&mut voice, sentence).unwrap();
+            std::fs::write(&file, sound.to_wav().unwrap()).unwrap();
+        }
+        self.server.play(&file);
+    }
+
+    /// Waits for a line that holds all these parts.
+    fn expect(&mut self, parts: &[&str]) -> String {
+        loop {
+            let Ok(line) = self.lines.recv_timeout(PATIENCE) else {
+                panic!(
+                    "no line with {parts:?} came; told:\n{}",
+                    self.told.join("\n")
+                );
+            };
+            self.told.push(line.clone());
+            if parts.iter().all(|part| line.contains(part)) {
+                return line;
+            }
+        }
+    }
+
+    /// Says a sentence and waits until it was heard, answered, and the answer said to its end.
+    fn exchange(&mut self, sentence: &str, words: &str, answer: &str) {
+        self.say(sentence);
+        self.expect(&["heard", words]);
+        self.expect(&["says", answer]);
+        self.expect(&["said"]);
+    }
+
+    /// Ends the program as a power cut would, and gives the record it left.
+    fn kill(&mut self) -> Record {
+        self.program.kill().unwrap();
+        self.program.wait().unwrap();
+        let journal = Journal::open_reader(&self.data()).unwrap();
+        let visits = journal.visits().unwrap();
+        assert_eq!(visits.len(), 1, "one visit");
+        Record::fold(&journal.entries(visits[0].visit).unwrap()).unwrap()
+    }
+
+    fn restart(&mut self, arguments: &[&str]) {
+        let (program, lines) = start(&self.server, &self.models, arguments);
+        (self.program, self.lines) = (program, lines);
+    }
+
+    fn count(&self, start: &str) -> usize {
+        self.told
+            .iter()
+            .filter(|line| line.starts_with(start))
+            .count()
+    }
+}
+
+impl Drop for Table {
+    fn drop(&mut self) {
+        let _ = self.program.kill();
+        let _ = self.program.wait();
+    }
+}
+
+fn start(server: &SoundServer, models: &Path, arguments: &[&str]) -> (Child, Receiver<String>) {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_sulcus"));
+    command
+        .arg("listen")
+        .args(arguments)
+        .env("SULCUS_MODELS", models)
+        .env("SULCUS_DATA", server.folder().join("visits"))
+        .stdin(Stdio::null())
+        .stdout(Stdio::piped());
+    server.prepare(&mut command);
+    let mut program = command.spawn().unwrap();
+    let output = program.stdout.take().unwrap();
+    let (told, lines) = unbounded();
+    std::thread::spawn(move || {
+        for line in BufReader::new(output).lines().map_while(Result::ok) {
+            if told.send(line).is_err() {
+                return;
+            }
+        }
+    });
+    (program, lines)
+}
+
+/// The depths that stand in the record, with how certain they are.
+fn depths(record: &Record) -> Vec<(u16, Site, u8, Standing)> {
+    record
+        .current()
+        .filter_map(|charted| match &charted.event {
+            Event::FindingRecorded {
+                finding:
+                    Finding {
+                        place: Place::Site(site),
+                        value: Value::Mm(mm),
+                        ..
+                    },
+                ..
+            } => Some((
+                charted.event.tooth()?.number(),
+                *site,
+                *mm,
+                charted.standing,
+            )),
+            _ => None,
+        })
+        .collect()
+}
+
+const NEW: [&str; 3] = ["--species", "dog", "--invented"];
+
+#[test]
+fn findings_reach_the_journal_and_the_program_does_not_hear_itself() {
+    let Some(mut table) = Table::open(&NEW) else {
+        return;
+    };
+    let recording = table.server.record();
+    table.expect(&["says", "New visit"]);
+    table.expect(&["said"]);
+    table.exchange("Tooth, one zero four.", "tooth one zero four", "104");
+    table.exchange(
+        "Buccal, three two three.",
+        "buccal three two three",
+        "104, buccal, 3 2 3",
+    );
+    table.exchange("Confirm.", "confirm", "Confirmed");
+    let record = table.kill();
+    let heard = table.count("heard");
+    assert_eq!(heard, 3, "{}", table.told.join("\n"));
+    assert_eq!(
+        depths(&record),
+        [
+            (104, Site::MesioBuccal, 3, Standing::Confirmed),
+            (104, Site::Buccal, 2, Standing::Confirmed),
+            (104, Site::DistoBuccal, 3, Standing::Confirmed),
+        ]
+    );
+    let loud_s = recording.loud_seconds();
+    // Three sentences of the vet and four of the program, each of a second at least.
+    assert!(loud_s > 6.0, "read-back is heard: {loud_s:.1} s");
+}
+
+#[test]
+fn a_lost_microphone_is_told_and_the_same_visit_goes_on() {
+    let Some(mut table) = Table::open(&NEW) else {
+        return;
+    };
+    table.expect(&["says", "New visit"]);
+    table.expect(&["said"]);
+    table.exchange("Tooth, one zero four.", "tooth one zero four", "104");
+    table.server.kill();
+    table.expect(&["microphone", "is lost"]);
+    table.server.restart();
+    table.expect(&["microphone", "there again"]);
+    table.expect(&["said", "Microphone found"]);
+    table.exchange(
+        "Buccal, three two three.",
+        "buccal three two three",
+        "3 2 3",
+    );
+    let record = table.kill();
+    let found: Vec<u8> = depths(&record)
+        .into_iter()
+        .map(|(_, _, mm, _)| mm)
+        .collect();
+    assert_eq!(found, [3, 2, 3]);
+}
+
+#[test]
+fn after_a_power_cut_the_same_tooth_goes_on_and_that_is_said() {
+    let Some(mut table) = Table::open(&NEW) else {
+        return;
+    };
+    table.expect(&["says", "New visit"]);
+    table.expect(&["said"]);
+    table.exchange("Tooth, one zero four.", "tooth one zero four", "104");
+    table.exchange(
+        "Buccal, three two three.",
+        "buccal three two three",
+        "3 2 3",
+    );
+    let before = table.kill();
+    table.restart(&[]);
+    table.expect(&["says", "Visit goes on", "104"]);
+    table.expect(&["says", "The last was", "104"]);
+    table.expect(&["said", "The last was"]);
+    table.exchange(
+        "Palatal, two two two.",
+        "palatal two two two",
+        "104, palatal, 2 2 2",
+    );
+    let after = table.kill();
+    assert_eq!(before.visit, after.visit);
+    assert_eq!(depths(&after).len(), 6);
+}
