@@ -190,6 +190,57 @@ fn a_visit_is_forgotten_only_with_consent_and_whole() {
 }
 
 #[test]
+fn forgetting_takes_the_sound_of_notes_too_and_nothing_outside() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let data = folder.path().join("data");
+    let mut journal = Journal::open(&data).expect("opens");
+    std::fs::create_dir(data.join("notes")).expect("made");
+    let inside = data.join("notes/one.wav");
+    let outside = folder.path().join("outside.wav");
+    for file in [&inside, &outside] {
+        std::fs::write(file, "sound").expect("written");
+    }
+    let note = |sound: &str| Event::NoteRecorded {
+        tooth: None,
+        text: String::new(),
+        sound: Some(sound.into()),
+    };
+    let visit = Uuid::from_u128(9);
+    let events = [
+        Event::VisitOpened {
+            patient: invented::dog_patient(),
+            vet: None,
+            nurse: None,
+        },
+        note("one.wav"),
+        note("../outside.wav"),
+    ];
+    let drafts = events.map(|event| Draft::new(event, None));
+    journal
+        .append(visit, &drafts, SetClock::at_second(0).0)
+        .expect("saves");
+    drop(journal);
+    let id = visit.to_string();
+    let output = sulcus(
+        &data,
+        &[
+            "forget",
+            &id,
+            "--reason",
+            "owner's wish",
+            "--i-may-delete-this",
+        ],
+    );
+    assert_eq!(code(&output), 1);
+    assert!(
+        err(&output).contains("1 sound files could not be deleted"),
+        "{}",
+        err(&output)
+    );
+    assert!(!inside.exists() && outside.exists());
+}
+
+#[test]
 fn a_push_to_a_folder_needs_a_finished_visit() {
     let (folder, target) = (
         tempfile::tempdir().expect("a folder"),

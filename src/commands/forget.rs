@@ -1,6 +1,8 @@
 //! `sulcus forget`: deletes a visit as a whole, by the owner's wish, and leaves a tombstone.
 //! Single values are never deleted: they are withdrawn, and stay readable.
 
+use std::path::{Component, Path};
+
 use crate::commands::{Outcome, visit};
 use crate::config::Config;
 use crate::outbox::Outbox;
@@ -49,15 +51,23 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     let stone = journal.forget(options.visit, reason, at)?;
     let mut left = 0;
     for sound in sounds {
-        // Only a bare file name may be deleted: the text comes from a record.
-        let path = std::path::Path::new(&sound);
-        if path.file_name() != Some(path.as_os_str()) {
+        // The text comes from a record, perhaps from elsewhere: it must not lead out of the data folder.
+        let path = Path::new(&sound);
+        if !path
+            .components()
+            .all(|part| matches!(part, Component::Normal(_)))
+        {
             left += 1;
             continue;
         }
-        match std::fs::remove_file(journal.folder().join(path)) {
-            Err(why) if why.kind() != std::io::ErrorKind::NotFound => left += 1,
-            _ => {}
+        for file in [
+            journal.folder().join(path),
+            journal.folder().join("notes").join(path),
+        ] {
+            match std::fs::remove_file(file) {
+                Err(why) if why.kind() != std::io::ErrorKind::NotFound => left += 1,
+                _ => {}
+            }
         }
     }
     println!(

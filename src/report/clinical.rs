@@ -200,7 +200,7 @@ impl Writer<'_> {
         let something_done = self
             .record
             .procedures()
-            .any(|(procedure, _)| procedure.tooth().is_some());
+            .any(|(procedure, _)| procedure.tooth().is_some() && !is_film(procedure));
         if something_done {
             vec![
                 picture(View::Before, "before", false, "Found and decided"),
