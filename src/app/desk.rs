@@ -9,6 +9,7 @@ use std::sync::Arc;
 
 use uuid::Uuid;
 
+use super::clinic::{Clinic, ClinicError};
 use crate::clock::Clock;
 use crate::grammar::{Grammar, GrammarError, Situation};
 use crate::plan::{self, spoken::Part};
@@ -34,6 +35,8 @@ pub enum DeskError {
     /// A bug of the files compiled in, or a fault in the clinic's own words.
     #[error(transparent)]
     Grammar(#[from] GrammarError),
+    #[error(transparent)]
+    Clinic(#[from] ClinicError),
     #[error(transparent)]
     Rules(#[from] RulesError),
     /// Ask the person: nothing is open and no patient was given.
@@ -77,7 +80,8 @@ impl Desk {
         new: bool,
         mut clock: Box<dyn Clock>,
     ) -> Result<(Self, Vec<Phrase>), DeskError> {
-        let grammar = Grammar::built_in()?;
+        let clinic = Clinic::load(folder)?;
+        let grammar = Grammar::for_clinic(clinic.wake.as_deref(), clinic.sleep.as_deref())?;
         let rules = Rules::built_in()?;
         let mut journal = Journal::open(folder)?;
         let unfinished = if new { None } else { unfinished(&journal)? };

@@ -8,12 +8,15 @@ use std::time::Duration;
 
 use crossbeam_channel::{Receiver, Sender, never, select, tick};
 
+use super::figures::Figures;
+use super::keys::Act;
+use super::people::People;
 use super::talk::{Line, Talk};
 use crate::grammar::Intent;
 use crate::record::event::Speaker as Person;
 use crate::session::Phrase;
-use crate::speech::listener::{Control, ListenEvent};
-use crate::voice::VoiceEvent;
+use crate::speech::listener::{Control, ListenEvent, Under};
+use crate::voice::{Cue, VoiceEvent};
 
 /// How often a journal that refused a write is opened afresh.
 const REOPEN: Duration = Duration::from_secs(2);
@@ -36,6 +39,12 @@ pub struct Ends {
     pub presses: Option<Receiver<Press>>,
     /// Frames the microphone has given, so that deafness begins at the right one.
     pub position: Arc<AtomicU64>,
+    /// Keys, and with them push to talk: with these, nothing is heard but after [`Act::Talk`], unless `is_open`.
+    pub keys: Option<Receiver<Act>>,
+    /// Listens without the key too.
+    pub is_open: bool,
+    /// The nurse's channel.
+    pub people: Option<People>,
     /// Whether the microphone hears the loudspeaker. Where not (a headset), whoever speaks interrupts the read-back.
     pub hears_itself: bool,
 }
@@ -54,8 +63,15 @@ pub fn run(
     mut talk: Talk,
     ends: &Ends,
     first: Vec<Phrase>,
+    mut figures: Option<Figures>,
     show: &mut dyn FnMut(&mut Talk, Shown<'_>),
 ) {
+    let no_key = never();
+    let keys = ends.keys.as_ref().unwrap_or(&no_key);
+    let mut gate = Gate {
+        is_open: ends.is_open,
+        is_awaited: false,
+    };
     let nobody = never();
     let presses = ends.presses.as_ref().unwrap_or(&nobody);
     let reopening = tick(REOPEN);
@@ -77,11 +93,27 @@ pub fn run(
                 Ok(ListenEvent::Partial(words)) => show(&mut talk, Shown::Partial(&words)),
                 Ok(ListenEvent::Level(level)) => show(&mut talk, Shown::Level(level.peak_dbfs)),
                 Ok(ListenEvent::Ended) | Err(_) => return,
-                Ok(event) => tell_all(&mut talk, &mut |talk| talk.listen(&event), show),
+                Ok(event) => {
+                    if let ListenEvent::Heard(heard) = &event {
+                        if let Some(people) = &ends.people {
+                            talk.next_is(people.who(&heard.utterance));
+                        }
+                        if let Some(figures) = &mut figures {
+                            figures.heard(heard);
+                        }
+                    }
+                    if let Some(event) = gate.pass(&mut talk, event) {
+                        tell_all(&mut talk, &mut |talk| talk.listen(&event), show);
+                    }
+                }
             },
             recv(ends.voice) -> event => {
                 let Ok(event) = event else { return };
                 deafen(&mut talk, ends, &event);
+                if let Some(Err(error)) = figures.as_mut().map(|figures| figures.voice(&event)) {
+                    eprintln!("sulcus: the figures cannot be written: {error}");
+                    figures = None;
+                }
                 tell_all(&mut talk, &mut |talk| talk.voice(&event), show);
             },
             recv(presses) -> press => {
@@ -89,13 +121,59 @@ pub fn run(
                     tell_all(&mut talk, &mut |talk| talk.press(press.intents.clone(), press.person), show);
                 }
             },
-            recv(pauses) -> _ => tell_all(&mut talk, &mut Talk::speak, show),
+            recv(keys) -> act => match act {
+                Ok(Act::Leave) | Err(_) => return,
+                Ok(Act::Talk) => gate.key(&mut talk),
+                Ok(Act::Nurse) => talk.next_is(Person::Nurse),
+                Ok(Act::Confirm) => tell_all(&mut talk, &mut |talk| talk.press(vec![Intent::Confirm], Person::Unknown), show),
+                Ok(Act::Undo) => tell_all(&mut talk, &mut |talk| talk.press(vec![Intent::Undo], Person::Unknown), show),
+            },
+            recv(pauses) -> _ => {
+                if let Some(people) = &ends.people {
+                    people.listen();
+                }
+                tell_all(&mut talk, &mut Talk::speak, show);
+            },
             recv(reopening) -> _ => {
                 if talk.is_shut() {
                     let Some(again) = reopen(talk, show) else { return };
                     talk = again;
                 }
             },
+        }
+    }
+}
+
+/// Push to talk: one utterance for each press. A terminal tells that a key went down, not that it came up.
+struct Gate {
+    is_open: bool,
+    is_awaited: bool,
+}
+
+impl Gate {
+    fn key(&mut self, talk: &mut Talk) {
+        self.is_awaited = !self.is_awaited;
+        talk.mouth().cue(if self.is_awaited {
+            Cue::ListeningOn
+        } else {
+            Cue::ListeningOff
+        });
+    }
+
+    /// What goes on to the conversation. What interrupts the program's own voice always does.
+    fn pass(&mut self, talk: &mut Talk, event: ListenEvent) -> Option<ListenEvent> {
+        if self.is_open {
+            return Some(event);
+        }
+        match &event {
+            ListenEvent::Heard(heard) if heard.under == Under::Session => {
+                if !std::mem::take(&mut self.is_awaited) {
+                    return Some(ListenEvent::SpeechDismissed);
+                }
+                talk.mouth().cue(Cue::ListeningOff);
+                Some(event)
+            }
+            _ => Some(event),
         }
     }
 }

@@ -1,10 +1,14 @@
 //! Joins the modules to a working whole: what was heard becomes facts, facts are saved, and only then spoken.
 //! `desk` is the core of it without threads; `file` plays sound files through it, `live` runs it at the table.
 
+pub mod clinic;
 pub mod close_call;
 pub mod desk;
+pub mod figures;
 pub mod file;
+pub mod keys;
 pub mod live;
+pub mod people;
 pub mod simulated;
 pub mod talk;
 pub mod turn;

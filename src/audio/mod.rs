@@ -5,6 +5,7 @@
 
 pub mod capture;
 pub mod convert;
+pub mod echo;
 pub mod level;
 pub mod microphone;
 pub mod wav;

@@ -1,11 +1,16 @@
 //! `sulcus listen`: the live examination, from the microphone to the loudspeaker.
 
+use std::io::Write as _;
 use std::path::PathBuf;
 
+use anyhow::Context as _;
 use crossbeam_channel::unbounded;
 
 use crate::app::desk::Desk;
+use crate::app::figures::Figures;
+use crate::app::keys::{Act, Bindings, Key, Keys};
 use crate::app::live::{self, Ends, Shown};
+use crate::app::people::People;
 use crate::app::talk::Talk;
 use crate::audio::Mix;
 use crate::audio::microphone::{self, Microphone};
@@ -14,6 +19,7 @@ use crate::commands::Outcome;
 use crate::commands::table::{self, PatientOptions, SpeechOptions};
 use crate::config::Config;
 use crate::grammar::intent::Pace;
+use crate::record::event::Speaker as Person;
 use crate::speech::listener;
 use crate::voice::loudspeaker::Loudspeaker;
 use crate::voice::player::Output;
@@ -47,6 +53,30 @@ pub struct Options {
     /// The microphone does not hear the loudspeaker: speaking interrupts the read-back
     #[arg(long)]
     headset: bool,
+
+    /// Push to talk: listen to one utterance after each press of this key (or foot pedal); try "space" or "pagedown"
+    #[arg(long, value_name = "KEY")]
+    talk_key: Option<Key>,
+
+    /// The next utterance after this key is the nurse's
+    #[arg(long, value_name = "KEY")]
+    nurse_key: Option<Key>,
+
+    /// Confirm by this key
+    #[arg(long, value_name = "KEY")]
+    confirm_key: Option<Key>,
+
+    /// Undo by this key
+    #[arg(long, value_name = "KEY")]
+    undo_key: Option<Key>,
+
+    /// The nurse's microphone is this channel of the device, counted from 0
+    #[arg(long, value_name = "N")]
+    nurse_channel: Option<u16>,
+
+    /// Write how long answers took into this file
+    #[arg(long, value_name = "FILE")]
+    figures: Option<PathBuf>,
 }
 
 pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
@@ -80,18 +110,59 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     let (controls, control) = unbounded();
     let (told, listening) = unbounded();
     let thread = listener::spawn(listener, sound, control, told)?;
+    let second = options
+        .nurse_channel
+        .map(|channel| {
+            Microphone::open(&microphone::Options {
+                device: options.device.clone(),
+                mix: Mix::Channel(channel),
+            })
+        })
+        .transpose()?;
+    let (_second, people) = match second {
+        Some((microphone, frames)) => (Some(microphone), Some(People::new(frames))),
+        None => (None, None),
+    };
+    let bindings = Bindings::default()
+        .with(options.talk_key, Act::Talk)
+        .with(options.nurse_key, Act::Nurse)
+        .with(options.confirm_key, Act::Confirm)
+        .with(options.undo_key, Act::Undo);
+    let keyboard = if bindings.is_empty() {
+        None
+    } else {
+        let keyboard = Keys::open(bindings)
+            .context("keys need a terminal; start sulcus listen in one, or leave the keys out")?;
+        Some(keyboard)
+    };
+    // A raw terminal does not go back to the margin by itself.
+    let line_end = if keyboard.is_some() { "\r\n" } else { "\n" };
+    let (_keyboard, keys) = keyboard.unzip();
     let ends = Ends {
         listening,
         controls,
         voice: voice_events,
         presses: None,
         position: microphone.position(),
+        keys,
+        is_open: options.talk_key.is_none(),
+        people,
         hears_itself: !options.headset,
     };
-    let talk = Talk::new(desk, mouth, identity).with_pace(options.pace);
-    live::run(talk, &ends, phrases, &mut |_, shown| {
+    let person = if options.nurse_channel.is_some() || options.nurse_key.is_some() {
+        Person::Vet
+    } else {
+        Person::Unknown
+    };
+    let talk = Talk::new(desk, mouth, identity)
+        .with_pace(options.pace)
+        .with_person(person);
+    let figures = options.figures.clone().map(Figures::new);
+    live::run(talk, &ends, phrases, figures, &mut |_, shown| {
         if let Shown::Line(line) = shown {
-            println!("{}", table::shown(line));
+            print!("{}{line_end}", table::shown(line));
+            // Lost where nobody reads any more.
+            let _ = std::io::stdout().flush();
         }
     });
     drop(ends);

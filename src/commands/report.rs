@@ -3,8 +3,9 @@
 use std::io::IsTerminal;
 use std::path::PathBuf;
 
-use crate::commands::{Outcome, export, visit};
+use crate::commands::{self, Outcome, export, visit};
 use crate::config::Config;
+use crate::plan;
 use crate::record::{Journal, Record};
 use crate::report::picture::{self, Colours, Layout, View};
 use crate::report::{self, paper, raster};
@@ -34,6 +35,10 @@ pub struct Options {
     /// The tooth, for the picture tooth
     #[arg(long, value_name = "NUMBER", required_if_eq("picture", "tooth"))]
     tooth: Option<u16>,
+
+    /// The clinic's own limits, times, solutions, shelf and tables, as TOML
+    #[arg(long, value_name = "FILE")]
+    clinic: Option<PathBuf>,
 
     /// File to write; without it the report goes to standard output
     #[arg(short, long, value_name = "FILE")]
@@ -78,7 +83,11 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
             let (content, style) = if options.owner {
                 (report::owner::report(record, &zone), paper::OWNER)
             } else {
-                (report::clinical::report(record, &zone, None), paper::CLINIC)
+                let lines = plan_lines(options, config, record)?;
+                (
+                    report::clinical::report(record, &zone, Some(&lines)),
+                    paper::CLINIC,
+                )
             };
             match options.format {
                 Format::Html => report::html::html(&content).into_bytes(),
@@ -94,6 +103,18 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     }
     export::put(options.out.as_deref(), &bytes)?;
     Ok(Outcome::Done)
+}
+
+/// What follows from the visit, in the short sentences that are also spoken.
+fn plan_lines(options: &Options, config: &Config, record: &Record) -> anyhow::Result<Vec<String>> {
+    let mut settings = commands::plan::settings(options.clinic.as_deref())?;
+    commands::plan::set_offset(&mut settings, record);
+    let (_, past) = commands::plan::visit_and_past(config, &record.visit.to_string())?;
+    let plan = plan::make(record, &past, &settings);
+    Ok(plan::spoken::spoken(&plan)
+        .iter()
+        .map(ToString::to_string)
+        .collect())
 }
 
 fn drawing(options: &Options, journal: &Journal, record: &Record) -> anyhow::Result<String> {

@@ -47,10 +47,53 @@ pub enum Meaning {
     Ambiguous(Vec<Intent>, Vec<Intent>),
 }
 
+/// The line of the grammar that a clinic's own phrase replaces.
+const BUILT_IN_WAKE: &str = "  (start listening | listen again)";
+
+/// Two words at least: one alone is heard in talk and noise too easily.
+fn clinic_phrase(name: &str, phrase: &str) -> Result<String, GrammarError> {
+    let words: Vec<&str> = phrase.split_whitespace().collect();
+    let is_sound = words.len() >= 2
+        && words
+            .iter()
+            .all(|word| word.chars().all(|letter| letter.is_ascii_alphabetic()));
+    if is_sound {
+        return Ok(words.join(" ").to_lowercase());
+    }
+    Err(GrammarError {
+        place: template::Place {
+            file: "clinic.toml".to_owned(),
+            line: 1,
+            column: 1,
+        },
+        what: format!("the phrase to {name} needs two or more words of plain letters"),
+        text: phrase.to_owned(),
+    })
+}
+
 impl Grammar {
     /// The grammar that comes with the program.
     pub fn built_in() -> Result<Self, GrammarError> {
         Self::from_sources(&[("words.en.grammar", WORDS), ("exam.en.grammar", EXAM)])
+    }
+
+    /// The same with the phrases that a clinic chose to start listening (instead of the built-in ones) and to stop.
+    pub fn for_clinic(wake: Option<&str>, sleep: Option<&str>) -> Result<Self, GrammarError> {
+        let mut exam = EXAM.to_owned();
+        if let Some(wake) = wake {
+            let wake = clinic_phrase("wake", wake)?;
+            exam = exam.replace(BUILT_IN_WAKE, &format!("  {wake}"));
+        }
+        let mut own = String::new();
+        if let Some(sleep) = sleep {
+            let sleep = clinic_phrase("sleep", sleep)?;
+            own = format!("intent pause solo in table question\n  {sleep}\n");
+        }
+        Self::from_sources(&[
+            ("words.en.grammar", WORDS),
+            ("exam.en.grammar", &exam),
+            ("clinic.toml", &own),
+        ])
     }
 
     /// A grammar from named sources, read in order; later ones may use what earlier ones name.

@@ -14,6 +14,7 @@ use crossbeam_channel::{Receiver, Sender, select};
 
 use super::activity::{Activity, ActivityEvent, End};
 use super::{Hearing, Recogniser, SpeechError, Utterance, WordGraph};
+use crate::audio::echo::EchoCanceller;
 use crate::audio::level::{Level, Meter};
 use crate::audio::{AudioEvent, FRAME_MS, FRAME_SAMPLES, Frame};
 
@@ -38,6 +39,9 @@ pub enum Control {
         interruptions: Option<Arc<WordGraph>>,
         frame: Option<u64>,
     },
+    /// This sound (16 kHz, mono) goes to the loudspeaker now, after what was told before: it is taken out of what the
+    /// microphone hears.
+    Played(Arc<[f32]>),
     /// The program has stopped speaking.
     VoiceOff { frame: Option<u64> },
     /// End the thread.
@@ -123,6 +127,8 @@ pub struct Listener {
     /// Controls whose frame has not come yet, in order.
     pending: Vec<(u64, Control)>,
     current: Option<Current>,
+    /// Takes the program's own voice out of the microphone, from the first [`Control::Played`] on.
+    echo: Option<Box<EchoCanceller>>,
     meter: Meter,
     stopwatch: Box<dyn FnMut() -> Duration + Send>,
 }
@@ -164,6 +170,7 @@ impl Listener {
             ears: Ears::Open,
             pending: Vec::new(),
             current: None,
+            echo: None,
             meter: Meter::default(),
             stopwatch,
         }
@@ -248,7 +255,11 @@ impl Listener {
                 self.finish(End::Cut, told);
                 self.ears = Ears::Guarded(interruptions);
             }
+            Control::Played(sound) => self.echo.get_or_insert_default().played(&sound),
             Control::VoiceOff { .. } => {
+                if let Some(echo) = &mut self.echo {
+                    echo.silenced();
+                }
                 if matches!(self.ears, Ears::Guarded(_)) {
                     self.ears = Ears::Tail(self.activity.newest() + 1 + TAIL_MS / FRAME_MS);
                 }
@@ -257,8 +268,11 @@ impl Listener {
         }
     }
 
-    fn frame(&mut self, frame: Frame, told: &mut Vec<ListenEvent>) {
+    fn frame(&mut self, mut frame: Frame, told: &mut Vec<ListenEvent>) {
         self.meter.push(&frame.samples);
+        if let Some(echo) = &mut self.echo {
+            echo.clean(&mut frame.samples);
+        }
         if self.meter.samples() >= LEVEL_FRAMES * FRAME_SAMPLES as u64 {
             told.push(ListenEvent::Level(std::mem::take(&mut self.meter).level()));
         }

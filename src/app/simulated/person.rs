@@ -147,7 +147,9 @@ impl<'a> Table<'a> {
             }
             if next < plan.pieces.len() {
                 self.chatter();
+                self.settle(&mut work);
                 self.pass(PROBE_MS);
+                self.settle(&mut work);
                 let said = self.hesitated(&plan.pieces[next]);
                 let is_noticed = self.say(&said, Person::Vet);
                 next += usize::from(is_noticed);

@@ -1,0 +1,65 @@
+//! What a clinic chooses for itself, from `clinic.toml` in the data folder. Without the file all is as it comes.
+
+use std::path::Path;
+
+use serde::Deserialize;
+
+/// Name of the file in the data folder.
+pub const FILE: &str = "clinic.toml";
+
+#[derive(Debug, Clone, Default, PartialEq, Eq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Clinic {
+    /// Said to start listening; replaces the sentences that come with the program.
+    pub wake: Option<String>,
+    /// Said to stop listening, beside the sentences that come with the program.
+    pub sleep: Option<String>,
+}
+
+/// The file is there and cannot be used.
+#[derive(Debug, thiserror::Error)]
+pub enum ClinicError {
+    #[error("cannot read {path}: {why}")]
+    Unreadable { path: String, why: String },
+    #[error("{path}: {why}; known are wake and sleep, each a phrase in quotes")]
+    Faulty { path: String, why: String },
+}
+
+impl Clinic {
+    pub fn load(folder: &Path) -> Result<Self, ClinicError> {
+        let path = folder.join(FILE);
+        let shown = path.display().to_string();
+        match std::fs::read_to_string(&path) {
+            Ok(text) => toml::from_str(&text).map_err(|error| ClinicError::Faulty {
+                path: shown,
+                why: error.message().to_owned(),
+            }),
+            Err(error) if error.kind() == std::io::ErrorKind::NotFound => Ok(Self::default()),
+            Err(error) => Err(ClinicError::Unreadable {
+                path: shown,
+                why: error.to_string(),
+            }),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_file_is_optional_and_its_faults_are_told() {
+        let folder = tempfile::tempdir().unwrap();
+        assert_eq!(Clinic::load(folder.path()).unwrap(), Clinic::default());
+        let path = folder.path().join(FILE);
+        std::fs::write(&path, "wake = \"good morning sulcus\"\n").unwrap();
+        let clinic = Clinic::load(folder.path()).unwrap();
+        assert_eq!(clinic.wake.as_deref(), Some("good morning sulcus"));
+        std::fs::write(&path, "wakes = \"hello\"\n").unwrap();
+        let error = Clinic::load(folder.path()).unwrap_err().to_string();
+        assert!(
+            error.contains("clinic.toml") && error.contains("wakes"),
+            "{error}"
+        );
+    }
+}
