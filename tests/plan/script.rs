@@ -9,7 +9,7 @@
 //! `did block maxillary left bupivacaine 0.8 [0.5]`, and other procedures by name; `+10` ten minutes pass;
 //! `confirm` confirms all before; `finish`.
 
-use sulcus::clock::SetClock;
+use sulcus::clock::{Clock as _, SetClock};
 use sulcus::record::{Entry, Event, Record};
 use sulcus::terms::procedure::Block;
 use sulcus::terms::{
