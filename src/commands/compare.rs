@@ -12,7 +12,7 @@ use crate::terms::ToothNumber;
 /// Compare a visit with the one before of the same patient
 #[derive(Debug, clap::Args)]
 pub struct Options {
-    /// The visit: its number or the beginning of it, or "latest"
+    /// The visit: its id, the first letters of it, or last
     #[arg(value_name = "VISIT")]
     visit: String,
 

@@ -3,17 +3,16 @@
 use std::path::{Path, PathBuf};
 
 use anyhow::Context;
-use uuid::Uuid;
 
-use crate::commands::Outcome;
+use crate::commands::{Outcome, visit};
 use crate::config::Config;
 use crate::plan::{self, Settings};
-use crate::record::{Journal, Record};
+use crate::record::Record;
 
 /// Work out what follows from a visit: films, order of work, ceilings, checks, home care
 #[derive(Debug, clap::Args)]
 pub struct Options {
-    /// The visit: its number or the beginning of it, or "latest"
+    /// The visit: its id, the first letters of it, or last
     #[arg(value_name = "VISIT")]
     visit: String,
 
@@ -80,47 +79,16 @@ pub fn set_offset(settings: &mut Settings, record: &Record) {
 
 /// The record of the visit named, and those of all other visits. A damaged other visit is left out, and told.
 pub fn visit_and_past(config: &Config, wanted: &str) -> anyhow::Result<(Record, Vec<Record>)> {
-    let journal = Journal::open_reader(&config.data)?;
-    let lines = journal.visits()?;
-    let visits: Vec<Uuid> = lines.iter().map(|line| line.visit).collect();
-    let visit = find(&visits, wanted)?;
-    let read = |visit: Uuid| -> anyhow::Result<Record> {
-        let entries = journal.entries(visit)?;
-        Record::fold(&entries).with_context(|| {
-            format!("visit {visit} does not begin with its opening; run sulcus verify")
-        })
-    };
-    let record = read(visit)?;
+    let (journal, visit) = visit::open(config, wanted)?;
     let mut past = Vec::new();
-    for other in visits.into_iter().filter(|other| *other != visit) {
-        match read(other) {
-            Ok(earlier) => past.push(earlier),
-            Err(why) => eprintln!("sulcus: visit {other} is left out: {why:#}"),
+    for line in journal.visits()? {
+        if line.visit == visit.record.visit {
+            continue;
+        }
+        match visit::read(&journal, line.visit) {
+            Ok(earlier) => past.push(earlier.record),
+            Err(why) => eprintln!("sulcus: visit {} is left out: {why:#}", line.visit),
         }
     }
-    Ok((record, past))
-}
-
-/// "latest", a whole number, or the beginning of one and only one.
-fn find(visits: &[Uuid], wanted: &str) -> anyhow::Result<Uuid> {
-    if wanted == "latest" {
-        return visits
-            .first()
-            .copied()
-            .context("there is no visit yet; begin one with sulcus listen");
-    }
-    let wanted = wanted.to_lowercase();
-    let found: Vec<Uuid> = visits
-        .iter()
-        .copied()
-        .filter(|visit| !wanted.is_empty() && visit.to_string().starts_with(&wanted))
-        .collect();
-    match found.as_slice() {
-        [one] => Ok(*one),
-        [] => anyhow::bail!("no visit begins with {wanted:?}; list them with sulcus visits"),
-        many => anyhow::bail!(
-            "{} visits begin with {wanted:?}; give more of the number",
-            many.len()
-        ),
-    }
+    Ok((visit.record, past))
 }

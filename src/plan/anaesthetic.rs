@@ -142,6 +142,18 @@ pub fn plan(record: &Record, teeth: &[ToothPlan], settings: &Settings) -> Anaest
     if matches!(ceilings, Ceilings::Refused { .. }) {
         cautions.insert(0, "weight_needed");
     }
+    if let Ceilings::Worked { total, .. } = &ceilings
+        && total.against >= Against::At
+        && !planned.is_empty()
+    {
+        warnings.push(rules().cite_as(
+            "ceiling_lowest",
+            format!(
+                "nothing is left under the ceiling, and work is planned on {}: no further block; ask the vet",
+                super::words::teeth(&planned)
+            ),
+        ));
+    }
     warnings.extend(given_warnings(record, species, &planned));
     AnaestheticPlan {
         ceilings,

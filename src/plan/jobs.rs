@@ -355,10 +355,8 @@ pub(super) fn jobs(record: &Record, works: &[Work], settings: &Settings) -> Vec<
                 // The front views show teeth of every quarter.
                 after.extend(find(&|w| w.kind == WorkKind::Film && w.spot.is_none()));
             }
-            if work.is_tooth_work() {
-                if settings.order.clean_before_dirty && work.is_infected {
-                    after.extend(find(&|w| w.is_tooth_work() && !w.is_infected));
-                }
+            if work.is_tooth_work() && work.is_infected && settings.order.clean_before_dirty {
+                after.extend(find(&|w| w.is_tooth_work() && !w.is_infected));
             }
             if work.kind == WorkKind::Close {
                 // Wounds that are open already wait for no other extraction.

@@ -157,10 +157,11 @@ pub fn spoken(plan: &Plan) -> Vec<Sentence> {
     }
     let missing = plan.unexamined.uncharted.len() + plan.unexamined.unprobed.len();
     if missing > 0 {
+        let word = if missing == 1 { "tooth" } else { "teeth" };
         said.push(
             Sentence::text("Not fully examined:")
                 .number(missing)
-                .and("teeth"),
+                .and(word),
         );
     }
     if !plan.work.steps.is_empty() {

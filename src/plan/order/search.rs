@@ -212,14 +212,12 @@ impl<'a> Search<'a> {
         for &index in &self.by_length {
             let job = &self.jobs[index];
             let rank = usize::from(job.rank);
-            if done & (1 << index) == 0
+            let may_follow = done & (1 << index) == 0
                 && rank <= 3
-                && self.earliest_end(state, job, done) <= available
-            {
-                if job.minutes <= left[rank] {
-                    left[rank] -= job.minutes;
-                    cost.left_out[rank] -= 1;
-                }
+                && self.earliest_end(state, job, done) <= available;
+            if may_follow && job.minutes <= left[rank] {
+                left[rank] -= job.minutes;
+                cost.left_out[rank] -= 1;
             }
         }
         cost
