@@ -2,8 +2,8 @@
 """Makes the sound of this folder from the scripts beside it: speech by free synthesisers, noise by sums.
 
     apt-get install espeak-ng flite festival festvox-kallpc16k
-    python3 -m venv /some/venv && /some/venv/bin/pip install -r requirements.txt
-    /some/venv/bin/python make.py [PART ...]      parts: clean noisy reject demo; all if none is named
+    python3 -m venv .venv && .venv/bin/pip install -r requirements.txt
+    .venv/bin/python make.py [PART ...]      parts: clean noisy reject demo; all if none is named
 
 Each script is a table with tabs; its first line names the columns. Nothing is random: every noise has its seed,
 every voice its noise switched off, so the same programs make the same sound.

@@ -8,14 +8,14 @@ use crate::terms::{Species, Stage, dentition};
 
 use super::wording;
 
-/// Depths of a sound mouth, in mm, and a little more: said most often. (Limits for challenges are rules; here they
+/// Depths of a sound mouth, in mm: said most often. (Limits for challenges are rules; here they
 /// only decide what is made first.)
-const COMMON_DEPTHS_MM: [u8; 4] = [1, 2, 3, 4];
+const COMMON_DEPTHS_MM: [u8; 3] = [1, 2, 3];
 
-/// Names of the sides, as phrases of their own.
+/// Names of the sides.
 const SIDES: [&str; 3] = ["buccal", "palatal", "lingual"];
 
-/// Phrases for an examination of this species: fixed sentences, sides, teeth, single depths, common triples.
+/// Phrases for an examination of this species: fixed sentences, teeth, single depths, common triples.
 pub fn phrases(rules: &Rules, species: Species) -> Vec<String> {
     let mut phrases = fixed();
     for stage in [Stage::Permanent, Stage::Deciduous] {
@@ -24,11 +24,10 @@ pub fn phrases(rules: &Rules, species: Species) -> Vec<String> {
             phrases.extend(wording::spoken(&tooth, rules));
         }
     }
-    for side in SIDES {
-        phrases.extend(depths(side, vec![1], rules));
-    }
-    for values in common_depths() {
-        phrases.extend(depths(SIDES[0], values, rules));
+    for depths_mm in common_depths() {
+        for side in SIDES {
+            phrases.extend(depths(side, depths_mm.clone(), rules));
+        }
     }
     let mut seen = std::collections::HashSet::new();
     phrases.retain(|phrase| seen.insert(phrase.clone()));
@@ -73,10 +72,9 @@ mod tests {
         let phrases = phrases(&Rules::built_in().unwrap(), Species::Cat);
         for expected in [
             "Tooth, four zero nine.",
-            "Palatal.",
-            "Two, two, three.",
+            "Palatal, two, two, three.",
             "Nothing to confirm.",
-            "Nine.",
+            "Lingual, nine.",
         ] {
             let count = phrases.iter().filter(|phrase| *phrase == expected).count();
             assert_eq!(count, 1, "{expected}");

@@ -267,7 +267,7 @@ mod tests {
         let depths = Phrase::new("depths_side")
             .with("side", Slot::Text("buccal".to_owned()))
             .with("mm", Slot::Digits(vec![2, 12, 3]));
-        check(&depths, &["Buccal.", "Two, twelve, one two, three."]);
+        check(&depths, &["Buccal, two, twelve, one two, three."]);
         let entry = Phrase::new("entry")
             .with("tooth", tooth(104))
             .with("items", Slot::Phrases(vec![depths.clone(), depths]));
@@ -275,10 +275,8 @@ mod tests {
             &entry,
             &[
                 "Tooth, one zero four.",
-                "Buccal.",
-                "Two, twelve, one two, three.",
-                "Buccal.",
-                "Two, twelve, one two, three.",
+                "Buccal, two, twelve, one two, three.",
+                "Buccal, two, twelve, one two, three.",
             ],
         );
     }
