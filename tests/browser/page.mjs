@@ -106,7 +106,6 @@ try {
   await step("confirm confirms what was shown", async () => {
     await nurse.waitForTimeout(400);
     await nurse.click("#confirm");
-    await shows(nurse, "#told", "Confirmed");
     await nurse.waitForFunction(() => document.getElementById("confirm").disabled);
     assert.match(await cell(machine, "disto_buccal").locator(".say").textContent(), /, confirmed/);
   });
@@ -122,7 +121,7 @@ try {
     await nurse.waitForTimeout(300);
     assert.equal(await nurse.locator("#ask").isVisible(), true, "the pedal is no yes");
     await nurse.keyboard.press("x");
-    await shows(nurse, "#told", "Not entered");
+    await nurse.waitForSelector("#ask", { state: "hidden" });
     await shows(nurse, '[data-key="site-buccal"]', "1");
   });
 
@@ -161,10 +160,10 @@ try {
     await nurse.keyboard.press("Enter");
     await nurse.locator("#sheet").getByRole("button", { name: "2", exact: true }).focus();
     await nurse.keyboard.press("Enter");
-    await shows(machine, "#chips", "gingivitis 2");
+    await shows(machine, "#chips", "gingivitis");
     await nurse.waitForTimeout(500);
     await nurse.keyboard.press("u");
-    await shows(machine, "#told", "withdrawn");
+    await machine.waitForFunction(() => !document.getElementById("chips").textContent.includes("gingivitis"));
     await nurse.keyboard.press("p");
     await shows(machine, "#awaited", "Paused");
     await nurse.waitForTimeout(500);
