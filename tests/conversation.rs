@@ -1,6 +1,6 @@
 //! The conversation with real models and no devices: the program's own voice in its microphone must not interrupt it,
 //! and a person must. Skips, saying so, without the models.
-//! `cargo test --test conversation -- --ignored --nocapture` prints the figures of docs/conversation.md.
+//! `cargo test --test conversation -- --ignored --nocapture` prints the figures of DEVELOPERS.md.
 
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -195,7 +195,7 @@ fn a_person_interrupts_a_read_back() {
     assert_eq!(interruptions, ["stop"]);
 }
 
-/// The table of docs/conversation.md.
+/// The table of DEVELOPERS.md.
 #[test]
 #[ignore = "takes minutes; prints figures"]
 fn figures_of_interruption() {

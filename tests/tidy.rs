@@ -12,9 +12,9 @@ use regex::Regex;
 const ROOT: &str = env!("CARGO_MANIFEST_DIR");
 
 /// The way of the data. A module may use those before it.
-const FLOW: [&str; 13] = [
+const FLOW: [&str; 14] = [
     "terms", "clock", "audio", "speech", "grammar", "record", "session", "voice", "plan", "report",
-    "web", "export", "outbox",
+    "web", "export", "outbox", "score",
 ];
 
 /// Branches at the end of the flow: none may use another, but for the pairs in [`BRANCH_USES`].

@@ -6,7 +6,7 @@ use crate::speech::{Hearing, Hypothesis};
 use crate::terms::Species;
 
 /// Asked where the second sentence has at least this part of the first one's probability.
-/// Measured on clips in noise, see docs/conversation.md.
+/// Measured on clips in noise, see DEVELOPERS.md.
 pub const RATIO_MIN: f32 = 0.25;
 
 /// What can be said alone as an answer.

@@ -12,10 +12,11 @@ use crate::audio::SAMPLE_RATE_HZ;
 use crate::commands::Outcome;
 use crate::config::Config;
 use crate::grammar::Situation;
+use crate::score::clip;
 use crate::score::list::{self, Row, Split};
 use crate::score::noise::Noises;
 use crate::score::tally::{self, ClipResult, Fate, Summary};
-use crate::score::{clip, graph};
+use crate::speech::closed_graph as graph;
 use crate::speech::{self, Engine, WordGraph};
 
 #[derive(Debug, clap::Args)]

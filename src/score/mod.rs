@@ -4,11 +4,10 @@
 //! Invariant: every clip of the list is counted once: right, wrong, refused, kept out or wrongly entered.
 
 pub mod clip;
-pub mod graph;
+
 pub mod list;
 pub mod noise;
 pub mod tally;
-pub mod value;
 
 /// What can go wrong before anything is measured.
 #[derive(Debug, thiserror::Error)]

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use super::value;
+use crate::speech::value;
 use crate::speech::{Hearing, Unheard};
 
 /// What became of one clip.

@@ -4,9 +4,11 @@
 //! Invariant: a hearing's hypotheses are always whole sentences of the graph that was set when the utterance ended.
 
 pub mod activity;
+pub mod closed_graph;
 pub mod listener;
 pub mod moonshine;
 pub mod runtime;
+pub mod value;
 pub mod vosk;
 pub mod word_graph;
 

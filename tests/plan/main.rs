@@ -9,7 +9,6 @@ use std::collections::BTreeMap;
 use std::fs;
 use std::path::PathBuf;
 
-use sulcus::clock::Clock as _;
 use sulcus::plan::{self, Settings};
 
 fn root() -> PathBuf {

@@ -116,7 +116,7 @@ impl Masks {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::score::graph;
+    use crate::speech::closed_graph as graph;
     use crate::speech::moonshine::tokenizer::tests::tokenizer;
 
     /// Against the plain way: every token's text, byte by byte.

@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use super::*;
-use crate::score::graph;
+use crate::speech::closed_graph as graph;
 use crate::speech::moonshine::tokenizer::tests::tokenizer;
 use crate::speech::word_graph::WordGraph;
 

@@ -199,7 +199,7 @@ fn enumerate(graph: &WordGraph) -> Vec<Written> {
                     _ => &[" ", "-", ", ", ". "],
                 };
                 for separator in separators {
-                    let goes_on = *separator == "" && written.left == Form::Figure && is_figure;
+                    let goes_on = separator.is_empty() && written.left == Form::Figure && is_figure;
                     let mut run = if goes_on {
                         written.run.clone()
                     } else {

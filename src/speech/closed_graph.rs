@@ -4,7 +4,7 @@
 use std::collections::BTreeMap;
 
 use super::value;
-use crate::speech::word_graph::{State, StateIndex, Word, WordGraph, WordIndex};
+use super::word_graph::{State, StateIndex, Word, WordGraph, WordIndex};
 
 /// Longest string of digits that may be said at once.
 const DIGITS_MAX: usize = 16;
