@@ -149,6 +149,7 @@ try {
     await shows(machine, "#tooth-number", "107");
     await nurse.click("#go-there");
     await shows(machine, "#tooth-number", "204");
+    await nurse.waitForSelector("#away", { state: "hidden" });
   });
 
   await step("keys alone do the work: next tooth, a finding, undo, pause", async () => {
