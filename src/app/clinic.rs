@@ -34,7 +34,15 @@ impl Clinic {
                 path: shown,
                 why: error.message().to_owned(),
             }),
-            Err(error) if error.kind() == std::io::ErrorKind::NotFound => Ok(Self::default()),
+            // A folder that cannot be is told by the journal, which needs it.
+            Err(error)
+                if matches!(
+                    error.kind(),
+                    std::io::ErrorKind::NotFound | std::io::ErrorKind::NotADirectory
+                ) =>
+            {
+                Ok(Self::default())
+            }
             Err(error) => Err(ClinicError::Unreadable {
                 path: shown,
                 why: error.to_string(),

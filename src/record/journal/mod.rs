@@ -132,7 +132,16 @@ impl Journal {
         let connection = connect(storage.as_ref(), true).map_err(|why| trouble(&why))?;
         let mut journal = Self::new(connection, storage, true);
         journal._lock = lock;
-        journal.prepare()?;
+        if let Err(error) = journal.prepare() {
+            return Err(match error {
+                // SQLite says no more than "disk I/O error" where the disk is full before the first write.
+                JournalError::Read(why) => JournalError::Folder {
+                    folder: journal.storage.folder().display().to_string(),
+                    why: format!("{why}; is the disk full?"),
+                },
+                other => other,
+            });
+        }
         Ok(journal)
     }
 
