@@ -1,56 +1,76 @@
 //! Whether to believe what the search found, and how much, word by word.
 //! Works on figures of one search only; hears nothing itself.
 //!
-//! Invariant: a hearing without `unheard` has passed every limit of [`Thresholds`].
+//! Invariant: a hearing without `unheard` has a belief of at least [`Belief::entered_min`].
 
 use super::search::{Found, Sentence};
 use crate::speech::word_graph::{WordGraph, WordIndex};
 use crate::speech::{Hypothesis, Unheard};
 
-/// Limits of belief, chosen on one half of the speakers (see `docs`), natural logarithms.
+/// How belief is worked out: a logistic curve over two figures of the best sentence.
+/// Fitted on one half of the speakers (command words, connected digits clean and at 10 dB, running speech).
 #[derive(Debug, Clone, PartialEq)]
-pub struct Thresholds {
-    /// How far the free path may beat the best sentence, for each token of the free path.
-    pub free_lead_per_token: f32,
-    /// And in total.
-    pub free_lead: f32,
-    /// The best sentence's log probability for each of its tokens must be above this.
-    pub token_log_probability_min: f32,
-    /// Part of all sentences' probability that the best must hold.
-    pub posterior_min: f32,
+pub struct Belief {
+    /// For the logarithm of the odds of the best sentence against all others that were found.
+    per_odds: f32,
+    /// For the mean logarithm of the probability of its tokens: low where the model would rather write something else.
+    per_token_log_probability: f32,
+    constant: f32,
+    /// Below this belief nothing is entered. On the other half of the speakers: of 36 foreign words cut out of
+    /// speech one was entered, of 169 right command words 13 refused, of 102 strings of digits none.
+    pub entered_min: f32,
 }
 
-impl Default for Thresholds {
+impl Default for Belief {
     fn default() -> Self {
         Self {
-            free_lead_per_token: 1.0,
-            free_lead: 8.0,
-            token_log_probability_min: -2.5,
-            posterior_min: 0.5,
+            per_odds: 0.557,
+            per_token_log_probability: 1.819,
+            constant: 2.394,
+            entered_min: 0.9,
         }
     }
 }
+
+/// Odds beyond these say no more: the beam holds few sentences.
+const LOG_ODDS: std::ops::RangeInclusive<f32> = -2.0..=6.0;
+
+/// A free path ahead by this much a token means other words were said; below, that these were said badly.
+const FREE_LEAD_PER_TOKEN: f32 = 0.5;
 
 /// Hypotheses handed on.
 const HYPOTHESES_MAX: usize = 8;
 
 /// What the judge says.
 pub struct Judgement {
+    /// 0.0 to 1.0: that the best sentence is what was said.
+    pub belief: f32,
     pub hypotheses: Vec<Hypothesis>,
     pub unheard: Option<Unheard>,
     pub figures: Vec<(&'static str, f32)>,
 }
 
-/// Weighs one search. `free_is_sentence`: the free path's text reads as a sentence of the graph.
+/// How the free path's text compares with the graph.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum FreeText {
+    /// It can be read as the best sentence.
+    Same,
+    /// It can be read as another sentence of the graph.
+    Sentence,
+    /// No sentence of the graph.
+    Foreign,
+}
+
+/// Weighs one search. `free_text` is given the best sentence's words.
 pub fn judge(
     found: &Found,
     graph: &WordGraph,
-    free_is_sentence: bool,
+    free_text: FreeText,
     seconds: f32,
-    thresholds: &Thresholds,
+    rule: &Belief,
 ) -> Judgement {
     let posteriors = posteriors(&found.sentences);
-    let hypotheses = found
+    let hypotheses: Vec<Hypothesis> = found
         .sentences
         .iter()
         .take(HYPOTHESES_MAX)
@@ -66,6 +86,7 @@ pub fn judge(
         .collect();
     let Some(best) = found.sentences.first() else {
         return Judgement {
+            belief: 0.0,
             hypotheses,
             unheard: Some(Unheard::OutOfGrammar),
             figures: Vec::new(),
@@ -73,13 +94,13 @@ pub fn judge(
     };
 
     let free_log_probability = found.free.log_probability();
-    let free_lead = if free_is_sentence {
-        0.0
-    } else {
-        (free_log_probability - best.log_probability).max(0.0)
+    // Where the free text is the same sentence in a spelling that the fence forbids ("12" beside "twelve"),
+    // the free path's probability is the sentence's too.
+    let log_probability = match free_text {
+        FreeText::Same => best.log_probability.max(free_log_probability),
+        _ => best.log_probability,
     };
-    let free_lead_per_token = free_lead / found.free.log_probabilities.len().max(1) as f32;
-    let token_log_probability = best.log_probability / (best.tokens.len() + 1) as f32;
+    let token_log_probability = log_probability / (best.tokens.len() + 1) as f32;
     let posterior: f32 = found
         .sentences
         .iter()
@@ -87,35 +108,46 @@ pub fn judge(
         .filter(|(sentence, _)| same_values(&sentence.words, &best.words, graph))
         .map(|(_, posterior)| posterior)
         .sum();
-    let unheard = if free_lead > thresholds.free_lead
-        || free_lead_per_token > thresholds.free_lead_per_token
-    {
-        Some(Unheard::OutOfGrammar)
-    } else if token_log_probability < thresholds.token_log_probability_min
-        || posterior < thresholds.posterior_min
-    {
-        Some(Unheard::Unclear)
-    } else {
+    let log_odds = ((posterior + 1e-4) / (1.0 - posterior + 1e-4)).ln();
+    let belief = logistic(
+        rule.per_odds * log_odds.clamp(*LOG_ODDS.start(), *LOG_ODDS.end())
+            + rule.per_token_log_probability * token_log_probability
+            + rule.constant,
+    );
+    let free_lead = match free_text {
+        FreeText::Foreign => (free_log_probability - best.log_probability).max(0.0),
+        _ => 0.0,
+    };
+    let free_lead_per_token = free_lead / found.free.log_probabilities.len().max(1) as f32;
+    let unheard = if belief >= rule.entered_min {
         None
+    } else if free_lead_per_token > FREE_LEAD_PER_TOKEN {
+        Some(Unheard::OutOfGrammar)
+    } else {
+        Some(Unheard::Unclear)
     };
     Judgement {
+        belief,
         hypotheses,
         unheard,
         figures: vec![
-            ("free_lead", free_lead),
-            ("free_lead_raw", free_log_probability - best.log_probability),
-            ("free_lead_per_token", free_lead_per_token),
-            ("free_is_sentence", f32::from(u8::from(free_is_sentence))),
+            ("belief", belief),
             ("log_probability", best.log_probability),
             ("token_log_probability", token_log_probability),
             ("posterior", posterior),
+            ("free_log_probability", free_log_probability),
+            ("free_lead", free_lead),
+            ("free_lead_per_token", free_lead_per_token),
             ("nothing_log_probability", found.nothing_log_probability),
             ("tokens", best.tokens.len() as f32),
-            ("words", best.words.len() as f32),
             ("seconds", seconds),
             ("steps", found.steps as f32),
         ],
     }
+}
+
+fn logistic(x: f32) -> f32 {
+    1.0 / (1.0 + (-x).exp())
 }
 
 /// Each sentence's part of the probability of all that were found.
@@ -147,7 +179,7 @@ fn same_value(a: WordIndex, b: WordIndex, graph: &WordGraph) -> bool {
     a == b || (figure(a).is_some() && figure(a) == figure(b))
 }
 
-fn same_values(a: &[WordIndex], b: &[WordIndex], graph: &WordGraph) -> bool {
+pub fn same_values(a: &[WordIndex], b: &[WordIndex], graph: &WordGraph) -> bool {
     a.len() == b.len() && a.iter().zip(b).all(|(&a, &b)| same_value(a, b, graph))
 }
 
@@ -186,3 +218,6 @@ fn kept(best: &[WordIndex], other: &[WordIndex], graph: &WordGraph) -> Vec<usize
     }
     places
 }
+
+#[cfg(test)]
+mod tests;

@@ -10,14 +10,15 @@ use ort::session::{Session, SessionInputValue};
 use ort::value::{DynValue, TensorRef};
 
 use super::prepare;
+use super::search::log_sum_exp;
 use super::tokenizer::START;
 use crate::speech::{SpeechError, runtime};
 
 /// Gives the next token's likelihoods for several token rows over one sound.
 pub trait Decoder {
-    /// Takes a new sound (mono, 16 kHz). Afterwards there is one row, which holds the start token;
-    /// its likelihoods are in [`Decoder::logits`].
-    fn begin(&mut self, samples: &[f32]) -> Result<(), SpeechError>;
+    /// Takes a new sound (mono, 16 kHz) in one or more views, whose likelihoods are averaged.
+    /// Afterwards there is one row, which holds the start token; its likelihoods are in [`Decoder::logits`].
+    fn begin(&mut self, views: &[&[f32]]) -> Result<(), SpeechError>;
 
     /// Replaces the rows: each new row is an old one (`parent`) and one token more.
     fn step(&mut self, rows: &[(usize, u32)]) -> Result<(), SpeechError>;
@@ -40,13 +41,21 @@ pub struct Network {
     /// Decoder for all later tokens.
     next: Session,
     layout: Layout,
-    /// Keys and values, in the order of [`Layout::caches`].
-    caches: Vec<Option<DynValue>>,
+    /// One for each view of the sound.
+    tracks: Vec<Track>,
     /// Room for row caches in a new order, kept from step to step.
     reordered: Vec<Vec<f32>>,
     tokens: Vec<i64>,
     rows: usize,
     tokens_so_far: usize,
+    /// Logarithms of probabilities, averaged over the views; empty where there is one view only.
+    averaged: Vec<f32>,
+}
+
+/// What the decoder keeps for one view of the sound.
+struct Track {
+    /// Keys and values, in the order of [`Layout::caches`].
+    caches: Vec<Option<DynValue>>,
     logits: Option<DynValue>,
 }
 
@@ -87,42 +96,21 @@ impl Network {
             path: files.next.display().to_string(),
             why,
         })?;
-        let caches = layout.caches.len();
         Ok(Self {
             encoder,
             first,
             next,
-            caches: (0..caches).map(|_| None).collect(),
-            reordered: vec![Vec::new(); caches],
+            tracks: Vec::new(),
+            reordered: vec![Vec::new(); layout.caches.len()],
             tokens: Vec::new(),
             rows: 0,
             tokens_so_far: 0,
-            logits: None,
+            averaged: Vec::new(),
             layout,
         })
     }
 
-    /// Puts the rows' keys and values into the order of the new rows.
-    fn reorder(&mut self, rows: &[(usize, u32)]) -> Result<(), SpeechError> {
-        let size = self.layout.heads * self.tokens_so_far * self.layout.head_size;
-        for (at, cache) in self.layout.caches.iter().enumerate() {
-            if cache.of_sound {
-                continue;
-            }
-            let value = self.caches[at].as_ref().ok_or_else(too_early)?;
-            let (_, data) = value.try_extract_tensor::<f32>().map_err(failed)?;
-            let out = &mut self.reordered[at];
-            out.clear();
-            for &(parent, _) in rows {
-                out.extend_from_slice(&data[parent * size..(parent + 1) * size]);
-            }
-        }
-        Ok(())
-    }
-}
-
-impl Decoder for Network {
-    fn begin(&mut self, samples: &[f32]) -> Result<(), SpeechError> {
+    fn begin_track(&mut self, samples: &[f32]) -> Result<Track, SpeechError> {
         let sound = TensorRef::from_array_view(([1, samples.len()], samples)).map_err(failed)?;
         let mut outputs = self.encoder.run(ort::inputs![sound]).map_err(failed)?;
         let frames = outputs
@@ -137,25 +125,25 @@ impl Decoder for Network {
                 "encoder_hidden_states" => frames,
             })
             .map_err(failed)?;
-        for (cache, value) in self.layout.caches.iter().zip(&mut self.caches) {
-            *value = outputs.remove(&cache.output);
-        }
-        self.logits = outputs.remove("logits");
-        self.rows = 1;
-        self.tokens_so_far = 1;
-        Ok(())
+        Ok(Track {
+            caches: self
+                .layout
+                .caches
+                .iter()
+                .map(|cache| outputs.remove(&cache.output))
+                .collect(),
+            logits: outputs.remove("logits"),
+        })
     }
 
-    fn step(&mut self, rows: &[(usize, u32)]) -> Result<(), SpeechError> {
+    fn step_track(&mut self, at: usize, rows: &[(usize, u32)]) -> Result<(), SpeechError> {
         let mut parents = rows.iter().map(|&(parent, _)| parent);
         let in_order = rows.len() == self.rows && parents.by_ref().eq(0..self.rows);
         if !in_order {
-            self.reorder(rows)?;
+            self.reorder(at, rows)?;
         }
-        self.tokens.clear();
-        self.tokens
-            .extend(rows.iter().map(|&(_, token)| i64::from(token)));
         let layout = &self.layout;
+        let track = &mut self.tracks[at];
         let shape = [
             rows.len(),
             layout.heads,
@@ -171,7 +159,7 @@ impl Decoder for Network {
                         .into()
                 }
                 Input::Cache(at) if in_order || layout.caches[at].of_sound => {
-                    self.caches[at].as_ref().ok_or_else(too_early)?.into()
+                    track.caches[at].as_ref().ok_or_else(too_early)?.into()
                 }
                 Input::Cache(at) => {
                     TensorRef::from_array_view((shape, self.reordered[at].as_slice()))
@@ -181,24 +169,97 @@ impl Decoder for Network {
             });
         }
         let mut outputs = self.next.run(inputs.as_slice()).map_err(failed)?;
-        for (cache, value) in layout.caches.iter().zip(&mut self.caches) {
+        for (cache, value) in layout.caches.iter().zip(&mut track.caches) {
             if !cache.of_sound {
                 *value = outputs.remove(&cache.output);
             }
         }
-        self.logits = outputs.remove("logits");
+        track.logits = outputs.remove("logits");
+        Ok(())
+    }
+
+    /// Averages the logarithms of the views' probabilities.
+    fn average(&mut self, rows: usize) {
+        self.averaged.clear();
+        if self.tracks.len() < 2 {
+            return;
+        }
+        let size = self.layout.vocabulary;
+        self.averaged.resize(rows * size, 0.0);
+        let part = 1.0 / self.tracks.len() as f32;
+        for track in &self.tracks {
+            for (row, out) in self.averaged.chunks_exact_mut(size).enumerate() {
+                let logits = &track.logits()[row * size..(row + 1) * size];
+                let total = log_sum_exp(logits);
+                for (out, logit) in out.iter_mut().zip(logits) {
+                    *out += part * (logit - total);
+                }
+            }
+        }
+    }
+
+    /// Puts the rows' keys and values into the order of the new rows.
+    fn reorder(&mut self, track: usize, rows: &[(usize, u32)]) -> Result<(), SpeechError> {
+        let size = self.layout.heads * self.tokens_so_far * self.layout.head_size;
+        for (at, cache) in self.layout.caches.iter().enumerate() {
+            if cache.of_sound {
+                continue;
+            }
+            let value = self.tracks[track].caches[at]
+                .as_ref()
+                .ok_or_else(too_early)?;
+            let (_, data) = value.try_extract_tensor::<f32>().map_err(failed)?;
+            let out = &mut self.reordered[at];
+            out.clear();
+            for &(parent, _) in rows {
+                out.extend_from_slice(&data[parent * size..(parent + 1) * size]);
+            }
+        }
+        Ok(())
+    }
+}
+
+impl Track {
+    fn logits(&self) -> &[f32] {
+        self.logits
+            .as_ref()
+            .and_then(|logits| logits.try_extract_tensor::<f32>().ok())
+            .map_or(&[], |(_, data)| data)
+    }
+}
+
+impl Decoder for Network {
+    fn begin(&mut self, views: &[&[f32]]) -> Result<(), SpeechError> {
+        self.tracks.clear();
+        for samples in views {
+            let track = self.begin_track(samples)?;
+            self.tracks.push(track);
+        }
+        self.rows = 1;
+        self.tokens_so_far = 1;
+        self.average(1);
+        Ok(())
+    }
+
+    fn step(&mut self, rows: &[(usize, u32)]) -> Result<(), SpeechError> {
+        self.tokens.clear();
+        self.tokens
+            .extend(rows.iter().map(|&(_, token)| i64::from(token)));
+        for at in 0..self.tracks.len() {
+            self.step_track(at, rows)?;
+        }
         self.rows = rows.len();
         self.tokens_so_far += 1;
+        self.average(rows.len());
         Ok(())
     }
 
     fn logits(&self, row: usize) -> &[f32] {
-        let data = self
-            .logits
-            .as_ref()
-            .and_then(|logits| logits.try_extract_tensor::<f32>().ok())
-            .map_or(&[][..], |(_, data)| data);
         let size = self.layout.vocabulary;
+        let data = match self.averaged.as_slice() {
+            [] => self.tracks.first().map_or(&[][..], Track::logits),
+            averaged => averaged,
+        };
         &data[row * size..(row + 1) * size]
     }
 }
@@ -262,12 +323,7 @@ impl Layout {
 fn open(path: &Path) -> Result<Session, SpeechError> {
     let load = || -> ort::Result<Session> {
         Session::builder()?
-            .with_intra_threads(
-                std::env::var("SULCUS_TUNE_THREADS")
-                    .ok()
-                    .and_then(|t| t.parse().ok())
-                    .unwrap_or(THREADS),
-            )?
+            .with_intra_threads(THREADS)?
             .with_inter_threads(1)?
             .commit_from_file(path)
     };

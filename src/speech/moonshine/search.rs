@@ -85,10 +85,10 @@ pub fn search(
     tokenizer: &Tokenizer,
     vocabulary: &Vocabulary,
     masks: &mut Masks,
-    samples: &[f32],
+    views: &[&[f32]],
     limits: &Limits,
 ) -> Result<Found, SpeechError> {
-    decoder.begin(samples)?;
+    decoder.begin(views)?;
     let mut histories = Histories::default();
     let mut beam = vec![Text {
         tokens: Vec::new(),

@@ -195,9 +195,13 @@ impl Spelling {
 
     /// The words, if the text may end here.
     pub fn end(&self, at: &[Position]) -> Option<HistoryIndex> {
+        self.ends(at).next()
+    }
+
+    fn ends(&self, at: &[Position]) -> impl Iterator<Item = HistoryIndex> {
         let closable = self.lax || !is_ambiguous(at);
         at.iter()
-            .find(|position| match position.place {
+            .filter(move |position| match position.place {
                 Place::Complete(state, left, _) => {
                     self.is_final(state) && (closable || left != Left::Figure)
                 }
@@ -208,8 +212,8 @@ impl Spelling {
             .map(|position| position.history)
     }
 
-    /// Reads a whole text.
-    pub fn read(&self, text: &str) -> Option<Vec<WordIndex>> {
+    /// The sentences that a whole text can be read as; of those of equal value the first only.
+    pub fn readings(&self, text: &str) -> Vec<Vec<WordIndex>> {
         let mut histories = Histories::default();
         let mut positions = vec![Self::begin()];
         let mut next = Vec::new();
@@ -221,11 +225,10 @@ impl Spelling {
                 &mut next,
             );
             std::mem::swap(&mut positions, &mut next);
-            if positions.is_empty() {
-                return None;
-            }
         }
-        self.end(&positions).map(|history| histories.words(history))
+        self.ends(&positions)
+            .map(|history| histories.words(history))
+            .collect()
     }
 
     fn is_final(&self, state: StateIndex) -> bool {

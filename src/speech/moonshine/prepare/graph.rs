@@ -517,3 +517,6 @@ fn numbers_of(fields: &Fields<'_>, wanted: u32) -> Vec<usize> {
 fn name_of(value_info: &[u8]) -> Result<String, String> {
     Ok(text_of(&wire::read(value_info)?, field::VALUE_NAME).to_owned())
 }
+
+#[cfg(test)]
+mod tests;

@@ -60,7 +60,7 @@ impl Fake {
 }
 
 impl Decoder for Fake {
-    fn begin(&mut self, _samples: &[f32]) -> Result<(), SpeechError> {
+    fn begin(&mut self, _views: &[&[f32]]) -> Result<(), SpeechError> {
         self.rows = vec![Vec::new()];
         self.fill();
         Ok(())

@@ -31,7 +31,7 @@ fn depths(max: usize) -> WordGraph {
 fn reads(graph: WordGraph, text: &str) -> Option<String> {
     let graph = Arc::new(graph);
     let spelling = Spelling::new(Arc::clone(&graph));
-    spelling.read(text).map(|words| {
+    spelling.readings(text).first().map(|words| {
         let texts: Vec<&str> = words
             .iter()
             .map(|&word| graph.words[word as usize].text.as_str())
@@ -144,8 +144,12 @@ fn a_letter_or_a_unit_joins_a_figure_and_words_do_not() {
 #[test]
 fn the_lax_form_lets_ambiguous_figures_through() {
     let lax = Spelling::new_lax(Arc::new(depths(3)));
-    assert!(lax.read(" 12").is_some());
-    assert!(lax.read(" thirteen").is_none());
+    let readings = lax.readings(" 12");
+    assert!(
+        readings.contains(&vec![2, 3]) && readings.contains(&vec![5]),
+        "{readings:?}"
+    );
+    assert!(lax.readings(" thirteen").is_empty());
 }
 
 /// A way to write a beginning of a sentence, and the values of its last run of figures.
@@ -263,7 +267,8 @@ fn exactly_the_clear_texts_are_let_through() {
     for (text, values) in &expected {
         assert_eq!(values.len(), 1, "{text} has two values");
         let words = spelling
-            .read(text)
+            .readings(text)
+            .pop()
             .unwrap_or_else(|| panic!("{text} is refused"));
         let read: Vec<String> = words
             .iter()
@@ -277,7 +282,12 @@ fn exactly_the_clear_texts_are_let_through() {
     // And nothing else that can be written at all.
     for written in enumerate(&graph) {
         if !expected.contains_key(&written.text) {
-            assert_eq!(spelling.read(&written.text), None, "{}", written.text);
+            assert_eq!(
+                spelling.readings(&written.text),
+                [[0; 0]; 0],
+                "{}",
+                written.text
+            );
         }
     }
 }

@@ -1,0 +1,116 @@
+//! What is believed and what is not, from made-up searches.
+
+use super::*;
+use crate::speech::closed_graph as graph;
+use crate::speech::moonshine::search::FreePath;
+
+fn sentence(words: &[u32], log_probability: f32) -> Sentence {
+    Sentence {
+        words: words.to_vec(),
+        log_probability,
+        tokens: vec![3; words.len()],
+        spelling_log_probability: log_probability,
+    }
+}
+
+fn found(sentences: Vec<Sentence>, free: f32) -> Found {
+    Found {
+        sentences,
+        free: FreePath {
+            tokens: vec![3, 4],
+            log_probabilities: vec![free / 3.0; 3],
+        },
+        nothing_log_probability: -6.0,
+        steps: 3,
+    }
+}
+
+fn unheard(found: &Found, free_text: FreeText) -> Option<Unheard> {
+    judge(found, &graph::digits(), free_text, 1.0, &Belief::default()).unheard
+}
+
+#[test]
+fn a_clear_sentence_is_believed() {
+    let found = found(vec![sentence(&[2, 3], -0.5), sentence(&[2, 4], -6.0)], -0.7);
+    assert_eq!(unheard(&found, FreeText::Same), None);
+}
+
+#[test]
+fn a_free_path_that_is_far_better_is_another_sentence() {
+    let found = found(vec![sentence(&[2, 3], -14.0)], -1.0);
+    assert_eq!(
+        unheard(&found, FreeText::Foreign),
+        Some(Unheard::OutOfGrammar)
+    );
+}
+
+#[test]
+fn two_sentences_of_one_likelihood_are_unclear() {
+    let found = found(
+        vec![
+            sentence(&[2, 3], -1.2),
+            sentence(&[2, 4], -1.2),
+            sentence(&[2, 5], -1.2),
+        ],
+        -1.0,
+    );
+    assert_eq!(unheard(&found, FreeText::Same), Some(Unheard::Unclear));
+}
+
+#[test]
+fn no_sentence_at_all_is_out_of_the_grammar() {
+    assert_eq!(
+        unheard(&found(Vec::new(), -1.0), FreeText::Foreign),
+        Some(Unheard::OutOfGrammar)
+    );
+}
+
+#[test]
+fn oh_and_zero_do_not_make_each_other_unsure() {
+    // Words 0 and 1 of the digits are "zero" and "oh".
+    let found = found(vec![sentence(&[2, 0], -1.0), sentence(&[2, 1], -1.0)], -1.0);
+    let judgement = judge(
+        &found,
+        &graph::digits(),
+        FreeText::Same,
+        1.0,
+        &Belief::default(),
+    );
+    assert_eq!(judgement.unheard, None);
+    assert!(
+        judgement.hypotheses[0]
+            .word_confidences
+            .iter()
+            .all(|&sure| sure > 0.99)
+    );
+}
+
+#[test]
+fn only_the_word_in_doubt_is_unsure() {
+    // "one five three", "one nine three" and "one three": the middle word is in doubt.
+    let found = found(
+        vec![
+            sentence(&[2, 6, 4], -1.0),
+            sentence(&[2, 10, 4], -1.0),
+            sentence(&[2, 4], -1.0),
+        ],
+        -1.0,
+    );
+    let judgement = judge(
+        &found,
+        &graph::digits(),
+        FreeText::Same,
+        1.0,
+        &Belief::default(),
+    );
+    let sure = &judgement.hypotheses[0].word_confidences;
+    assert!(sure[0] > 0.99 && sure[2] > 0.99, "{sure:?}");
+    assert!((sure[1] - 1.0 / 3.0).abs() < 0.01, "{sure:?}");
+}
+
+#[test]
+fn a_sentence_whose_usual_spelling_is_forbidden_is_believed_by_the_free_path() {
+    let found = found(vec![sentence(&[2], -6.0), sentence(&[3], -11.0)], -0.3);
+    assert!(unheard(&found, FreeText::Foreign).is_some());
+    assert_eq!(unheard(&found, FreeText::Same), None);
+}
