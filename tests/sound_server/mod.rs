@@ -5,6 +5,7 @@
 use std::os::unix::net::UnixStream;
 use std::path::{Path, PathBuf};
 use std::process::{Child, Command, Stdio};
+use std::sync::{Mutex, MutexGuard, PoisonError};
 use std::time::{Duration, Instant};
 
 /// What is heard while this is kept. Not every test that has a sound server records.
@@ -48,7 +49,11 @@ pub struct SoundServer {
     folder: tempfile::TempDir,
     server: Option<Child>,
     players: Vec<Child>,
+    /// Sound in real time beside other sound in real time is late on a small machine: one at a time.
+    _turn: MutexGuard<'static, ()>,
 }
+
+static TURN: Mutex<()> = Mutex::new(());
 
 /// The Debian package that is missing, if one is.
 pub fn missing_package() -> Option<&'static str> {
@@ -92,6 +97,7 @@ impl SoundServer {
             );
             return None;
         }
+        let turn = TURN.lock().unwrap_or_else(PoisonError::into_inner);
         let folder = tempfile::tempdir().unwrap();
         std::fs::write(
             folder.path().join("server.pa"),
@@ -113,6 +119,7 @@ impl SoundServer {
             folder,
             server: None,
             players: Vec::new(),
+            _turn: turn,
         };
         server.launch();
         Some(server)
