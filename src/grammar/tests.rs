@@ -87,7 +87,7 @@ fn several_sentences_make_one_utterance() {
 #[test]
 fn the_later_of_two_readings_counts() {
     assert_eq!(
-        said("buccal three no four two two"),
+        said("buccal three correction four two two"),
         Meaning::Said(vec![Intent::RecordMillimetres {
             kind: Kind::Depth,
             spot: Spot::Side(Side::Buccal),

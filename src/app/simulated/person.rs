@@ -348,7 +348,7 @@ impl<'a> Table<'a> {
         Some(words(if is_meant { "confirm" } else { "no" }))
     }
 
-    /// "buccal three no four ...", now and then.
+    /// "buccal three correction four ...", now and then.
     fn hesitated(&mut self, piece: &Piece) -> Vec<String> {
         let depths = piece.words.len() == 4;
         if !(depths && self.random.random_bool(self.room.hesitation)) {
@@ -356,7 +356,7 @@ impl<'a> Table<'a> {
         }
         let at = self.random.random_range(1..piece.words.len());
         let mut said = piece.words.clone();
-        said.insert(at, "no".to_owned());
+        said.insert(at, "correction".to_owned());
         said.insert(at, DIGITS[self.random.random_range(1..10)].to_owned());
         said
     }

@@ -385,8 +385,15 @@ fn ways_of(graph: &WordGraph, state: usize) -> Vec<Way> {
     let mut ways: Vec<Way> = Vec::new();
     let mut push = |word: WordIndex, target: StateIndex, text: &str, is_figure: bool| {
         let text = text.to_ascii_lowercase().into_bytes().into_boxed_slice();
-        // Canonical texts come first, so a spelling never takes another word's own text.
-        let taken = !is_figure && ways.iter().any(|way| !way.is_figure && way.text == text);
+        // Canonical texts come first, so a spelling never takes another word's own text; but for a number's:
+        // "two" may stand for "tooth", and what follows tells which. Where it does not, both readings are kept,
+        // and neither is believed.
+        let taken = !is_figure
+            && ways.iter().any(|way| {
+                !way.is_figure
+                    && way.text == text
+                    && (way.word == word || graph.words[way.word as usize].figure.is_none())
+            });
         if !text.is_empty() && text.len() < usize::from(u8::MAX) && !taken {
             ways.push(Way {
                 word,
