@@ -16,6 +16,11 @@ fn models() -> Option<PathBuf> {
     if models.join("piper/voice.onnx").is_file() {
         return Some(models);
     }
+    assert!(
+        std::env::var_os("SULCUS_TEST_ALL").is_none(),
+        "no voice model in {}",
+        models.display()
+    );
     println!(
         "skipped: no voice model in {}; run ./models-fetch.sh",
         models.display()
