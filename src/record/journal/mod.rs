@@ -14,6 +14,8 @@ mod row;
 mod salvage;
 mod schema;
 mod storage;
+#[cfg(test)]
+mod tests;
 mod verify;
 mod whole_visit;
 

@@ -4,7 +4,7 @@
 //! but for a visit that goes as a whole and leaves its tombstone.
 //! Somebody who drops the triggers can; `verify` then tells it.
 
-use rusqlite::Connection;
+use rusqlite::{Connection, ErrorCode, ffi};
 
 use super::error::JournalError;
 use crate::record::event::FORMAT;
@@ -128,11 +128,28 @@ fn names_ours(name: &str) -> bool {
         .any(|object| object.split_whitespace().nth(2) == Some(name))
 }
 
-/// What SQLite itself finds wrong with the file; empty where nothing. At most ten lines.
+/// What SQLite itself finds wrong with the file; empty where nothing. An error where it could not be read.
 pub fn integrity(connection: &Connection) -> Result<Vec<String>, rusqlite::Error> {
     let mut statement = connection.prepare("PRAGMA integrity_check(10)")?;
-    let lines = statement
+    let texts = statement
         .query_map([], |row| row.get::<_, String>(0))?
         .collect::<Result<Vec<_>, _>>()?;
-    Ok(lines.into_iter().filter(|line| line != "ok").collect())
+    let lines: Vec<String> = texts
+        .iter()
+        .flat_map(|text| text.lines())
+        .filter(|line| *line != "ok" && !line.starts_with("***"))
+        .map(str::to_owned)
+        .collect();
+    match lines.iter().find_map(|line| failure_of_reading(line)) {
+        Some(why) => Err(why),
+        None => Ok(lines),
+    }
+}
+
+/// A page that could not be read is told among the damages, but may be read the next time.
+fn failure_of_reading(line: &str) -> Option<rusqlite::Error> {
+    let (_, code) = line.split_once("error code=")?;
+    let why = ffi::Error::new(code.trim().parse().ok()?);
+    (why.code == ErrorCode::SystemIoFailure)
+        .then(|| rusqlite::Error::SqliteFailure(why, Some(line.to_owned())))
 }
