@@ -42,7 +42,21 @@ fn summary(journal: &Journal) -> String {
             })
         })
         .collect();
-    serde_json::to_string_pretty(&visits).expect("text") + "\n"
+    let forgotten: Vec<_> = journal
+        .tombstones()
+        .expect("lists")
+        .into_iter()
+        .map(|stone| {
+            (
+                stone.visit,
+                stone.reason,
+                stone.entry_count,
+                stone.last_hash,
+            )
+        })
+        .collect();
+    let all = serde_json::json!({ "visits": visits, "forgotten": forgotten });
+    serde_json::to_string_pretty(&all).expect("text") + "\n"
 }
 
 #[test]

@@ -2,7 +2,7 @@
 //!
 //! Each file tries one family of faults and gives rows of the table in `docs/durability.md`. The quick tests run
 //! with every `cargo test`; the table is made afresh, with many more tries, by
-//! `cargo test --release --test durability -- --ignored the_table_is_made_afresh --nocapture`.
+//! `cargo test --test durability -- --ignored the_table_is_made_afresh --nocapture`.
 
 mod copies;
 mod damaged;
@@ -123,7 +123,7 @@ fn page(rows: &[Row], figures: &[String]) -> String {
         "# What becomes of saved entries when things go wrong\n\n\
          An entry counts as saved once the program said so: spoken, shown, or printed by the writer that the tests drive.\n\
          Lost means: it was said to be saved, was not there after the next start, and nobody was told.\n\
-         Made by `cargo test --release --test durability -- --ignored the_table_is_made_afresh --nocapture`; do not edit by hand.\n\n\
+         Made by `cargo test --test durability -- --ignored the_table_is_made_afresh --nocapture`; do not edit by hand.\n\n\
          | fault | times tried | entries saved | lost | how it is told |\n\
          | --- | ---: | ---: | ---: | --- |\n",
     );
