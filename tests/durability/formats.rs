@@ -1,6 +1,6 @@
 //! One real journal of every format that ever was: each must open, be whole, and fold to what it folded to then.
 //!
-//! A new format adds a folder; the old ones stay. Where the fold changes on purpose, `SULCUS_UPDATE=1` writes the
+//! A new format adds a folder; the old ones stay. Where the fold changes on purpose, `UPDATE_EXPECT=1` writes the
 //! summaries anew, and the change is looked at.
 
 use std::path::Path;
@@ -77,7 +77,7 @@ fn journals_of_every_format_fold_as_they_always_did() {
 }
 
 fn compare(found: &str, file: &Path) {
-    if std::env::var_os("SULCUS_UPDATE").is_some() {
+    if std::env::var_os("UPDATE_EXPECT").is_some() {
         std::fs::write(file, found).expect("written");
     }
     let expected = std::fs::read_to_string(file).expect("a summary");

@@ -5,12 +5,39 @@ use uuid::Uuid;
 use super::*;
 use crate::clock::{Clock, SetClock};
 use crate::record::Event;
-use crate::sim::{Examinations, Step};
+use crate::terms::{Patient, Species, ToothNumber};
+
+/// What is appended in one commit.
+struct Step {
+    visit: Uuid,
+    drafts: Vec<Draft>,
+}
 
 /// A journal with one step of a visit in it, and the steps after it.
 fn begun(folder: &Path) -> (Journal, Vec<Step>) {
+    let opened = Event::VisitOpened {
+        patient: Patient::example(Species::Cat),
+        vet: None,
+        nurse: None,
+    };
+    let tooth = |number| Event::ToothChosen {
+        tooth: ToothNumber::new(number).expect("a tooth"),
+    };
+    let steps: Vec<Step> = [
+        vec![opened, tooth(104)],
+        vec![tooth(107), Event::ListeningPaused],
+        vec![Event::ListeningResumed],
+    ]
+    .into_iter()
+    .map(|events| Step {
+        visit: Uuid::from_u128(7),
+        drafts: events
+            .into_iter()
+            .map(|event| Draft::new(event, None))
+            .collect(),
+    })
+    .collect();
     let mut journal = Journal::open(folder).expect("opens");
-    let steps: Vec<Step> = Examinations::new(1).take(3).collect();
     journal
         .append(steps[0].visit, &steps[0].drafts, now())
         .expect("saves");
