@@ -198,7 +198,7 @@ fn try_all(title: &str, original: &Original, name: &str, damages: &[Damage]) -> 
     row.saved = original.entry_count();
     row.lost = lost.into_inner();
     if let Some(message) = told.first() {
-        row.tell(&format!("{} of them, such as: {message}", told.len() / 2));
+        row.tell(&format!("{} of them, such as: {message}", told.len()));
     }
     row
 }

@@ -65,13 +65,15 @@ fn full(effort: Effort) -> Option<Row> {
             disk.display()
         );
         let script = format!(
-            "head -c 60000 /dev/zero > {0}/filler
+            "head -c {2} /dev/zero > {0}/filler
              {write} --seed 1 > {1}/first; echo $? > {1}/code
              rm {0}/filler
              {write} --seed 2 > {1}/second 2> {1}/told
              cp -r {0}/data {1}/data",
             disk.display(),
-            out.display()
+            out.display(),
+            // Half of it: the log needs as much room again when it is written over into the database.
+            size_kb * 512
         );
         let output = with_own_disk(disk, size_kb, &script)?;
         let told = stderr(&output);

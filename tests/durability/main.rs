@@ -16,6 +16,8 @@ mod writer;
 use std::fmt::Write;
 use std::time::Instant;
 
+use regex::Regex;
+
 /// How much to try.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Effort {
@@ -60,7 +62,10 @@ impl Row {
     /// The first message of its kind stands for all.
     pub fn tell(&mut self, message: &str) {
         if self.told.is_empty() {
-            self.told = message.trim().to_owned();
+            // Folders of one run mean nothing to a reader.
+            let folder = Regex::new(r"/[^ ;:]*(sulcus-simulated-\d+|\.tmp\w+)").expect("a pattern");
+            let line = message.trim().lines().next().unwrap_or_default();
+            self.told = folder.replace_all(line, "DIR").into_owned();
         }
     }
 

@@ -13,19 +13,20 @@ fn rows(sums: BTreeMap<Kind, Sum>, what: &str) -> Vec<Row> {
                 println!("{}: number {seed}: {failure}", kind.title());
             }
             assert!(sum.failures.is_empty(), "{}: {sum:?}", kind.title());
-            let told = sum.told.unwrap_or_default();
-            Row {
+            let mut row = Row {
                 fault: format!("{}; {what}", kind.title()),
                 tried: sum.fault_count,
                 saved: sum.saved_count,
                 lost: sum.lost_count,
-                told: match kind {
-                    Kind::PowerCutDropsAll | Kind::PowerCutKeepsAll | Kind::PowerCutMixture => {
-                        "at the next start the visit goes on; an append that had not returned is there whole or not at all".into()
-                    }
-                    _ => told,
-                },
+                told: String::new(),
+            };
+            match kind {
+                Kind::PowerCutDropsAll | Kind::PowerCutKeepsAll | Kind::PowerCutMixture => row.tell(
+                    "at the next start the visit goes on; an append that had not returned is there whole or not at all",
+                ),
+                _ => row.tell(&sum.told.unwrap_or_default()),
             }
+            row
         })
         .collect()
 }
