@@ -239,6 +239,16 @@ fn what_was_done_to_the_file_from_outside_is_told() {
     }
 }
 
+/// The queue of parcels shares the file, and is nobody's damage.
+#[test]
+fn the_outbox_in_the_same_file_is_no_damage() {
+    let data = tempfile::tempdir().expect("a folder");
+    small_journal(data.path());
+    sulcus::outbox::Outbox::open(data.path()).expect("opens");
+    assert_eq!(journal::verify(data.path()).expect("verified").problems, []);
+    Journal::open(data.path()).expect("opens");
+}
+
 #[test]
 fn no_statement_changes_what_was_written() {
     let data = tempfile::tempdir().expect("a folder");
