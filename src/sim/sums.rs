@@ -58,8 +58,9 @@ impl Sum {
         self.lost_count += outcome.lost_count;
         self.refused_count += outcome.refused_count;
         self.adopted_count += outcome.adopted_count;
-        if self.told.is_none() {
-            self.told = outcome.told;
+        // A refused append says more than a failed start.
+        if self.told.is_none() || outcome.refused_count > 0 {
+            self.told = outcome.told.or(self.told.take());
         }
         self.failures
             .extend(outcome.failure.map(|failure| (number, failure)));

@@ -96,7 +96,7 @@ pub struct Outcome {
     pub lost_count: u64,
     /// Appends told as not saved.
     pub refused_count: u64,
-    /// Of those: found whole in the file after all, and told as saved then.
+    /// Of those: found whole in the file at the next opening, and told as saved then.
     pub adopted_count: u64,
     /// One of the messages that the failure gave.
     pub told: Option<String>,
@@ -289,7 +289,7 @@ impl Trial {
         self.patience += 1;
         match error {
             JournalError::NotSaved { .. } => {
-                self.outcome.told.get_or_insert_with(|| error.to_string());
+                self.outcome.told = Some(error.to_string());
                 Ok(())
             }
             other => Err(format!("a failed append was told as: {other}")),
@@ -430,6 +430,7 @@ impl Trial {
                 match &self.pending {
                     Some((of, drafts)) if *of == visit && is_of(more, drafts) => {
                         self.outcome.saved_count += more.len() as u64;
+                        self.outcome.adopted_count += 1;
                         saved.extend_from_slice(more);
                     }
                     _ => return Err(format!("visit {visit} holds what nobody said")),

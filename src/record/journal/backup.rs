@@ -55,7 +55,7 @@ fn copy(journal: &Journal, side: &Path) -> Result<Report, JournalError> {
     let mut target = Connection::open(side)?;
     // All pages in one step: one view of the database, which a writer need not wait for.
     Backup::new(&journal.connection, &mut target)?
-        .run_to_completion(-1, Duration::from_millis(PAUSE_MS), None)
+        .run_to_completion(i32::MAX, Duration::from_millis(PAUSE_MS), None)
         .map_err(|why| trouble(&why))?;
     // One file that can be carried away, without a log beside it.
     target

@@ -41,5 +41,12 @@ pub enum JournalError {
     Corrupt { file: String, why: String },
     /// Retry or stop: reading failed.
     #[error("cannot read the journal: {0}")]
-    Read(#[from] rusqlite::Error),
+    Read(rusqlite::Error),
+}
+
+/// The cause is in the message already: as a source it would be told twice.
+impl From<rusqlite::Error> for JournalError {
+    fn from(why: rusqlite::Error) -> Self {
+        Self::Read(why)
+    }
 }

@@ -4,7 +4,7 @@
 //! but for a visit that goes as a whole and leaves its tombstone.
 //! Somebody who drops the triggers can; `verify` then tells it.
 
-use rusqlite::Connection;
+use rusqlite::{Connection, ErrorCode, ffi};
 
 use super::error::JournalError;
 use crate::record::event::FORMAT;
@@ -56,6 +56,9 @@ pub const OBJECTS: [&str; 9] = [
     BEGIN SELECT RAISE(ABORT, 'the journal only grows, without gaps'); END",
 ];
 
+/// A table in the same file that belongs to another module, and holds nothing that a record is made of.
+const GUEST: &str = "outbox";
+
 /// Makes the tables in a new file, in one commit.
 pub fn make(connection: &mut Connection) -> Result<(), JournalError> {
     let transaction = connection.transaction()?;
@@ -93,9 +96,6 @@ pub fn check_format(connection: &Connection) -> Result<Option<String>, rusqlite:
     Ok(None)
 }
 
-/// Names of tables that stand in the same file and are not the journal's: what waits to be sent (see `outbox`).
-const BESIDE: &str = "outbox";
-
 /// What differs from the tables and triggers that belong here.
 pub fn differences(connection: &Connection) -> Result<Vec<String>, rusqlite::Error> {
     let mut statement =
@@ -117,13 +117,8 @@ pub fn differences(connection: &Connection) -> Result<Vec<String>, rusqlite::Err
         }
     }
     for (name, sql) in &found {
-        // Tables beside the journal may be kept by others under this name; a trigger never, it could change entries.
-        let is_beside = name.starts_with(BESIDE)
-            && ["CREATE TABLE", "CREATE INDEX"]
-                .iter()
-                .any(|begin| sql.starts_with(begin));
         // The index of the primary key has no text.
-        if !is_beside && !sql.is_empty() && !OBJECTS.contains(&sql.as_str()) && !names_ours(name) {
+        if !sql.is_empty() && name != GUEST && !names_ours(name) {
             differences.push(format!("{name} does not belong here"));
         }
     }
@@ -136,11 +131,28 @@ fn names_ours(name: &str) -> bool {
         .any(|object| object.split_whitespace().nth(2) == Some(name))
 }
 
-/// What SQLite itself finds wrong with the file; empty where nothing. At most ten lines.
+/// What SQLite itself finds wrong with the file; empty where nothing. An error where it could not be read.
 pub fn integrity(connection: &Connection) -> Result<Vec<String>, rusqlite::Error> {
     let mut statement = connection.prepare("PRAGMA integrity_check(10)")?;
-    let lines = statement
+    let texts = statement
         .query_map([], |row| row.get::<_, String>(0))?
         .collect::<Result<Vec<_>, _>>()?;
-    Ok(lines.into_iter().filter(|line| line != "ok").collect())
+    let lines: Vec<String> = texts
+        .iter()
+        .flat_map(|text| text.lines())
+        .filter(|line| *line != "ok" && !line.starts_with("***"))
+        .map(str::to_owned)
+        .collect();
+    match lines.iter().find_map(|line| failure_of_reading(line)) {
+        Some(why) => Err(why),
+        None => Ok(lines),
+    }
+}
+
+/// A page that could not be read is told among the damages, but may be read the next time.
+fn failure_of_reading(line: &str) -> Option<rusqlite::Error> {
+    let (_, code) = line.split_once("error code=")?;
+    let why = ffi::Error::new(code.trim().parse().ok()?);
+    (why.code == ErrorCode::SystemIoFailure)
+        .then(|| rusqlite::Error::SqliteFailure(why, Some(line.to_owned())))
 }
