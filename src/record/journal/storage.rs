@@ -7,6 +7,7 @@ use std::fmt::Debug;
 use std::fs::{self, File};
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
+use std::time::Duration;
 
 use super::error::JournalError;
 
@@ -131,6 +132,11 @@ pub(super) fn private_options() -> fs::OpenOptions {
     options
 }
 
+/// A program that is just ending, or one it started and that has not begun yet, holds the lock for a moment longer:
+/// half a second is waited for it.
+const LOCK_TRIES: u32 = 10;
+const LOCK_PAUSE: Duration = Duration::from_millis(50);
+
 fn lock(folder: &Path) -> Result<File, JournalError> {
     let path = folder.join(LOCK_FILE);
     let trouble = |why: &dyn std::fmt::Display| JournalError::Folder {
@@ -143,7 +149,15 @@ fn lock(folder: &Path) -> Result<File, JournalError> {
         .truncate(false)
         .open(&path)
         .map_err(|why| trouble(&why))?;
-    match file.try_lock() {
+    let mut locked = file.try_lock();
+    for _ in 0..LOCK_TRIES {
+        if !matches!(locked, Err(fs::TryLockError::WouldBlock)) {
+            break;
+        }
+        std::thread::sleep(LOCK_PAUSE);
+        locked = file.try_lock();
+    }
+    match locked {
         Ok(()) => {
             // Only for the message of the second program; the lock itself is the file system's.
             let process = std::process::id().to_string();
