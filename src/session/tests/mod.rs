@@ -100,20 +100,52 @@ fn entry(number: u64, now: Now, draft: Draft) -> Entry {
     Entry::unsaved(Uuid::from_u128(1), number, now, draft)
 }
 
+/// A table for "dog" or "cat 3.0".
+fn table_for(animal: &str) -> Table {
+    let mut words = animal.split_whitespace();
+    let species = words
+        .next()
+        .and_then(|word| word.parse().ok())
+        .expect("dog or cat");
+    let mut table = Table::open(species);
+    table.record.patient.weight = words.next().map(|kg| {
+        let kg: f64 = kg.parse().expect("kilograms after the species");
+        crate::terms::Weight::from_grams((kg * 1000.0) as u32).expect("a weight")
+    });
+    table
+}
+
+/// Check values from published sources that are sentences: `tests/data/checks/sentences.tsv`.
+#[test]
+fn published_values_are_answered() {
+    let mut count = 0;
+    for line in include_str!("../../../tests/data/checks/sentences.tsv")
+        .lines()
+        .filter(|l| !l.starts_with('#'))
+    {
+        let [animal, said, expected, source] = line.split('\t').collect::<Vec<_>>()[..] else {
+            panic!("a row has four cells: {line}");
+        };
+        assert!(!source.is_empty(), "{line}");
+        let mut table = table_for(animal);
+        let mut answer = String::new();
+        for utterance in said.split(" | ") {
+            answer = table.say(utterance).join(". ");
+        }
+        assert!(
+            answer.contains(expected),
+            "{animal}: {said}\n  expected {expected} ({source})\n  found {answer}"
+        );
+        count += 1;
+    }
+    assert!(count > 30);
+}
+
 fn play(text: &str) -> String {
     let mut lines = text
         .lines()
         .filter(|line| !line.trim().is_empty() && !line.starts_with('#'));
-    let mut first = lines.next().expect("a first line").split_whitespace();
-    let species = first
-        .next()
-        .and_then(|word| word.parse().ok())
-        .expect("first line: dog or cat");
-    let mut table = Table::open(species);
-    table.record.patient.weight = first.next().map(|kg| {
-        let kg: f64 = kg.parse().expect("kilograms after the species");
-        crate::terms::Weight::from_grams((kg * 1000.0) as u32).expect("a weight")
-    });
+    let mut table = table_for(lines.next().expect("a first line"));
     let mut out = String::new();
     for line in lines {
         writeln!(out, "> {line}").expect("a string");
