@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::time::Duration;
 
+use sulcus::app::turn::is_echo;
 use sulcus::audio::{AudioEvent, FRAME_SAMPLES, Frame, SAMPLE_RATE_HZ};
 use sulcus::grammar::{Grammar, Situation};
 use sulcus::speech::activity::{Activity, Settings, Silero};
@@ -112,7 +113,10 @@ impl Guard {
             frame: None,
         }));
         if let Some(reference) = reference {
-            told.extend(self.listener.control(Control::Played(reference.into())));
+            told.extend(self.listener.control(Control::Played {
+                sound: reference.into(),
+                frame: None,
+            }));
         }
         self.play(sound, &mut told);
         told.extend(self.listener.control(Control::VoiceOff { frame: None }));
@@ -131,6 +135,32 @@ impl Guard {
             }
         }
         (interruptions, others)
+    }
+
+    /// With ears open; gives how often speech began, and what was believed.
+    fn hear_open(&mut self, sound: &[f32], reference: &[f32]) -> (usize, Vec<String>) {
+        let set = Control::SetGraph(Arc::clone(&self.session));
+        let mut told = self.listener.control(set);
+        told.extend(self.listener.control(Control::Played {
+            sound: reference.into(),
+            frame: None,
+        }));
+        self.play(sound, &mut told);
+        self.play(&vec![0.0; 2 * SAMPLE_RATE_HZ as usize], &mut told);
+        let starts = told
+            .iter()
+            .filter(|event| matches!(event, ListenEvent::SpeechStarted { .. }))
+            .count();
+        let heard = told
+            .into_iter()
+            .filter_map(|event| match event {
+                ListenEvent::Heard(heard) if heard.hearing.unheard.is_none() => {
+                    Some(heard.hearing.hypotheses.first()?.words.join(" "))
+                }
+                _ => None,
+            })
+            .collect();
+        (starts, heard)
     }
 
     fn play(&mut self, sound: &[f32], told: &mut Vec<ListenEvent>) {
@@ -214,6 +244,14 @@ fn figures_of_interruption() {
                 let said = speech(&mut voice, sentence);
                 let sound = through_the_room(&said, db);
                 let (interruptions, more) = guard.hear(&sound, cancels.then_some(&said[..]));
+                // The conversation knows its own words.
+                let interruptions: Vec<String> = interruptions
+                    .into_iter()
+                    .filter(|heard| !is_echo(&[heard.clone()], sentence))
+                    .collect();
+                if !(interruptions.is_empty() && more.is_empty()) {
+                    println!("{sentence} taken for {interruptions:?} {more:?}");
+                }
                 false_ones += interruptions.len() + more.len();
             }
             for part in READ_BACKS.chunks(3) {
@@ -241,5 +279,48 @@ fn figures_of_interruption() {
                 READ_BACKS.len()
             );
         }
+    }
+}
+
+/// Whether the ears may stay open while the program speaks, with the canceller: what its own voice starts, and what a
+/// person says over it.
+#[test]
+#[ignore = "takes minutes; prints figures"]
+fn figures_of_open_ears() {
+    let Some(models) = models() else { return };
+    let mut voice = PiperVoice::open(&models).unwrap();
+    println!(
+        "| own voice in the microphone | starts by 12 read-backs | entered from them | of 12 readings spoken over them, right | wrong |"
+    );
+    println!("|---|---|---|---|---|");
+    let readings = [
+        "Buccal, three two three.",
+        "Mobility, two.",
+        "Tooth, one zero five.",
+    ];
+    for db in [-6.0, -12.0, -18.0, -24.0, -30.0] {
+        let mut guard = Guard::new(&models);
+        let (mut starts, mut entered, mut right, mut wrong) = (0, 0, 0, 0);
+        for sentence in READ_BACKS {
+            let said = speech(&mut voice, sentence);
+            let sound = through_the_room(&said, db);
+            let (begun, heard) = guard.hear_open(&sound, &said);
+            starts += begun;
+            entered += heard.len();
+        }
+        for part in READ_BACKS.chunks(3) {
+            for reading in readings {
+                let said = read_back(&mut voice, part);
+                let mut sound = through_the_room(&said, db);
+                let over = speech(&mut voice, reading);
+                add(&mut sound, SAMPLE_RATE_HZ as usize * 3 / 4, &over, 1.0);
+                let (_, heard) = guard.hear_open(&sound, &said);
+                let wanted = reading.to_lowercase().replace([',', '.'], "");
+                let is_right = heard.iter().any(|heard| *heard == wanted);
+                right += usize::from(is_right);
+                wrong += heard.len() - usize::from(is_right);
+            }
+        }
+        println!("| {db:.0} dB | {starts} | {entered} | {right} | {wrong} |");
     }
 }

@@ -48,9 +48,13 @@ struct Table {
 
 impl Table {
     fn open(arguments: &[&str]) -> Option<Self> {
+        Self::open_with("listen", arguments)
+    }
+
+    fn open_with(command: &'static str, arguments: &[&str]) -> Option<Self> {
         let models = models()?;
         let server = SoundServer::start()?;
-        let (program, lines) = start(&server, &models, arguments);
+        let (program, lines) = start(&server, &models, command, arguments);
         Some(Self {
             server,
             models,
@@ -115,7 +119,7 @@ impl Table {
     }
 
     fn restart(&mut self, arguments: &[&str]) {
-        let (program, lines) = start(&self.server, &self.models, arguments);
+        let (program, lines) = start(&self.server, &self.models, "listen", arguments);
         (self.program, self.lines) = (program, lines);
     }
 
@@ -134,10 +138,16 @@ impl Drop for Table {
     }
 }
 
-fn start(server: &SoundServer, models: &Path, arguments: &[&str]) -> (Child, Receiver<String>) {
+fn start(
+    server: &SoundServer,
+    models: &Path,
+    command: &str,
+    arguments: &[&str],
+) -> (Child, Receiver<String>) {
+    let name = command;
     let mut command = Command::new(env!("CARGO_BIN_EXE_sulcus"));
     command
-        .arg("listen")
+        .arg(name)
         .args(arguments)
         .env("SULCUS_MODELS", models)
         .env("SULCUS_DATA", server.folder().join("visits"))
@@ -266,4 +276,46 @@ fn after_a_power_cut_the_same_tooth_goes_on_and_that_is_said() {
     let after = table.kill();
     assert_eq!(before.visit, after.visit);
     assert_eq!(depths(&after).len(), 6);
+}
+
+#[test]
+fn practising_keeps_what_suits_the_voice() {
+    let Some(mut table) = Table::open_with("practise", &["--person", "Ada", "--readings", "3"])
+    else {
+        return;
+    };
+    for (words, sentence) in [
+        ("tooth one zero four", "Tooth, one zero four."),
+        ("buccal three two five", "Buccal, three two five."),
+        ("palatal two nine four", "Palatal, two nine four."),
+    ] {
+        table.expect(&["say", words]);
+        table.say(sentence);
+        table.expect(&["right"]);
+    }
+    let line = table.expect(&["3 of 3 understood", "kept for Ada"]);
+    assert!(line.contains("pauses of 256 and 448 ms"), "{line}");
+    assert!(table.program.wait().unwrap().success());
+    let kept = std::fs::read_to_string(table.data().join("voices.toml")).unwrap();
+    assert!(
+        kept.contains("[Ada]") && kept.contains("understood = 3"),
+        "{kept}"
+    );
+    // Kept settings are used, and an unknown name is refused with the known ones.
+    let mut command = Command::new(env!("CARGO_BIN_EXE_sulcus"));
+    command
+        .args([
+            "listen",
+            "--species",
+            "dog",
+            "--invented",
+            "--person",
+            "Bob",
+        ])
+        .env("SULCUS_MODELS", &table.models)
+        .env("SULCUS_DATA", table.data());
+    table.server.prepare(&mut command);
+    let output = command.output().unwrap();
+    let told = String::from_utf8_lossy(&output.stderr);
+    assert!(told.contains("known are: Ada"), "{told}");
 }
