@@ -70,18 +70,35 @@ impl Table {
 
     /// Says a sentence into the microphone.
     fn say(&mut self, sentence: &str) {
-        let file = self.server.folder().join(format!(
-            "{}.wav",
-            sentence
-                .to_lowercase()
-                .replace(|c: char| !c.is_alphanumeric(), "-")
-        ));
+        let file = self.file(sentence);
         if !file.exists() {
             let mut voice = voice::piper::PiperVoice::open(&self.models).unwrap();
             let sound = voice::Synthesiser::synthesise(&mut voice, sentence).unwrap();
             std::fs::write(&file, sound.to_wav().unwrap()).unwrap();
         }
         self.server.play(&file);
+    }
+
+    /// How long a sentence sounds, from its first loud part to its last.
+    fn last_said_ms(&self, sentence: &str) -> usize {
+        let bytes = std::fs::read(self.file(sentence)).unwrap();
+        let sound = voice::Sound::from_wav(&bytes).unwrap();
+        let step = sound.rate_hz as usize * STEP_MS / 1000;
+        let pcm = sound.to_pcm();
+        let loud: Vec<bool> = pcm
+            .chunks(step)
+            .map(|part| part.iter().any(|sample| sample.unsigned_abs() > 300))
+            .collect();
+        let first = loud.iter().position(|loud| *loud).unwrap();
+        let last = loud.iter().rposition(|loud| *loud).unwrap();
+        (last + 1 - first) * STEP_MS
+    }
+
+    fn file(&self, sentence: &str) -> PathBuf {
+        let name = sentence
+            .to_lowercase()
+            .replace(|c: char| !c.is_alphanumeric(), "-");
+        self.server.folder().join(format!("{name}.wav"))
     }
 
     /// Waits for a line that holds all these parts.
@@ -318,4 +335,110 @@ fn practising_keeps_what_suits_the_voice() {
     let output = command.output().unwrap();
     let told = String::from_utf8_lossy(&output.stderr);
     assert!(told.contains("known are: Ada"), "{told}");
+}
+
+/// Tenths of a millisecond are of no use here; 5 ms is the step of the measurement.
+const STEP_MS: usize = 5;
+
+/// Whether each 5 ms of a 16 kHz sound is louder than a quiet room.
+fn loud(samples: &[i16]) -> Vec<bool> {
+    samples
+        .chunks(16 * STEP_MS)
+        .map(|part| part.iter().any(|sample| sample.unsigned_abs() > 300))
+        .collect()
+}
+
+/// Silence between the last sound of the person and the first two sounds of the program, in ms, from a recording of
+/// the air: the person's sound is `person_ms` long from its first loud part to its last.
+fn gaps(recording: &[i16], person_ms: usize) -> Option<(usize, usize)> {
+    let loud = loud(recording);
+    let begun = loud.iter().position(|loud| *loud)?;
+    let ended = begun + person_ms / STEP_MS;
+    let tone = (ended + 2..loud.len()).find(|at| loud[*at])?;
+    let after_tone =
+        (tone..loud.len()).find(|at| !loud[*at..(at + 3).min(loud.len())].contains(&true))?;
+    let answer = (after_tone..loud.len()).find(|at| loud[*at])?;
+    Some(((tone - ended) * STEP_MS, (answer - ended) * STEP_MS))
+}
+
+/// The latency table of docs/conversation.md: real program, null sinks, what is in the air.
+#[test]
+#[ignore = "takes minutes; prints figures; run alone, in release"]
+fn figures_of_latency() {
+    let figures = tempfile::NamedTempFile::new().unwrap();
+    let path = figures.path().to_str().unwrap().to_owned();
+    let arguments = [
+        "--species",
+        "dog",
+        "--invented",
+        "--no-check",
+        "--figures",
+        &path,
+    ];
+    let Some(mut table) = Table::open(&arguments) else {
+        return;
+    };
+    table.expect(&["says", "New visit"]);
+    table.expect(&["said"]);
+    let mut measured = Vec::new();
+    for tooth in [
+        "one zero four",
+        "two zero eight",
+        "three zero nine",
+        "four zero six",
+    ] {
+        for (sentence, words) in [
+            (format!("Tooth, {tooth}."), format!("tooth {tooth}")),
+            (
+                "Buccal, three two three.".into(),
+                "buccal three two three".into(),
+            ),
+            ("Palatal, two two two.".into(), "palatal two two two".into()),
+            ("Mobility, one.".into(), "mobility one".into()),
+            ("Calculus, two.".into(), "calculus two".into()),
+            ("Confirm.".into(), "confirm".into()),
+        ] {
+            let recording = table.server.record();
+            // The recorder needs a moment before sound counts.
+            std::thread::sleep(Duration::from_millis(700));
+            table.say(&sentence);
+            table.expect(&["heard", &words]);
+            table.expect(&["said"]);
+            let person = table.last_said_ms(&sentence);
+            measured.extend(gaps(&recording.samples(), person));
+        }
+    }
+    println!("{}", std::fs::read_to_string(&path).unwrap());
+    for (name, mut values) in [
+        (
+            "end of speech to tone, in the air",
+            measured.iter().map(|m| m.0).collect::<Vec<_>>(),
+        ),
+        (
+            "end of speech to answer, in the air",
+            measured.iter().map(|m| m.1).collect(),
+        ),
+    ] {
+        values.sort_unstable();
+        println!(
+            "{name}: {} utterances, p50 {} ms, p95 {} ms, all {values:?}",
+            values.len(),
+            values[values.len() / 2],
+            values[values.len() * 95 / 100]
+        );
+    }
+}
+
+#[test]
+fn a_microphone_is_checked_by_voice() {
+    let Some(mut table) = Table::open(&["--species", "cat", "--invented", "--check"]) else {
+        return;
+    };
+    table.expect(&["says", "Microphone check"]);
+    table.say("Testing, one two three.");
+    table.expect(&["says", "The microphone is good"]);
+    table.expect(&["says", "New visit"]);
+    table.kill();
+    let checked = table.data().join("checked-microphones.txt");
+    assert_eq!(std::fs::read_to_string(checked).unwrap(), "default\n");
 }

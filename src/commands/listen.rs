@@ -1,6 +1,6 @@
 //! `sulcus listen`: the live examination, from the microphone to the loudspeaker.
 
-use std::io::Write as _;
+use std::io::{IsTerminal as _, Write as _};
 use std::path::PathBuf;
 use std::sync::atomic::Ordering;
 
@@ -17,8 +17,8 @@ use crate::app::voices::Voices;
 use crate::audio::Mix;
 use crate::audio::microphone::{self, Microphone};
 use crate::clock::RealClock;
-use crate::commands::Outcome;
 use crate::commands::table::{self, PatientOptions, SpeechOptions};
+use crate::commands::{Outcome, first_check};
 use crate::config::Config;
 use crate::grammar::intent::Pace;
 use crate::record::event::Speaker as Person;
@@ -61,6 +61,13 @@ pub struct Options {
     #[arg(long, value_name = "NAME")]
     person: Option<String>,
 
+    /// Check the microphone first, by voice; done by itself the first time in a terminal, --no-check leaves it out
+    #[arg(long)]
+    check: bool,
+
+    #[arg(long, conflicts_with = "check")]
+    no_check: bool,
+
     /// Leave the program's own voice in what the microphone hears
     #[arg(long)]
     no_echo_canceller: bool,
@@ -91,6 +98,13 @@ pub struct Options {
 }
 
 pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
+    let device = options.device.as_deref();
+    let is_new = !first_check::is_done(&config.data, device.unwrap_or("default"));
+    // A script that starts the program speaks at once and answers no question.
+    let is_person = std::io::stdout().is_terminal() && options.voice_out.is_none();
+    if options.check || (is_new && is_person && !options.no_check) {
+        first_check::run(config, device, options.loudspeaker.as_deref())?;
+    }
     let clock = Box::new(RealClock::default());
     let (mut desk, phrases) = Desk::open(
         &config.data,

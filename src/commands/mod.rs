@@ -8,6 +8,7 @@ pub mod demo;
 pub mod doctor;
 pub mod export;
 pub mod finish;
+pub mod first_check;
 pub mod forget;
 pub mod import;
 pub mod listen;
