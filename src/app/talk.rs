@@ -767,3 +767,6 @@ fn is_value_or_confirm(intent: &Intent) -> bool {
         Intent::Deny | Intent::Undo | Intent::Correct(_) | Intent::StopSpeaking
     )
 }
+
+#[cfg(test)]
+mod tests;
