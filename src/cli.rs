@@ -27,6 +27,8 @@ pub enum Command {
     Demo(commands::demo::Options),
     /// Record an examination from the microphone
     Listen(commands::listen::Options),
+    /// Repeat readings, see how well they are understood here, and keep what suits the voice
+    Practise(commands::practise::Options),
     /// Record an examination from sound files
     Replay(commands::replay::Options),
     /// Tell what a sentence means and what the program would answer

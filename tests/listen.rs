@@ -48,9 +48,13 @@ struct Table {
 
 impl Table {
     fn open(arguments: &[&str]) -> Option<Self> {
+        Self::open_with("listen", arguments)
+    }
+
+    fn open_with(command: &'static str, arguments: &[&str]) -> Option<Self> {
         let models = models()?;
         let server = SoundServer::start()?;
-        let (program, lines) = start(&server, &models, arguments);
+        let (program, lines) = start(&server, &models, command, arguments);
         Some(Self {
             server,
             models,
@@ -66,18 +70,35 @@ impl Table {
 
     /// Says a sentence into the microphone.
     fn say(&mut self, sentence: &str) {
-        let file = self.server.folder().join(format!(
-            "{}.wav",
-            sentence
-                .to_lowercase()
-                .replace(|c: char| !c.is_alphanumeric(), "-")
-        ));
+        let file = self.file(sentence);
         if !file.exists() {
             let mut voice = voice::piper::PiperVoice::open(&self.models).unwrap();
             let sound = voice::Synthesiser::synthesise(&mut voice, sentence).unwrap();
             std::fs::write(&file, sound.to_wav().unwrap()).unwrap();
         }
         self.server.play(&file);
+    }
+
+    /// How long a sentence sounds, from its first loud part to its last.
+    fn last_said_ms(&self, sentence: &str) -> usize {
+        let bytes = std::fs::read(self.file(sentence)).unwrap();
+        let sound = voice::Sound::from_wav(&bytes).unwrap();
+        let step = sound.rate_hz as usize * STEP_MS / 1000;
+        let pcm = sound.to_pcm();
+        let loud: Vec<bool> = pcm
+            .chunks(step)
+            .map(|part| part.iter().any(|sample| sample.unsigned_abs() > 300))
+            .collect();
+        let first = loud.iter().position(|loud| *loud).unwrap();
+        let last = loud.iter().rposition(|loud| *loud).unwrap();
+        (last + 1 - first) * STEP_MS
+    }
+
+    fn file(&self, sentence: &str) -> PathBuf {
+        let name = sentence
+            .to_lowercase()
+            .replace(|c: char| !c.is_alphanumeric(), "-");
+        self.server.folder().join(format!("{name}.wav"))
     }
 
     /// Waits for a line that holds all these parts.
@@ -115,7 +136,7 @@ impl Table {
     }
 
     fn restart(&mut self, arguments: &[&str]) {
-        let (program, lines) = start(&self.server, &self.models, arguments);
+        let (program, lines) = start(&self.server, &self.models, "listen", arguments);
         (self.program, self.lines) = (program, lines);
     }
 
@@ -134,10 +155,16 @@ impl Drop for Table {
     }
 }
 
-fn start(server: &SoundServer, models: &Path, arguments: &[&str]) -> (Child, Receiver<String>) {
+fn start(
+    server: &SoundServer,
+    models: &Path,
+    command: &str,
+    arguments: &[&str],
+) -> (Child, Receiver<String>) {
+    let name = command;
     let mut command = Command::new(env!("CARGO_BIN_EXE_sulcus"));
     command
-        .arg("listen")
+        .arg(name)
         .args(arguments)
         .env("SULCUS_MODELS", models)
         .env("SULCUS_DATA", server.folder().join("visits"))
@@ -266,4 +293,152 @@ fn after_a_power_cut_the_same_tooth_goes_on_and_that_is_said() {
     let after = table.kill();
     assert_eq!(before.visit, after.visit);
     assert_eq!(depths(&after).len(), 6);
+}
+
+#[test]
+fn practising_keeps_what_suits_the_voice() {
+    let Some(mut table) = Table::open_with("practise", &["--person", "Ada", "--readings", "3"])
+    else {
+        return;
+    };
+    for (words, sentence) in [
+        ("tooth one zero four", "Tooth, one zero four."),
+        ("buccal three two five", "Buccal, three two five."),
+        ("palatal two nine four", "Palatal, two nine four."),
+    ] {
+        table.expect(&["say", words]);
+        table.say(sentence);
+        table.expect(&["right"]);
+    }
+    let line = table.expect(&["3 of 3 understood", "kept for Ada"]);
+    assert!(line.contains("pauses of 256 and 448 ms"), "{line}");
+    assert!(table.program.wait().unwrap().success());
+    let kept = std::fs::read_to_string(table.data().join("voices.toml")).unwrap();
+    assert!(
+        kept.contains("[Ada]") && kept.contains("understood = 3"),
+        "{kept}"
+    );
+    // Kept settings are used, and an unknown name is refused with the known ones.
+    let mut command = Command::new(env!("CARGO_BIN_EXE_sulcus"));
+    command
+        .args([
+            "listen",
+            "--species",
+            "dog",
+            "--invented",
+            "--person",
+            "Bob",
+        ])
+        .env("SULCUS_MODELS", &table.models)
+        .env("SULCUS_DATA", table.data());
+    table.server.prepare(&mut command);
+    let output = command.output().unwrap();
+    let told = String::from_utf8_lossy(&output.stderr);
+    assert!(told.contains("known are: Ada"), "{told}");
+}
+
+/// Tenths of a millisecond are of no use here; 5 ms is the step of the measurement.
+const STEP_MS: usize = 5;
+
+/// Whether each 5 ms of a 16 kHz sound is louder than a quiet room.
+fn loud(samples: &[i16]) -> Vec<bool> {
+    samples
+        .chunks(16 * STEP_MS)
+        .map(|part| part.iter().any(|sample| sample.unsigned_abs() > 300))
+        .collect()
+}
+
+/// Silence between the last sound of the person and the first two sounds of the program, in ms, from a recording of
+/// the air: the person's sound is `person_ms` long from its first loud part to its last.
+fn gaps(recording: &[i16], person_ms: usize) -> Option<(usize, usize)> {
+    let loud = loud(recording);
+    let begun = loud.iter().position(|loud| *loud)?;
+    let ended = begun + person_ms / STEP_MS;
+    let tone = (ended + 2..loud.len()).find(|at| loud[*at])?;
+    let after_tone =
+        (tone..loud.len()).find(|at| !loud[*at..(at + 3).min(loud.len())].contains(&true))?;
+    let answer = (after_tone..loud.len()).find(|at| loud[*at])?;
+    Some(((tone - ended) * STEP_MS, (answer - ended) * STEP_MS))
+}
+
+/// The latency table of docs/conversation.md: real program, null sinks, what is in the air.
+#[test]
+#[ignore = "takes minutes; prints figures; run alone, in release"]
+fn figures_of_latency() {
+    let figures = tempfile::NamedTempFile::new().unwrap();
+    let path = figures.path().to_str().unwrap().to_owned();
+    let arguments = [
+        "--species",
+        "dog",
+        "--invented",
+        "--no-check",
+        "--figures",
+        &path,
+    ];
+    let Some(mut table) = Table::open(&arguments) else {
+        return;
+    };
+    table.expect(&["says", "New visit"]);
+    table.expect(&["said"]);
+    let mut measured = Vec::new();
+    for tooth in [
+        "one zero four",
+        "two zero eight",
+        "three zero nine",
+        "four zero six",
+    ] {
+        for (sentence, words) in [
+            (format!("Tooth, {tooth}."), format!("tooth {tooth}")),
+            (
+                "Buccal, three two three.".into(),
+                "buccal three two three".into(),
+            ),
+            ("Palatal, two two two.".into(), "palatal two two two".into()),
+            ("Mobility, one.".into(), "mobility one".into()),
+            ("Calculus, two.".into(), "calculus two".into()),
+            ("Confirm.".into(), "confirm".into()),
+        ] {
+            let recording = table.server.record();
+            // The recorder needs a moment before sound counts.
+            std::thread::sleep(Duration::from_millis(700));
+            table.say(&sentence);
+            table.expect(&["heard", &words]);
+            table.expect(&["said"]);
+            let person = table.last_said_ms(&sentence);
+            measured.extend(gaps(&recording.samples(), person));
+        }
+    }
+    println!("{}", std::fs::read_to_string(&path).unwrap());
+    for (name, mut values) in [
+        (
+            "end of speech to tone, in the air",
+            measured.iter().map(|m| m.0).collect::<Vec<_>>(),
+        ),
+        (
+            "end of speech to answer, in the air",
+            measured.iter().map(|m| m.1).collect(),
+        ),
+    ] {
+        values.sort_unstable();
+        println!(
+            "{name}: {} utterances, p50 {} ms, p95 {} ms, all {values:?}",
+            values.len(),
+            values[values.len() / 2],
+            values[values.len() * 95 / 100]
+        );
+    }
+}
+
+#[test]
+fn a_microphone_is_checked_by_voice() {
+    let Some(mut table) = Table::open(&["--species", "cat", "--invented", "--check"]) else {
+        return;
+    };
+    table.expect(&["says", "Microphone check"]);
+    table.say("Testing, one two three.");
+    table.expect(&["says", "The microphone is good"]);
+    table.expect(&["says", "New visit"]);
+    table.kill();
+    let checked = table.data().join("checked-microphones.txt");
+    assert_eq!(std::fs::read_to_string(checked).unwrap(), "default\n");
 }

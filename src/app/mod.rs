@@ -13,3 +13,4 @@ pub mod simulated;
 pub mod talk;
 pub mod turn;
 pub mod understand;
+pub mod voices;

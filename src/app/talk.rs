@@ -9,7 +9,7 @@ use std::sync::Arc;
 
 use super::close_call::{self, CloseCall};
 use super::desk::{Desk, DeskError, Taken};
-use super::turn::{Cut, Turn};
+use super::turn::{Cut, Turn, is_echo};
 use super::understand::{self, Understood};
 use crate::audio::wav;
 use crate::grammar::intent::Pace;
@@ -85,6 +85,8 @@ pub struct Talk {
     next_id: u64,
     /// The phrase at the mouth.
     at_mouth: Option<SayId>,
+    /// What was begun last, in words.
+    spoken: String,
     /// Said to its end, but somebody had begun to speak before that: counts only after their words.
     said_meanwhile: Vec<Phrase>,
     /// Values of the tooth that was read back last, as far as they were said to their end: what a nurse confirms.
@@ -114,6 +116,7 @@ impl Talk {
             turn: Turn::default(),
             next_id: 0,
             at_mouth: None,
+            spoken: String::new(),
             said_meanwhile: Vec::new(),
             read_back_last: Vec::new(),
             close_call: None,
@@ -282,6 +285,9 @@ impl Talk {
                 confidence,
             } => {
                 if heard.under == Under::Interruptions {
+                    if is_echo(&words, &self.spoken) {
+                        return Vec::new();
+                    }
                     // Whatever it is, the read-back is over.
                     self.cut(Cut::Stopped);
                 }
@@ -542,11 +548,9 @@ impl Talk {
             self.desk.heard_back(&phrase.entries);
         }
         let lines = vec![Line::Says(phrase.plain(self.desk.rules()))];
-        self.mouth.say(
-            id,
-            wording::spoken(&phrase, self.desk.rules()),
-            Priority::Ordinary,
-        );
+        let spoken = wording::spoken(&phrase, self.desk.rules());
+        self.spoken = spoken.join(" ");
+        self.mouth.say(id, spoken, Priority::Ordinary);
         lines
     }
 
@@ -763,3 +767,6 @@ fn is_value_or_confirm(intent: &Intent) -> bool {
         Intent::Deny | Intent::Undo | Intent::Correct(_) | Intent::StopSpeaking
     )
 }
+
+#[cfg(test)]
+mod tests;

@@ -287,6 +287,18 @@ impl Turn {
     }
 }
 
+/// Whether an interruption may be the program's own words, heard in its microphone: "not entered" sounds like "no".
+/// With such a phrase the word means nothing anyway.
+pub fn is_echo(heard: &[String], said: &str) -> bool {
+    const NEAR_NO: [&str; 5] = ["no", "not", "none", "nothing", "nowhere"];
+    let said = said.to_lowercase();
+    let said: Vec<&str> = said.split(|letter: char| !letter.is_alphabetic()).collect();
+    heard.iter().any(|word| {
+        said.contains(&word.as_str())
+            || (word == "no" && said.iter().any(|said| NEAR_NO.contains(said)))
+    })
+}
+
 /// Saved, still counting, and not yet said to its end.
 fn is_unsaid(record: &Record, number: u64) -> bool {
     record.is_current(number)

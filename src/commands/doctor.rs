@@ -6,6 +6,7 @@ mod sound;
 
 use serde::Serialize;
 
+use crate::audio::AudioError;
 use crate::commands::Outcome;
 use crate::config::Config;
 
@@ -95,6 +96,28 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
         Outcome::Done
     } else {
         Outcome::Problem
+    })
+}
+
+/// How a microphone is, in one word.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Verdict {
+    Good,
+    /// No sound comes: muted, unplugged, or another device is meant.
+    Muted,
+    TooLoud,
+    TooQuiet,
+    Noisy,
+}
+
+/// Listens for three seconds, in which somebody speaks.
+pub fn verdict(device: Option<&str>) -> Result<Verdict, AudioError> {
+    sound::verdict(&Options {
+        device: device.map(str::to_owned),
+        channel: None,
+        seconds: 3.0,
+        port: PORT,
+        json: false,
     })
 }
 

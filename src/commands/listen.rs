@@ -1,7 +1,8 @@
 //! `sulcus listen`: the live examination, from the microphone to the loudspeaker.
 
-use std::io::Write as _;
+use std::io::{IsTerminal as _, Write as _};
 use std::path::PathBuf;
+use std::sync::atomic::Ordering;
 
 use anyhow::Context as _;
 use crossbeam_channel::unbounded;
@@ -12,16 +13,18 @@ use crate::app::keys::{Act, Bindings, Key, Keys};
 use crate::app::live::{self, Ends, Shown};
 use crate::app::people::People;
 use crate::app::talk::Talk;
+use crate::app::voices::Voices;
 use crate::audio::Mix;
 use crate::audio::microphone::{self, Microphone};
 use crate::clock::RealClock;
-use crate::commands::Outcome;
 use crate::commands::table::{self, PatientOptions, SpeechOptions};
+use crate::commands::{Outcome, first_check};
 use crate::config::Config;
 use crate::grammar::intent::Pace;
 use crate::record::event::Speaker as Person;
-use crate::speech::listener;
+use crate::speech::listener::{self, Control};
 use crate::voice::loudspeaker::Loudspeaker;
+use crate::voice::monitored::Monitored;
 use crate::voice::player::Output;
 use crate::voice::wav_folder::WavFolder;
 use crate::voice::{self, Speaker, ahead};
@@ -54,6 +57,21 @@ pub struct Options {
     #[arg(long)]
     headset: bool,
 
+    /// Whose voice it is: uses what sulcus practise found for this person
+    #[arg(long, value_name = "NAME")]
+    person: Option<String>,
+
+    /// Check the microphone first, by voice; done by itself the first time in a terminal, --no-check leaves it out
+    #[arg(long)]
+    check: bool,
+
+    #[arg(long, conflicts_with = "check")]
+    no_check: bool,
+
+    /// Leave the program's own voice in what the microphone hears
+    #[arg(long)]
+    no_echo_canceller: bool,
+
     /// Push to talk: listen to one utterance after each press of this key (or foot pedal); try "space" or "pagedown"
     #[arg(long, value_name = "KEY")]
     talk_key: Option<Key>,
@@ -80,6 +98,13 @@ pub struct Options {
 }
 
 pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
+    let device = options.device.as_deref();
+    let is_new = !first_check::is_done(&config.data, device.unwrap_or("default"));
+    // A script that starts the program speaks at once and answers no question.
+    let is_person = std::io::stdout().is_terminal() && options.voice_out.is_none();
+    if options.check || (is_new && is_person && !options.no_check) {
+        first_check::run(config, device, options.loudspeaker.as_deref())?;
+    }
     let clock = Box::new(RealClock::default());
     let (mut desk, phrases) = Desk::open(
         &config.data,
@@ -89,18 +114,22 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     )?;
     let situation = desk.situation();
     let graph = desk.graph(situation);
-    let (listener, identity) = table::listener(config, &options.speech, &graph)?;
+    let voices = Voices::load(&config.data)?;
+    let settings = match &options.person {
+        None => None,
+        Some(name) => Some(voices.get(name).with_context(|| {
+            let known: Vec<&str> = voices.names().map(String::as_str).collect();
+            format!(
+                "nobody called {name:?} has practised; known are: {}; run sulcus practise --person {name:?}",
+                known.join(", ")
+            )
+        })?),
+    };
+    let (listener, identity) = table::listener(config, &options.speech, &graph, settings)?;
     let opened = voice::open(&config.models);
     for warning in &opened.warnings {
         eprintln!("sulcus: {warning}");
     }
-    let output: Box<dyn Output> = match &options.voice_out {
-        Some(folder) => Box::new(WavFolder::open(folder)?),
-        None => Box::new(Loudspeaker::new(options.loudspeaker.clone())),
-    };
-    let cache = config.data.join("voice-cache");
-    let (mouth, voice_events) = Speaker::start(opened.synthesiser, output, Some(&cache));
-    mouth.prepare(ahead::phrases(desk.rules(), desk.record().patient.species));
     let (microphone, sound) = Microphone::open(&microphone::Options {
         device: options.device.clone(),
         mix: Mix::default(),
@@ -109,6 +138,22 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     println!("visit {}", desk.record().visit);
     let (controls, control) = unbounded();
     let (told, listening) = unbounded();
+    let mut output: Box<dyn Output> = match &options.voice_out {
+        Some(folder) => Box::new(WavFolder::open(folder)?),
+        None => Box::new(Loudspeaker::new(options.loudspeaker.clone())),
+    };
+    if !options.headset && !options.no_echo_canceller {
+        let (controls, position) = (controls.clone(), microphone.position());
+        let tell = move |sound| {
+            let frame = Some(position.load(Ordering::Acquire) + 1);
+            // A listener that is gone needs nothing.
+            let _ = controls.send(Control::Played { sound, frame });
+        };
+        output = Box::new(Monitored::new(output, Box::new(tell)));
+    }
+    let cache = config.data.join("voice-cache");
+    let (mouth, voice_events) = Speaker::start(opened.synthesiser, output, Some(&cache));
+    mouth.prepare(ahead::phrases(desk.rules(), desk.record().patient.species));
     let thread = listener::spawn(listener, sound, control, told)?;
     let second = options
         .nurse_channel

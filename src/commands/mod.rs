@@ -8,11 +8,13 @@ pub mod demo;
 pub mod doctor;
 pub mod export;
 pub mod finish;
+pub mod first_check;
 pub mod forget;
 pub mod import;
 pub mod listen;
 pub mod parse;
 pub mod plan;
+pub mod practise;
 pub mod push;
 pub mod rehearse;
 pub mod reopen;
@@ -70,6 +72,7 @@ pub fn run(arguments: Arguments) -> anyhow::Result<Outcome> {
         Command::Export(options) => export::run(&options, &config),
         Command::Report(options) => report::run(&options, &config),
         Command::Push(options) => push::run(&options, &config),
+        Command::Practise(options) => practise::run(&options, &config),
         Command::Rehearse(options) => rehearse::run(&options),
         Command::Import(options) => import::run(&options, &config),
         Command::Verify(options) => verify::run(&options, &config),

@@ -7,6 +7,7 @@ use indicatif::{ProgressBar, ProgressStyle};
 
 use crate::app::desk::{Desk, Opening};
 use crate::app::talk::{Line, Talk};
+use crate::app::voices::VoiceSettings;
 use crate::clock::Clock;
 use crate::config::Config;
 use crate::session::Phrase;
@@ -133,11 +134,12 @@ impl Default for SpeechOptions {
     }
 }
 
-/// The engine and the listener around it. Words that the model can never hear are told.
+/// The engine and the listener around it, set to a person's voice where one is known. Words that the model can never hear are told.
 pub fn listener(
     config: &Config,
     options: &SpeechOptions,
     talk_graph: &speech::WordGraph,
+    voice: Option<&VoiceSettings>,
 ) -> anyhow::Result<(Listener, speech::EngineIdentity)> {
     let mut recogniser = speech::open(options.engine, &config.models)?;
     let identity = recogniser.identity();
@@ -148,11 +150,14 @@ pub fn listener(
             unknown.join(", ")
         );
     }
-    let activity = Activity::new(Box::new(Silero::new(&config.models)?), Settings::default());
-    Ok((
-        Listener::new(activity, recogniser, listener::monotonic()),
-        identity,
-    ))
+    let mut settings = Settings::default();
+    if let Some(voice) = voice {
+        settings.pauses_ms.clone_from(&voice.pauses_ms);
+    }
+    let activity = Activity::new(Box::new(Silero::new(&config.models)?), settings);
+    let gain_db = voice.map_or(0.0, |voice| voice.gain_db);
+    let listener = Listener::new(activity, recogniser, listener::monotonic()).with_gain_db(gain_db);
+    Ok((listener, identity))
 }
 
 /// Everything for playing files: no threads, no devices.
@@ -167,7 +172,7 @@ pub fn for_files(
         Desk::open(&config.data, patient.opening()?, patient.is_new(), clock)?;
     let situation = desk.situation();
     let graph = desk.graph(situation);
-    let (listener, identity) = listener(config, speech, &graph)?;
+    let (listener, identity) = listener(config, speech, &graph, None)?;
     let (mouth, events) = match voice_out {
         Some(folder) => {
             let opened = voice::open(&config.models);

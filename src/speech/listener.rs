@@ -39,9 +39,12 @@ pub enum Control {
         interruptions: Option<Arc<WordGraph>>,
         frame: Option<u64>,
     },
-    /// This sound (16 kHz, mono) goes to the loudspeaker now, after what was told before: it is taken out of what the
-    /// microphone hears.
-    Played(Arc<[f32]>),
+    /// This sound (16 kHz, mono) goes to the loudspeaker with the frame `frame` (the next one where `None`), after what
+    /// was told before: it is taken out of what the microphone hears.
+    Played {
+        sound: Arc<[f32]>,
+        frame: Option<u64>,
+    },
     /// The program has stopped speaking.
     VoiceOff { frame: Option<u64> },
     /// End the thread.
@@ -129,6 +132,8 @@ pub struct Listener {
     current: Option<Current>,
     /// Takes the program's own voice out of the microphone, from the first [`Control::Played`] on.
     echo: Option<Box<EchoCanceller>>,
+    /// Factor on all samples; 1.0 is as the microphone gives them.
+    gain: f32,
     meter: Meter,
     stopwatch: Box<dyn FnMut() -> Duration + Send>,
 }
@@ -171,9 +176,16 @@ impl Listener {
             pending: Vec::new(),
             current: None,
             echo: None,
+            gain: 1.0,
             meter: Meter::default(),
             stopwatch,
         }
+    }
+
+    /// Makes all sound louder or softer, for a voice that is always one or the other. Clips at full scale.
+    pub fn with_gain_db(mut self, gain_db: f32) -> Self {
+        self.gain = 10f32.powf(gain_db / 20.0);
+        self
     }
 
     /// Takes the next event of a sound source.
@@ -215,10 +227,16 @@ impl Listener {
             Control::VoiceOn {
                 frame: Some(frame), ..
             }
+            | Control::Played {
+                frame: Some(frame), ..
+            }
             | Control::VoiceOff { frame: Some(frame) }
                 if *frame > self.activity.newest() =>
             {
-                self.pending.push((*frame, control));
+                // They come from two threads, and not always in order.
+                let frame = *frame;
+                let at = self.pending.partition_point(|(due, _)| *due <= frame);
+                self.pending.insert(at, (frame, control));
             }
             _ => self.apply(control, &mut told),
         }
@@ -255,7 +273,7 @@ impl Listener {
                 self.finish(End::Cut, told);
                 self.ears = Ears::Guarded(interruptions);
             }
-            Control::Played(sound) => self.echo.get_or_insert_default().played(&sound),
+            Control::Played { sound, .. } => self.echo.get_or_insert_default().played(&sound),
             Control::VoiceOff { .. } => {
                 if let Some(echo) = &mut self.echo {
                     echo.silenced();
@@ -272,6 +290,11 @@ impl Listener {
         self.meter.push(&frame.samples);
         if let Some(echo) = &mut self.echo {
             echo.clean(&mut frame.samples);
+        }
+        if self.gain != 1.0 {
+            for sample in &mut frame.samples {
+                *sample = (*sample * self.gain).clamp(-1.0, 1.0);
+            }
         }
         if self.meter.samples() >= LEVEL_FRAMES * FRAME_SAMPLES as u64 {
             told.push(ListenEvent::Level(std::mem::take(&mut self.meter).level()));

@@ -242,8 +242,8 @@ fn open_as<T: SizedSample + FromSample<f32> + Send + 'static>(
     })
 }
 
-/// The samples at the device's rate.
-fn converted(sound: &Sound, rate_hz: u32) -> Result<Vec<f32>, String> {
+/// The samples at another rate.
+pub(super) fn converted(sound: &Sound, rate_hz: u32) -> Result<Vec<f32>, String> {
     if sound.rate_hz == rate_hz || sound.samples.is_empty() {
         return Ok(sound.samples.clone());
     }

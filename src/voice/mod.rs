@@ -9,6 +9,7 @@ pub mod check;
 pub mod cue;
 pub mod espeak;
 pub mod loudspeaker;
+pub mod monitored;
 pub mod piper;
 pub mod player;
 mod pronunciation;

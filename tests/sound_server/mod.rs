@@ -17,15 +17,20 @@ pub struct Recording {
 
 #[allow(dead_code)]
 impl Recording {
-    /// Seconds of sound louder than a quiet room.
-    pub fn loud_seconds(mut self) -> f64 {
+    /// What was heard, 16 kHz.
+    pub fn samples(mut self) -> Vec<i16> {
         let _ = self.recorder.kill();
         let _ = self.recorder.wait();
-        let bytes = std::fs::read(&self.file).unwrap();
-        let samples: Vec<i16> = bytes
+        std::fs::read(&self.file)
+            .unwrap()
             .chunks_exact(2)
             .map(|pair| i16::from_le_bytes([pair[0], pair[1]]))
-            .collect();
+            .collect()
+    }
+
+    /// Seconds of sound louder than a quiet room.
+    pub fn loud_seconds(self) -> f64 {
+        let samples = self.samples();
         // Tenths of a second.
         let loud = samples
             .chunks(1_600)

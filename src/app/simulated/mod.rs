@@ -25,7 +25,7 @@ use crate::grammar::intent::Pace;
 use crate::record::{Event, Record, Standing};
 use crate::speech::EngineIdentity;
 use crate::terms::{Finding, Kind, Patient, Place, Species, Subject, Value};
-use mouth::{SimulatedMouth, Stage};
+pub(super) use mouth::{SimulatedMouth, Stage};
 use person::Table;
 
 /// How the people behave and what the room is like.
@@ -171,7 +171,7 @@ fn meant_by(finding: &Finding) -> Meant {
 }
 
 /// The stage's time.
-struct StageClock(Stage);
+pub(super) struct StageClock(pub(super) Stage);
 
 impl Clock for StageClock {
     fn now(&mut self) -> Now {

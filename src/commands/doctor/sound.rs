@@ -5,7 +5,7 @@ use std::time::{Duration, Instant};
 
 use serde::Serialize;
 
-use super::{Findings, Options};
+use super::{Findings, Options, Verdict};
 use crate::audio::level::{FLOOR_DBFS, Level, Meter};
 use crate::audio::{AudioError, AudioEvent, Mix, SAMPLE_RATE_HZ, microphone};
 
@@ -159,6 +159,25 @@ fn listen(options: &Options) -> Result<Microphone, AudioError> {
     })
 }
 
+/// The worst of what [`judge`] would say.
+pub fn verdict(options: &Options) -> Result<Verdict, AudioError> {
+    Ok(in_a_word(&listen(options)?))
+}
+
+fn in_a_word(microphone: &Microphone) -> Verdict {
+    if microphone.peak_dbfs <= DEAD_DBFS {
+        Verdict::Muted
+    } else if microphone.clipped_samples > 0 {
+        Verdict::TooLoud
+    } else if microphone.peak_dbfs < QUIET_PEAK_DBFS {
+        Verdict::TooQuiet
+    } else if microphone.noise_floor_dbfs > NOISY_DBFS {
+        Verdict::Noisy
+    } else {
+        Verdict::Good
+    }
+}
+
 fn judge(microphone: &Microphone, findings: &mut Findings) {
     let name = &microphone.name;
     if microphone.peak_dbfs <= DEAD_DBFS {
@@ -223,6 +242,9 @@ mod tests {
             lost: None,
         };
         judge(&microphone, &mut findings);
+        // The short form is good where the long one has nothing to say, and nowhere else.
+        let is_good = findings.problems.is_empty() && findings.advice.is_empty();
+        assert_eq!(in_a_word(&microphone) == Verdict::Good, is_good);
         (findings.problems.len(), findings.advice.len())
     }
 
