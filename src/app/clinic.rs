@@ -4,16 +4,27 @@ use std::path::Path;
 
 use serde::Deserialize;
 
+use crate::plan::Settings;
+
 /// Name of the file in the data folder.
 pub const FILE: &str = "clinic.toml";
 
-#[derive(Debug, Clone, Default, PartialEq, Eq, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Default, PartialEq)]
 pub struct Clinic {
     /// Said to start listening; replaces the sentences that come with the program.
     pub wake: Option<String>,
     /// Said to stop listening, beside the sentences that come with the program.
     pub sleep: Option<String>,
+    /// Limits, times, solutions, shelf and tables of the plan (docs/clinic-example.toml).
+    pub plan: Settings,
+}
+
+/// What stands at the head of the file; the rest is the plan's.
+#[derive(Debug, Default, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Phrases {
+    wake: Option<String>,
+    sleep: Option<String>,
 }
 
 /// The file is there and cannot be used.
@@ -21,19 +32,32 @@ pub struct Clinic {
 pub enum ClinicError {
     #[error("cannot read {path}: {why}")]
     Unreadable { path: String, why: String },
-    #[error("{path}: {why}; known are wake and sleep, each a phrase in quotes")]
+    #[error("{path}: {why}; docs/clinic-example.toml shows all that may stand there")]
     Faulty { path: String, why: String },
 }
 
 impl Clinic {
+    /// Reads the text of a clinic file; on a fault says which.
+    pub fn read(text: &str) -> Result<Self, String> {
+        let mut table: toml::Table =
+            toml::from_str(text).map_err(|error| error.message().to_owned())?;
+        let mut head = toml::Table::new();
+        for key in ["wake", "sleep"] {
+            head.extend(table.remove(key).map(|value| (key.to_owned(), value)));
+        }
+        let Phrases { wake, sleep } = head
+            .try_into()
+            .map_err(|error: toml::de::Error| error.message().to_owned())?;
+        let plan = Settings::from_toml(&table.to_string()).map_err(|error| error.to_string())?;
+        Ok(Self { wake, sleep, plan })
+    }
+
+    /// The file of the data folder; all as it comes where there is none.
     pub fn load(folder: &Path) -> Result<Self, ClinicError> {
         let path = folder.join(FILE);
         let shown = path.display().to_string();
         match std::fs::read_to_string(&path) {
-            Ok(text) => toml::from_str(&text).map_err(|error| ClinicError::Faulty {
-                path: shown,
-                why: error.message().to_owned(),
-            }),
+            Ok(text) => Self::read(&text).map_err(|why| ClinicError::Faulty { path: shown, why }),
             // A folder that cannot be is told by the journal, which needs it.
             Err(error)
                 if matches!(

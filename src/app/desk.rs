@@ -69,6 +69,8 @@ pub struct Desk {
     clock: Box<dyn Clock>,
     /// What could not be saved, to be offered again.
     unsaved: Option<Said>,
+    /// The clinic's own limits and times for the plan.
+    settings: plan::Settings,
 }
 
 impl Desk {
@@ -82,7 +84,7 @@ impl Desk {
     ) -> Result<(Self, Vec<Phrase>), DeskError> {
         let clinic = Clinic::load(folder)?;
         let grammar = Grammar::for_clinic(clinic.wake.as_deref(), clinic.sleep.as_deref())?;
-        let rules = Rules::built_in()?;
+        let rules = Rules::built_in()?.with_strengths(clinic.plan.anaesthetic.strengths());
         let mut journal = Journal::open(folder)?;
         let unfinished = if new { None } else { unfinished(&journal)? };
         let is_resumed = unfinished.is_some();
@@ -123,6 +125,7 @@ impl Desk {
             graphs: BTreeMap::new(),
             clock,
             unsaved: None,
+            settings: clinic.plan,
         };
         Ok((desk, phrases))
     }
@@ -192,6 +195,7 @@ impl Desk {
             graphs,
             clock,
             unsaved,
+            settings,
         } = self;
         let folder = journal.folder().to_owned();
         let (visit, known) = (record.visit, record.last);
@@ -211,20 +215,20 @@ impl Desk {
             graphs,
             clock,
             unsaved: None,
+            settings,
         };
         Ok((desk, offer))
     }
 
     /// The answer to "what is the plan".
     pub fn tell_plan(&self) -> Vec<Phrase> {
-        let plan = plan::make(&self.record, &self.past(), &plan::Settings::default());
+        let plan = plan::make(&self.record, &self.past(), &self.settings);
         plan::spoken::spoken(&plan).iter().map(said).collect()
     }
 
     /// The answer to "compare": the tooth at this patient's visit before.
     pub fn tell_comparison(&self, tooth: ToothNumber) -> Vec<Phrase> {
-        let settings = plan::Settings::default();
-        plan::compare_spoken(&self.record, &self.past(), tooth, &settings)
+        plan::compare_spoken(&self.record, &self.past(), tooth, &self.settings)
             .iter()
             .map(said)
             .collect()

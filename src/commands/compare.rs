@@ -34,7 +34,7 @@ pub struct Options {
 }
 
 pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
-    let settings = plan::settings(options.clinic.as_deref())?;
+    let settings = plan::settings(options.clinic.as_deref(), config)?;
     let (record, past) = plan::visit_and_past(config, &options.visit)?;
     let chosen = match &options.with {
         Some(wanted) => Some(plan::visit_and_past(config, wanted)?.0),

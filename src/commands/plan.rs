@@ -4,6 +4,7 @@ use std::path::{Path, PathBuf};
 
 use anyhow::Context;
 
+use crate::app::clinic::Clinic;
 use crate::commands::{Outcome, visit};
 use crate::config::Config;
 use crate::plan::{self, Settings};
@@ -31,7 +32,7 @@ pub struct Options {
 
 /// Exit code 1 where the plan has an alarm: local anaesthetic over its ceiling, or a count that does not fit.
 pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
-    let mut settings = settings(options.clinic.as_deref())?;
+    let mut settings = settings(options.clinic.as_deref(), config)?;
     if options.minutes.is_some() {
         settings.order.minutes_available = options.minutes;
     }
@@ -53,10 +54,10 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     })
 }
 
-/// The clinic file, checked; the defaults where none is given.
-pub fn settings(file: Option<&Path>) -> anyhow::Result<Settings> {
+/// The clinic file that was named, else that of the data folder; the defaults where there is none.
+pub fn settings(file: Option<&Path>, config: &Config) -> anyhow::Result<Settings> {
     let Some(file) = file else {
-        return Ok(Settings::default());
+        return Ok(Clinic::load(&config.data)?.plan);
     };
     let text = std::fs::read_to_string(file).with_context(|| {
         format!(
@@ -64,7 +65,10 @@ pub fn settings(file: Option<&Path>) -> anyhow::Result<Settings> {
             file.display()
         )
     })?;
-    Settings::from_toml(&text).with_context(|| format!("in {}", file.display()))
+    let clinic = Clinic::read(&text).map_err(anyhow::Error::msg);
+    Ok(clinic
+        .with_context(|| format!("in {}", file.display()))?
+        .plan)
 }
 
 /// Takes the machine's own offset from UTC on the day of the visit, where the clinic file sets none.

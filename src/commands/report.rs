@@ -107,7 +107,7 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
 
 /// What follows from the visit, in the short sentences that are also spoken.
 fn plan_lines(options: &Options, config: &Config, record: &Record) -> anyhow::Result<Vec<String>> {
-    let mut settings = commands::plan::settings(options.clinic.as_deref())?;
+    let mut settings = commands::plan::settings(options.clinic.as_deref(), config)?;
     commands::plan::set_offset(&mut settings, record);
     let (_, past) = commands::plan::visit_and_past(config, &record.visit.to_string())?;
     let plan = plan::make(record, &past, &settings);

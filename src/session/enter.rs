@@ -541,7 +541,7 @@ fn over_ceiling(work: &mut Work<'_>, procedure: &Procedure, drug: Drug) -> Optio
         patient.species,
         patient.weight,
         so_far.chain([procedure]),
-        &anaesthetic::Strengths::default(),
+        work.rules.strengths(),
     );
     let name = Slot::Text(drug_words(drug).to_owned());
     match total {

@@ -5,6 +5,7 @@ use serde::Deserialize;
 use std::collections::BTreeMap;
 
 use crate::terms::Species;
+use crate::terms::anaesthetic::Strengths;
 
 const RULES: &str = include_str!("../../grammar/rules.en.toml");
 
@@ -32,9 +33,12 @@ pub struct Rule {
     pub cat_from_mm: Option<u8>,
 }
 
-/// All rules by key.
+/// All rules by key, and the clinic's solutions, which the ceiling needs.
 #[derive(Debug, Clone, Default, PartialEq)]
-pub struct Rules(BTreeMap<String, Rule>);
+pub struct Rules {
+    rules: BTreeMap<String, Rule>,
+    strengths: Strengths,
+}
 
 /// The rules file is faulty.
 #[derive(Debug, thiserror::Error)]
@@ -44,26 +48,38 @@ pub struct RulesError(#[from] toml::de::Error);
 impl Rules {
     /// The rules that come with the program.
     pub fn built_in() -> Result<Self, RulesError> {
-        Ok(Self(toml::from_str(RULES)?))
+        Ok(Self {
+            rules: toml::from_str(RULES)?,
+            strengths: Strengths::default(),
+        })
+    }
+
+    /// The strengths of the solutions in the house.
+    pub fn with_strengths(self, strengths: Strengths) -> Self {
+        Self { strengths, ..self }
+    }
+
+    pub fn strengths(&self) -> &Strengths {
+        &self.strengths
     }
 
     pub fn get(&self, key: &str) -> Option<&Rule> {
-        self.0.get(key)
+        self.rules.get(key)
     }
 
     pub fn all(&self) -> impl Iterator<Item = (&String, &Rule)> {
-        self.0.iter()
+        self.rules.iter()
     }
 
     /// The sentence of a rule; empty where there is no such rule (a test keeps keys and file together).
     pub fn say(&self, key: &str) -> &str {
-        self.0.get(key).map_or("", |rule| &rule.say)
+        self.rules.get(key).map_or("", |rule| &rule.say)
     }
 
     /// The depth in mm from which a reading is asked about.
     pub fn depth_outlier_from_mm(&self, species: Species) -> u8 {
         // Without the rule nothing is an outlier.
-        self.0
+        self.rules
             .get("depth_outlier")
             .and_then(|rule| match species {
                 Species::Dog => rule.dog_from_mm,
