@@ -10,6 +10,7 @@ use crossbeam_channel::{Receiver, Sender, never, select, tick};
 
 use super::figures::Figures;
 use super::keys::Act;
+use super::page;
 use super::people::People;
 use super::talk::{Line, Talk};
 use crate::grammar::Intent;
@@ -17,6 +18,7 @@ use crate::record::event::Speaker as Person;
 use crate::session::Phrase;
 use crate::speech::listener::{Control, ListenEvent, Under};
 use crate::voice::{Cue, VoiceEvent};
+use crate::web::Pressed;
 
 /// How often a journal that refused a write is opened afresh.
 const REOPEN: Duration = Duration::from_secs(2);
@@ -24,19 +26,13 @@ const REOPEN: Duration = Duration::from_secs(2);
 /// How often a pause is looked for: a tenth of the shortest that matters.
 const PAUSES: Duration = Duration::from_millis(100);
 
-/// Something pressed on the page or a key.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Press {
-    pub intents: Vec<Intent>,
-    pub person: Person,
-}
-
 /// The ends of the threads around the loop.
 pub struct Ends {
     pub listening: Receiver<ListenEvent>,
     pub controls: Sender<Control>,
     pub voice: Receiver<VoiceEvent>,
-    pub presses: Option<Receiver<Press>>,
+    /// From the page.
+    pub presses: Option<Receiver<Pressed>>,
     /// Frames the microphone has given, so that deafness begins at the right one.
     pub position: Arc<AtomicU64>,
     /// Keys, and with them push to talk: with these, nothing is heard but after [`Act::Talk`], unless `is_open`.
@@ -117,8 +113,11 @@ pub fn run(
                 tell_all(&mut talk, &mut |talk| talk.voice(&event), show);
             },
             recv(presses) -> press => {
+                // A page that is gone leaves the table as it is.
                 if let Ok(press) = press {
-                    tell_all(&mut talk, &mut |talk| talk.press(press.intents.clone(), press.person), show);
+                    for line in page::press(&mut talk, press) {
+                        show(&mut talk, Shown::Line(&line));
+                    }
                 }
             },
             recv(keys) -> act => match act {

@@ -441,9 +441,14 @@ impl Talk {
             speaker: person,
             ..HeardBy::default()
         };
+        self.press_said(Said { intents, heard })
+    }
+
+    /// The same with all that is known of the press.
+    pub fn press_said(&mut self, said: Said) -> Vec<Line> {
         self.close_call = None;
-        let mut lines = vec![Line::Pressed(format!("{intents:?}"))];
-        lines.extend(self.take(Said { intents, heard }));
+        let mut lines = vec![Line::Pressed(format!("{:?}", said.intents))];
+        lines.extend(self.take(said));
         lines
     }
 

@@ -2,15 +2,18 @@
 
 use std::io::{IsTerminal as _, Write as _};
 use std::path::PathBuf;
+use std::sync::Arc;
 use std::sync::atomic::Ordering;
 
 use anyhow::Context as _;
-use crossbeam_channel::unbounded;
+use crossbeam_channel::{bounded, unbounded};
+use tokio::sync::watch;
 
 use crate::app::desk::Desk;
 use crate::app::figures::Figures;
 use crate::app::keys::{Act, Bindings, Key, Keys};
 use crate::app::live::{self, Ends, Shown};
+use crate::app::page::Page;
 use crate::app::people::People;
 use crate::app::talk::Talk;
 use crate::app::voices::Voices;
@@ -18,7 +21,7 @@ use crate::audio::Mix;
 use crate::audio::microphone::{self, Microphone};
 use crate::clock::RealClock;
 use crate::commands::table::{self, PatientOptions, SpeechOptions};
-use crate::commands::{Outcome, first_check};
+use crate::commands::{Outcome, first_check, serve};
 use crate::config::Config;
 use crate::grammar::intent::Pace;
 use crate::record::event::Speaker as Person;
@@ -28,6 +31,7 @@ use crate::voice::monitored::Monitored;
 use crate::voice::player::Output;
 use crate::voice::wav_folder::WavFolder;
 use crate::voice::{self, Speaker, ahead};
+use crate::web;
 
 #[derive(Debug, clap::Args)]
 pub struct Options {
@@ -91,6 +95,14 @@ pub struct Options {
     /// The nurse's microphone is this channel of the device, counted from 0
     #[arg(long, value_name = "N")]
     nurse_channel: Option<u16>,
+
+    /// Show the visit live on a page of this machine and take touches from it
+    #[arg(long)]
+    page: bool,
+
+    /// Port of the page; 0 takes any free one
+    #[arg(long, default_value_t = web::PORT, requires = "page")]
+    port: u16,
 
     /// Write how long answers took into this file
     #[arg(long, value_name = "FILE")]
@@ -183,11 +195,28 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     // A raw terminal does not go back to the margin by itself.
     let line_end = if keyboard.is_some() { "\r\n" } else { "\n" };
     let (_keyboard, keys) = keyboard.unzip();
+    let (mut page, presses, _runtime) = match options.page {
+        false => (None, None, None),
+        true => {
+            let record = Arc::new(desk.record().clone());
+            let (view, watched) = watch::channel(Arc::new(web::View::of(&record)));
+            let (send, presses) = bounded(serve::PRESSES_WAITING_MAX);
+            let options = serve::Options::local(options.port);
+            let (runtime, server) = serve::start(&options, config, watched, send, false)?;
+            // A server that could not start is told; the examination goes on without a page.
+            runtime.spawn(async move {
+                if let Ok(Err(error)) = server.await {
+                    eprintln!("sulcus: {error}");
+                }
+            });
+            (Some(Page::new(view)), Some(presses), Some(runtime))
+        }
+    };
     let ends = Ends {
         listening,
         controls,
         voice: voice_events,
-        presses: None,
+        presses,
         position: microphone.position(),
         keys,
         is_open: options.talk_key.is_none(),
@@ -203,7 +232,10 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
         .with_pace(options.pace)
         .with_person(person);
     let figures = options.figures.clone().map(Figures::new);
-    live::run(talk, &ends, phrases, figures, &mut |_, shown| {
+    live::run(talk, &ends, phrases, figures, &mut |talk, shown| {
+        if let Some(page) = &mut page {
+            page.shown(talk, &shown);
+        }
         if let Shown::Line(line) = shown {
             print!("{}{line_end}", table::shown(line));
             // Lost where nobody reads any more.

@@ -19,7 +19,7 @@ use crate::terms::Patient;
 use crate::web::{self, HeardLine, Notice, Press, Pressed, Reply, ServeOptions, View, WebError};
 
 /// Presses that wait while one is being saved; more are refused as "busy".
-const PRESSES_WAITING_MAX: usize = 32;
+pub const PRESSES_WAITING_MAX: usize = 32;
 
 #[derive(Debug, clap::Args)]
 pub struct Options {
@@ -36,27 +36,22 @@ pub struct Options {
     pub open_to_network: bool,
 }
 
+impl Options {
+    /// A page for this machine only.
+    pub fn local(port: u16) -> Self {
+        Self {
+            listen: IpAddr::V4(Ipv4Addr::LOCALHOST),
+            port,
+            open_to_network: false,
+        }
+    }
+}
+
 pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     let mut table = Table::open(config.data.clone())?;
     let (view, watched) = watch::channel(Arc::new(table.view()));
     let (presses, pressed) = crossbeam_channel::bounded(PRESSES_WAITING_MAX);
-    let serve = ServeOptions {
-        address: SocketAddr::new(options.listen, options.port),
-        is_open_to_network: options.open_to_network,
-        folder: config.data.clone(),
-        announce: Box::new(announce),
-    };
-    let runtime = tokio::runtime::Builder::new_multi_thread()
-        .worker_threads(1)
-        .enable_all()
-        .build()
-        .context("cannot start the page's server")?;
-    let server = runtime.spawn(async move {
-        tokio::select! {
-            served = web::serve(serve, watched, presses) => served,
-            _ = tokio::signal::ctrl_c() => Ok(()),
-        }
-    });
+    let (runtime, server) = start(options, config, watched, presses, true)?;
     // Ends when the server has ended: its side of the queue is gone then.
     let taken = take_all(&mut table, &pressed, &view);
     drop(view);
@@ -72,6 +67,40 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
         }
         Err(error) => Err(error.into()),
     }
+}
+
+/// The page's server on threads of its own.
+pub type Server = tokio::task::JoinHandle<Result<(), WebError>>;
+
+/// Starts the server; it ends with the runtime, or, where asked, at the terminal's interrupt.
+pub fn start(
+    options: &Options,
+    config: &Config,
+    watched: watch::Receiver<Arc<View>>,
+    presses: crossbeam_channel::Sender<Pressed>,
+    until_interrupt: bool,
+) -> anyhow::Result<(tokio::runtime::Runtime, Server)> {
+    let serve = ServeOptions {
+        address: SocketAddr::new(options.listen, options.port),
+        is_open_to_network: options.open_to_network,
+        folder: config.data.clone(),
+        announce: Box::new(announce),
+    };
+    let runtime = tokio::runtime::Builder::new_multi_thread()
+        .worker_threads(1)
+        .enable_all()
+        .build()
+        .context("cannot start the page's server")?;
+    let server = runtime.spawn(async move {
+        if !until_interrupt {
+            return web::serve(serve, watched, presses).await;
+        }
+        tokio::select! {
+            served = web::serve(serve, watched, presses) => served,
+            _ = tokio::signal::ctrl_c() => Ok(()),
+        }
+    });
+    Ok((runtime, server))
 }
 
 fn announce(notice: Notice) {
