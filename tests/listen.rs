@@ -442,3 +442,88 @@ fn a_microphone_is_checked_by_voice() {
     let checked = table.data().join("checked-microphones.txt");
     assert_eq!(std::fs::read_to_string(checked).unwrap(), "default\n");
 }
+
+/// The page beside the microphone, as a browser speaks to it.
+struct Page {
+    host: String,
+    cookie: String,
+}
+
+impl Page {
+    /// Enters with the token of the address that the program told.
+    fn enter(address: &str) -> Self {
+        let (start, token) = address.split_once("/#").unwrap();
+        let host = start.strip_prefix("http://").unwrap().to_owned();
+        let mut page = Self {
+            host,
+            cookie: String::new(),
+        };
+        let answer = page.post("/api/enter", &format!(r#"{{"secret":"{token}"}}"#));
+        let cookie = answer
+            .lines()
+            .find_map(|line| {
+                line.to_lowercase()
+                    .starts_with("set-cookie: ")
+                    .then_some(line)
+            })
+            .unwrap();
+        page.cookie = cookie[12..].split(';').next().unwrap().to_owned();
+        page
+    }
+
+    fn send(&self, text: &str) -> std::net::TcpStream {
+        let mut stream = std::net::TcpStream::connect(&self.host).unwrap();
+        stream.set_read_timeout(Some(PATIENCE)).unwrap();
+        std::io::Write::write_all(&mut stream, text.as_bytes()).unwrap();
+        stream
+    }
+
+    fn post(&self, path: &str, body: &str) -> String {
+        let host = &self.host;
+        let text = format!(
+            "POST {path} HTTP/1.1\r\nHost: {host}\r\nOrigin: http://{host}\r\nCookie: {}\r\n\
+             Content-Type: application/json\r\nContent-Length: {}\r\nConnection: close\r\n\r\n{body}",
+            self.cookie,
+            body.len()
+        );
+        let mut answer = String::new();
+        std::io::Read::read_to_string(&mut self.send(&text), &mut answer).unwrap();
+        answer
+    }
+
+    /// The state that the page gets first.
+    fn state(&self) -> serde_json::Value {
+        let text = format!(
+            "GET /api/live HTTP/1.1\r\nHost: {}\r\nCookie: {}\r\nConnection: close\r\n\r\n",
+            self.host, self.cookie
+        );
+        let lines = BufReader::new(self.send(&text)).lines();
+        let json = lines
+            .map_while(Result::ok)
+            .find_map(|line| line.strip_prefix("data: {").map(|rest| format!("{{{rest}")));
+        serde_json::from_str(&json.unwrap()).unwrap()
+    }
+}
+
+#[test]
+fn the_page_shows_what_is_heard_and_a_touch_is_spoken_back() {
+    let Some(mut table) = Table::open(&["--species", "dog", "--invented", "--page", "--port", "0"])
+    else {
+        return;
+    };
+    let line = table.expect(&["Page: "]);
+    let page = Page::enter(line.trim_start_matches("Page: "));
+    table.expect(&["said"]);
+    table.exchange("Tooth, one zero four.", "tooth one zero four", "104");
+    let state = page.state().to_string();
+    assert!(state.contains("tooth one zero four"), "{state}");
+    let last = page.state()["visit"]["last"].as_u64().unwrap();
+    let answer = page.post(
+        "/api/press",
+        &format!(r#"{{"seen":{last},"press":{{"do":"finding","with":{{"tooth":104,"kind":"mobility","value":{{"grade":2}}}}}}}}"#),
+    );
+    assert!(answer.starts_with("HTTP/1.1 200"), "{answer}");
+    table.expect(&["says", "104", "mobility", "2"]);
+    let record = table.kill();
+    assert_eq!(record.current().count(), 1);
+}
