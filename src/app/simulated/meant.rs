@@ -159,15 +159,15 @@ pub fn words(sentence: &str) -> Vec<String> {
     sentence.split_whitespace().map(str::to_owned).collect()
 }
 
-/// "tooth one zero four", "tooth four one one".
+/// "tooth one zero four", "tooth four eleven".
 pub fn tooth_words(tooth: ToothNumber) -> Vec<String> {
-    let mut said = vec!["tooth".to_owned()];
-    said.extend(
-        tooth
-            .number()
-            .to_string()
-            .bytes()
-            .map(|digit| DIGITS[usize::from(digit - b'0')].to_owned()),
-    );
+    let digit = |digit: u8| DIGITS[usize::from(digit)].to_owned();
+    let mut said = vec!["tooth".to_owned(), digit(tooth.quadrant())];
+    match tooth.position() {
+        // "Three one one" would be three depths.
+        11 => said.push("eleven".to_owned()),
+        10 => said.push("ten".to_owned()),
+        position => said.extend([digit(0), digit(position)]),
+    }
     said
 }
