@@ -15,6 +15,8 @@ pub struct Clinic {
     pub wake: Option<String>,
     /// Said to stop listening, beside the sentences that come with the program.
     pub sleep: Option<String>,
+    /// Days after which the sound of spoken notes is deleted; its text stays. None: it is kept.
+    pub note_sound_days: Option<u32>,
     /// Limits, times, solutions, shelf and tables of the plan (docs/clinic-example.toml).
     pub plan: Settings,
 }
@@ -22,9 +24,10 @@ pub struct Clinic {
 /// What stands at the head of the file; the rest is the plan's.
 #[derive(Debug, Default, Deserialize)]
 #[serde(deny_unknown_fields)]
-struct Phrases {
+struct Head {
     wake: Option<String>,
     sleep: Option<String>,
+    note_sound_days: Option<u32>,
 }
 
 /// The file is there and cannot be used.
@@ -42,14 +45,23 @@ impl Clinic {
         let mut table: toml::Table =
             toml::from_str(text).map_err(|error| error.message().to_owned())?;
         let mut head = toml::Table::new();
-        for key in ["wake", "sleep"] {
+        for key in ["wake", "sleep", "note_sound_days"] {
             head.extend(table.remove(key).map(|value| (key.to_owned(), value)));
         }
-        let Phrases { wake, sleep } = head
+        let Head {
+            wake,
+            sleep,
+            note_sound_days,
+        } = head
             .try_into()
             .map_err(|error: toml::de::Error| error.message().to_owned())?;
         let plan = Settings::from_toml(&table.to_string()).map_err(|error| error.to_string())?;
-        Ok(Self { wake, sleep, plan })
+        Ok(Self {
+            wake,
+            sleep,
+            note_sound_days,
+            plan,
+        })
     }
 
     /// The file of the data folder; all as it comes where there is none.

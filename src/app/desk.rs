@@ -10,6 +10,7 @@ use std::sync::Arc;
 use uuid::Uuid;
 
 use super::clinic::{Clinic, ClinicError};
+use super::notes;
 use crate::clock::Clock;
 use crate::grammar::{Grammar, GrammarError, Situation};
 use crate::plan::{self, spoken::Part};
@@ -110,6 +111,10 @@ impl Desk {
             }
             (None, None) => return Err(DeskError::NoVisit),
         };
+        if let Some(days) = clinic.note_sound_days {
+            // What could not be deleted now is tried at the next start.
+            let _ = notes::expire(folder, days, clock.now().at);
+        }
         let mut session = Session::new(rules.clone());
         let phrases = if is_resumed {
             session.resumed(&record)
@@ -220,10 +225,21 @@ impl Desk {
         Ok((desk, offer))
     }
 
+    /// What time alone brings up.
+    pub fn remind(&mut self) -> Vec<Phrase> {
+        let now = self.clock.now();
+        self.session.remind(&self.record, now)
+    }
+
     /// The answer to "what is the plan".
     pub fn tell_plan(&self) -> Vec<Phrase> {
         let plan = plan::make(&self.record, &self.past(), &self.settings);
         plan::spoken::spoken(&plan).iter().map(said).collect()
+    }
+
+    /// The check list of the plan, as it stands.
+    pub fn check_list(&self) -> Vec<plan::checks::CheckLine> {
+        plan::check_list(&self.record, &self.settings)
     }
 
     /// The answer to "compare": the tooth at this patient's visit before.

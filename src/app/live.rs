@@ -134,6 +134,7 @@ pub fn run(
                 tell_all(&mut talk, &mut Talk::speak, show);
             },
             recv(reopening) -> _ => {
+                tell_all(&mut talk, &mut Talk::remind, show);
                 if talk.is_shut() {
                     let Some(again) = reopen(talk, show) else { return };
                     talk = again;

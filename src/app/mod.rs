@@ -8,6 +8,7 @@ pub mod figures;
 pub mod file;
 pub mod keys;
 pub mod live;
+pub mod notes;
 pub mod page;
 pub mod people;
 pub mod simulated;

@@ -12,7 +12,7 @@ use super::live::Shown;
 use super::talk::{Line, Talk};
 use crate::record::event::How;
 use crate::record::{Draft, Event};
-use crate::web::{HeardLine, Press, Pressed, Reply, View, press};
+use crate::web::{CheckPoint, HeardLine, Press, Pressed, Reply, View, press};
 
 /// The level is shown once for so many tellings: two a second is read easily and keeps the page quiet.
 const LEVELS: u32 = 2;
@@ -50,7 +50,7 @@ impl Page {
             Shown::Level(dbfs) => {
                 self.level_dbfs = Some(*dbfs);
                 self.level_count += 1;
-                if self.level_count % LEVELS != 0 {
+                if !self.level_count.is_multiple_of(LEVELS) {
                     return;
                 }
             }
@@ -115,6 +115,7 @@ impl Page {
             is_speaking: self.is_speaking,
             warnings: self.warnings.clone(),
             saved_at: self.saved_at,
+            check_list: CheckPoint::of(&talk.desk().check_list()),
             ..View::of(&record)
         }));
     }

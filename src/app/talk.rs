@@ -4,14 +4,13 @@
 //! Invariants: the tone "saved" and every read-back come after the commit; a phrase that was cut is not read back,
 //! nor is one that ended while somebody had already begun to answer.
 
-use std::path::PathBuf;
 use std::sync::Arc;
 
 use super::close_call::{self, CloseCall};
 use super::desk::{Desk, DeskError, Taken};
+use super::notes;
 use super::turn::{Cut, Turn, is_echo};
 use super::understand::{self, Understood};
-use crate::audio::wav;
 use crate::grammar::intent::Pace;
 use crate::grammar::{Intent, Situation};
 use crate::record::event::{How, Proposed, Speaker as Person};
@@ -67,9 +66,6 @@ impl Mouth for Speaker {
         Self::stop(self);
     }
 }
-
-/// Folder for spoken notes in the data folder.
-const NOTES: &str = "notes";
 
 /// An utterance that the program's own voice cut counts as whole after this silence: the first pause that ends one.
 const WHOLE_AFTER_MS: u64 = 256;
@@ -433,6 +429,12 @@ impl Talk {
         Some(self.say_all(vec![Phrase::new("digit_by_digit")]))
     }
 
+    /// Time has passed: says what is due.
+    pub fn remind(&mut self) -> Vec<Line> {
+        let phrases = self.desk.remind();
+        self.say_all(phrases)
+    }
+
     /// Something was pressed on the page or a key.
     pub fn press(&mut self, intents: Vec<Intent>, person: Person) -> Vec<Line> {
         let heard = HeardBy {
@@ -716,13 +718,8 @@ impl Talk {
         let text = heard.hearing.free_text.clone().unwrap_or_default();
         let record = self.desk.record();
         let name = format!("{}-{:05}.wav", record.visit, record.last + 1);
-        let folder: PathBuf = self.desk.journal().folder().join(NOTES);
-        let kept = std::fs::create_dir_all(&folder)
-            .map_err(|error| error.to_string())
-            .and_then(|()| {
-                wav::write_frames(&folder.join(&name), &heard.utterance.samples)
-                    .map_err(|e| e.to_string())
-            });
+        let folder = self.desk.journal().folder().to_owned();
+        let kept = notes::keep(&folder, &name, &heard.utterance.samples);
         let mut lines = Vec::new();
         let sound = match kept {
             Ok(()) => Some(name),

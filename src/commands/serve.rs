@@ -9,14 +9,18 @@ use crossbeam_channel::Receiver;
 use tokio::sync::watch;
 use uuid::Uuid;
 
+use crate::app::clinic::Clinic;
 use crate::clock::{Clock, Now, RealClock};
 use crate::commands::Outcome;
 use crate::config::Config;
+use crate::plan;
 use crate::record::fold::Phase;
 use crate::record::{Draft, Event, Journal, JournalError, Record};
 use crate::session::{Phrase, Rules, Said, Session, Wish};
 use crate::terms::Patient;
-use crate::web::{self, HeardLine, Notice, Press, Pressed, Reply, ServeOptions, View, WebError};
+use crate::web::{
+    self, CheckPoint, HeardLine, Notice, Press, Pressed, Reply, ServeOptions, View, WebError,
+};
 
 /// Presses that wait while one is being saved; more are refused as "busy".
 pub const PRESSES_WAITING_MAX: usize = 32;
@@ -150,6 +154,8 @@ struct Table {
     heard: Option<HeardLine>,
     warnings: Vec<String>,
     saved_at: Option<jiff::Timestamp>,
+    /// The clinic's own limits, for the check list.
+    settings: plan::Settings,
 }
 
 impl Table {
@@ -166,6 +172,7 @@ impl Table {
             heard: None,
             warnings: Vec::new(),
             saved_at: None,
+            settings: Clinic::load(&folder)?.plan,
             folder,
         };
         table.reopen()?;
@@ -206,6 +213,11 @@ impl Table {
             heard: self.heard.clone(),
             warnings: self.warnings.clone(),
             saved_at: self.saved_at,
+            check_list: self
+                .record
+                .as_ref()
+                .map(|record| CheckPoint::of(&plan::check_list(record, &self.settings)))
+                .unwrap_or_default(),
             ..of_record
         }
     }

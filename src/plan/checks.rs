@@ -35,6 +35,9 @@ pub struct CheckLine {
     pub detail: Option<String>,
     /// While it is open at the end, the animal is not to be woken.
     pub blocks_waking: bool,
+    /// A word or a touch ticks it; the others are ticked by what is charted.
+    #[serde(skip)]
+    pub is_by_hand: bool,
 }
 
 /// Teeth that are expected and not, or not wholly, examined.
@@ -96,6 +99,7 @@ pub fn plan(
                 cited: Cited::new(&point.key, point.text.clone(), &point.sources),
                 detail,
                 blocks_waking: point.blocks_waking,
+                is_by_hand: is_spoken(point.evidence),
             }
         })
         .collect()

@@ -164,6 +164,7 @@ impl ToothFacts {
                 }
                 (Kind::ResorptionType, Value::Grade(g), _) => facts.resorption_type = Some(*g),
                 (Kind::RootLength, Value::Mm(mm), _) => facts.root_length_mm = Some(*mm),
+                (Kind::PeriapicalLesion, ..) => facts.has_apical_disease = Some(true),
                 _ => {}
             }
         }

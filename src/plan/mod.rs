@@ -114,9 +114,17 @@ pub fn visit_date(record: &Record, settings: &Settings) -> Date {
     offset.to_datetime(record.opened_at).date()
 }
 
-/// Works out the plan. `past` are the clinic's other visits, of any patient: times and uses are learned from all,
-/// the comparison takes the newest earlier one of this patient.
-pub fn make(record: &Record, past: &[Record], settings: &Settings) -> Plan {
+/// What both the plan and its check list rest on.
+struct Ground {
+    date: Date,
+    mouth: facts::Mouth,
+    facts: Vec<facts::ToothFacts>,
+    teeth: Vec<tooth::ToothPlan>,
+    unexamined: checks::Unexamined,
+    films: films::FilmPlan,
+}
+
+fn ground(record: &Record, settings: &Settings) -> Ground {
     let date = visit_date(record, settings);
     let mouth = facts::Mouth::of(record, date);
     let normal = settings.limits.normal_depth_mm(mouth.species);
@@ -135,6 +143,33 @@ pub fn make(record: &Record, past: &[Record], settings: &Settings) -> Plan {
         .collect();
     let unexamined = checks::unexamined(&facts, &expected);
     let films = films::plan(record, &facts, &teeth, &mouth, settings.films.recorder);
+    Ground {
+        date,
+        mouth,
+        facts,
+        teeth,
+        unexamined,
+        films,
+    }
+}
+
+/// The check list alone, for a page that shows it all the time: without the order of work, which takes longer.
+pub fn check_list(record: &Record, settings: &Settings) -> Vec<checks::CheckLine> {
+    let on = ground(record, settings);
+    checks::plan(record, &on.mouth, &on.films, &on.unexamined, settings)
+}
+
+/// Works out the plan. `past` are the clinic's other visits, of any patient: times and uses are learned from all,
+/// the comparison takes the newest earlier one of this patient.
+pub fn make(record: &Record, past: &[Record], settings: &Settings) -> Plan {
+    let Ground {
+        date,
+        mouth,
+        facts,
+        teeth,
+        unexamined,
+        films,
+    } = ground(record, settings);
     let work = work::plan(record, past, &teeth, &films, settings);
     let lay_out = layout::plan(record, past, &teeth, &work.steps, settings);
     let mouth_findings = record

@@ -397,6 +397,9 @@ fn decide(work: &mut Work<'_>, tooth: ToothNumber, decision: &Decision, reason: 
                 return propose(work, phrase);
             }
         }
+        Decision::Treat(Treatment::CrownAmputation) if is_apical(work, tooth) => {
+            return propose(work, said("amputation_apical"));
+        }
         Decision::Treat(Treatment::CrownAmputation) if amputation_unsuited(work, tooth) => {
             return propose(work, said("amputation_unsuited"));
         }
@@ -442,6 +445,12 @@ fn severe(work: &Work<'_>, tooth: ToothNumber) -> Option<&'static str> {
     }
 }
 
+fn is_apical(work: &Work<'_>, tooth: ToothNumber) -> bool {
+    work.record
+        .value(tooth, Kind::PeriapicalLesion, Place::Whole)
+        .is_some()
+}
+
 /// Crown amputation is published for resorption type 2 only.
 fn amputation_unsuited(work: &Work<'_>, tooth: ToothNumber) -> bool {
     work.record.value(tooth, Kind::ResorptionType, Place::Whole) != Some(&Value::Grade(2))
@@ -477,6 +486,7 @@ fn do_to_tooth(work: &mut Work<'_>, tooth: ToothNumber, done: ToothWork) {
         {
             Some(said("surgical_without_flap"))
         }
+        ToothWork::CrownRemoved if is_apical(work, tooth) => Some(said("amputation_apical")),
         ToothWork::CrownRemoved if amputation_unsuited(work, tooth) => {
             Some(said("amputation_unsuited"))
         }

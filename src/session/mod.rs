@@ -9,6 +9,7 @@ pub mod rules;
 
 mod enter;
 pub mod read_back;
+pub mod reminder;
 pub mod reply;
 mod scope;
 
@@ -71,6 +72,8 @@ pub struct Session {
     last_phrases: Vec<Phrase>,
     /// Values of the read-back that is being said or was said last, until something is entered.
     about: Vec<u64>,
+    /// How often the gag that is in was spoken of.
+    gag_reminders: u64,
 }
 
 impl Session {
@@ -79,12 +82,28 @@ impl Session {
             rules,
             last_phrases: Vec::new(),
             about: Vec::new(),
+            gag_reminders: 0,
         }
     }
 
     /// These values are being said back: until something else is entered, "no" speaks of them.
     pub fn heard_back(&mut self, entries: &[u64]) {
         self.about = entries.to_vec();
+    }
+
+    /// What time alone brings up; each reminder once.
+    pub fn remind(&mut self, record: &Record, now: Now) -> Vec<Phrase> {
+        match reminder::gag(record, now) {
+            Some((times, phrase)) if times > self.gag_reminders => {
+                self.gag_reminders = times;
+                vec![phrase]
+            }
+            Some(_) => Vec::new(),
+            None => {
+                self.gag_reminders = 0;
+                Vec::new()
+            }
+        }
     }
 
     /// What may be heard now.

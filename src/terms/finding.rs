@@ -34,6 +34,8 @@ pub enum Kind {
     EnamelDefect,
     Discoloured,
     PulpExposed,
+    /// Disease at the root tip, as read from a film.
+    PeriapicalLesion,
     Rotated,
     Crowded,
     Malposition,
@@ -101,7 +103,7 @@ pub const FRACTURES: &[&str] = &["EI", "EF", "UCF", "UCRF", "CCF", "CCRF", "RF"]
 pub const RESORPTION_STAGES: &[&str] = &["unstaged", "1", "2", "3", "4", "4a", "4b", "4c", "5"];
 
 impl Kind {
-    pub const ALL: [Self; 37] = [
+    pub const ALL: [Self; 38] = [
         Self::Normal,
         Self::Absent,
         Self::Unerupted,
@@ -125,6 +127,7 @@ impl Kind {
         Self::EnamelDefect,
         Self::Discoloured,
         Self::PulpExposed,
+        Self::PeriapicalLesion,
         Self::Rotated,
         Self::Crowded,
         Self::Malposition,
@@ -202,6 +205,7 @@ impl Kind {
             ),
             Self::Discoloured => row("discoloured", None, Present, Reach::Tooth),
             Self::PulpExposed => row("pulp exposed", Some("T/PE"), Present, Reach::Tooth),
+            Self::PeriapicalLesion => row("periapical lesion", Some("PA"), Present, Reach::Tooth),
             Self::Rotated => row("rotated", None, Present, Reach::Tooth),
             Self::Crowded => row("crowded", Some("CWD"), Present, Reach::Tooth),
             Self::Malposition => row(

@@ -23,6 +23,7 @@ pub use server::{Notice, ServeOptions, WebError, serve};
 use jiff::Timestamp;
 use std::sync::Arc;
 
+use crate::plan::checks::{CheckLine, CheckState};
 use crate::record::{How, Record};
 use crate::session::reply;
 use crate::terms::ToothNumber;
@@ -73,6 +74,27 @@ pub struct CheckPoint {
     pub is_done: bool,
     /// False where the record itself ticks it off.
     pub is_by_hand: bool,
+}
+
+impl CheckPoint {
+    /// The points of the plan's check list that this visit asks for.
+    pub fn of(lines: &[CheckLine]) -> Vec<Self> {
+        lines
+            .iter()
+            .filter(|line| line.state != CheckState::NotNeeded)
+            .map(|line| Self {
+                key: line.key.clone(),
+                text: match &line.detail {
+                    Some(detail) if line.state == CheckState::Attention => {
+                        format!("{}: {detail}", line.cited.text)
+                    }
+                    _ => line.cited.text.clone(),
+                },
+                is_done: line.state == CheckState::Done,
+                is_by_hand: line.is_by_hand,
+            })
+            .collect()
+    }
 }
 
 /// All that the page shows. Published whole by `app` after each change.

@@ -1,0 +1,75 @@
+//! What is to be said when time passes and nobody speaks: a mouth gag that stays in a cat. Time is passed in.
+
+use super::phrase::{Phrase, Slot};
+use crate::clock::Now;
+use crate::record::Record;
+use crate::terms::{Procedure, Species};
+
+/// After so many minutes, and again after each as many. Common practice, no source: no safe time is published.
+const GAG_MINUTES: u64 = 10;
+
+/// Minutes that the gag has been in a cat's mouth; none where it is out.
+pub fn gag_minutes(record: &Record, now: Now) -> Option<u64> {
+    if record.patient.species != Species::Cat {
+        return None;
+    }
+    let newest = record
+        .procedures()
+        .filter(|(procedure, _)| matches!(procedure, Procedure::GagIn | Procedure::GagOut))
+        .last()?;
+    if *newest.0 == Procedure::GagOut {
+        return None;
+    }
+    // A clock that was set back counts as no time.
+    let seconds = now.at.as_second() - newest.1.at.as_second();
+    Some(u64::try_from(seconds).unwrap_or(0) / 60)
+}
+
+/// The reminder that is due, and how many times ten minutes it stands for; none below the first.
+pub(super) fn gag(record: &Record, now: Now) -> Option<(u64, Phrase)> {
+    let minutes = gag_minutes(record, now)?;
+    let times = minutes / GAG_MINUTES;
+    (times > 0).then(|| {
+        let phrase = Phrase::rule("gag_time").with("minutes", Slot::Number(minutes as u16));
+        (times, phrase)
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::tests::Table;
+    use crate::clock::{Clock, SetClock};
+    use crate::session::Session;
+    use crate::terms::Species;
+
+    fn reminded(session: &mut Session, table: &Table, clock: &SetClock) -> usize {
+        session.remind(&table.record, clock.0).len()
+    }
+
+    #[test]
+    fn a_gag_in_a_cat_is_told_every_ten_minutes_until_it_is_out() {
+        let mut table = Table::open(Species::Cat);
+        table.say("mouth gag in");
+        let mut session = Session::default();
+        let mut clock = table.clock;
+        let mut told = Vec::new();
+        for _ in 0..25 {
+            clock.advance_ms(60_000);
+            told.push(reminded(&mut session, &table, &clock));
+        }
+        let minutes: Vec<usize> = (1..=25).filter(|minute| told[minute - 1] > 0).collect();
+        assert_eq!(minutes, [10, 20]);
+        table.say("mouth gag out");
+        clock.advance_ms(3_600_000);
+        assert_eq!(reminded(&mut session, &table, &clock), 0);
+    }
+
+    #[test]
+    fn a_dog_is_not_spoken_of() {
+        let mut table = Table::open(Species::Dog);
+        table.say("mouth gag in");
+        let mut clock = table.clock;
+        clock.advance_ms(3_600_000);
+        assert_eq!(reminded(&mut Session::default(), &table, &clock), 0);
+    }
+}
