@@ -498,11 +498,20 @@ fn correct(work: &mut Work<'_>, intents: &[Intent]) {
     let replaced: Vec<u64> = probe
         .drafts
         .iter()
-        .flat_map(|draft| draft.supersedes.iter().copied())
+        .flat_map(|draft| {
+            let mut numbers = draft.supersedes.clone();
+            // What the program asks about first is corrected too: the value that was denied must not outlive a "no".
+            numbers.extend(asked_instead(&work.record, &draft.event));
+            numbers
+        })
         .filter(|number| group.contains(number))
         .collect();
     let gone = if replaced.is_empty() { group } else { replaced };
-    if !gone.is_empty() && probe.drafts.iter().any(|draft| draft.event.is_value()) {
+    let has_other = probe
+        .drafts
+        .iter()
+        .any(|draft| draft.event.is_value() || matches!(draft.event, Event::Challenged { .. }));
+    if !gone.is_empty() && has_other {
         work.push(Event::Retracted {
             entries: gone,
             why: Retraction::Corrected,
@@ -514,6 +523,25 @@ fn correct(work: &mut Work<'_>, intents: &[Intent]) {
     debug_assert!(work.drafts.len() >= before);
     if let (Some(_), Some(tooth)) = (elsewhere, at_hand) {
         work.push(Event::ToothChosen { tooth });
+    }
+}
+
+/// The value that stands where a proposed one would go.
+fn asked_instead(record: &Record, event: &Event) -> Option<u64> {
+    match event {
+        Event::Challenged {
+            proposed: Proposed::Finding(finding),
+            ..
+        } => record
+            .finding(finding.subject, finding.kind, finding.place)
+            .map(|charted| charted.number),
+        Event::Challenged {
+            proposed: Proposed::Decision { tooth, .. },
+            ..
+        } => record
+            .decision(*tooth)
+            .map(|(_, _, charted)| charted.number),
+        _ => None,
     }
 }
 

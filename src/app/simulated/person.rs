@@ -55,6 +55,8 @@ pub struct Table<'a> {
 struct Work<'a> {
     exam: &'a Exam,
     plan: &'a ToothPlan,
+    /// Said back right, since it was last said back wrong or withdrawn.
+    right: BTreeSet<super::Meant>,
     told: Vec<bool>,
     is_at_tooth: bool,
     is_confirmed: bool,
@@ -69,6 +71,13 @@ struct Work<'a> {
 }
 
 impl Work<'_> {
+    /// A piece is told when each of its values was said back right.
+    fn count_told(&mut self) {
+        for (told, piece) in self.told.iter_mut().zip(&self.plan.pieces) {
+            *told = piece.values.iter().all(|(key, _)| self.right.contains(key));
+        }
+    }
+
     /// Something was heard that cannot be left as it is.
     fn must_act(&self) -> bool {
         self.asleep
@@ -125,6 +134,7 @@ impl<'a> Table<'a> {
         let mut work = Work {
             exam,
             plan,
+            right: BTreeSet::new(),
             told: vec![false; plan.pieces.len()],
             is_at_tooth: false,
             is_confirmed: false,
@@ -262,7 +272,10 @@ impl<'a> Table<'a> {
                     Some(tooth) if tooth != work.plan.tooth => {
                         self.again.insert(tooth);
                     }
-                    _ => work.told.iter_mut().for_each(|told| *told = false),
+                    _ => {
+                        work.right.clear();
+                        work.count_told();
+                    }
                 },
                 _ => {}
             }
@@ -303,24 +316,15 @@ impl<'a> Table<'a> {
         for (at, piece) in work.plan.pieces.iter().enumerate() {
             let holds =
                 |keys: &[super::Meant]| piece.values.iter().any(|(key, _)| keys.contains(key));
-            if holds(&wrong) {
-                work.told[at] = false;
-                if !work.to_mend.contains(&at) {
-                    work.to_mend.push(at);
-                }
-            } else if holds(&right) {
-                let lacks = piece.values.iter().any(|(key, _)| {
-                    !right.contains(key)
-                        && self
-                            .talk
-                            .desk()
-                            .record()
-                            .finding(key.0, key.1, key.2)
-                            .is_none()
-                });
-                work.told[at] = !lacks;
+            if holds(&wrong) && !work.to_mend.contains(&at) {
+                work.to_mend.push(at);
             }
         }
+        for key in &wrong {
+            work.right.remove(key);
+        }
+        work.right.extend(right);
+        work.count_told();
         if is_foreign {
             work.to_deny = true;
             work.to_mend.clear();
