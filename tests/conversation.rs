@@ -256,7 +256,7 @@ fn figures_of_interruption() {
                 // The conversation knows its own words.
                 let interruptions: Vec<String> = interruptions
                     .into_iter()
-                    .filter(|heard| !is_echo(&[heard.clone()], sentence))
+                    .filter(|heard| !is_echo(std::slice::from_ref(heard), sentence))
                     .collect();
                 if !(interruptions.is_empty() && more.is_empty()) {
                     println!("{sentence} taken for {interruptions:?} {more:?}");
@@ -325,7 +325,7 @@ fn figures_of_open_ears() {
                 add(&mut sound, SAMPLE_RATE_HZ as usize * 3 / 4, &over, 1.0);
                 let (_, heard) = guard.hear_open(&sound, &said);
                 let wanted = reading.to_lowercase().replace([',', '.'], "");
-                let is_right = heard.iter().any(|heard| *heard == wanted);
+                let is_right = heard.contains(&wanted);
                 right += usize::from(is_right);
                 wrong += heard.len() - usize::from(is_right);
             }

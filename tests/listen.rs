@@ -461,11 +461,7 @@ impl Page {
         let answer = page.post("/api/enter", &format!(r#"{{"secret":"{token}"}}"#));
         let cookie = answer
             .lines()
-            .find_map(|line| {
-                line.to_lowercase()
-                    .starts_with("set-cookie: ")
-                    .then_some(line)
-            })
+            .find(|line| line.to_lowercase().starts_with("set-cookie: "))
             .unwrap();
         page.cookie = cookie[12..].split(';').next().unwrap().to_owned();
         page

@@ -1,59 +1,129 @@
-//! The help sheet: what may be said, by situation and intent, from the templates themselves.
+//! The help sheet: what may be said, by situation, from the templates themselves, on one page.
+//! Intents are separated by " . ", the forms of one by " / "; lists of plain numbers are not spelled out.
 
 use std::fmt::Write as _;
 
 use super::Grammar;
 use super::template::{Joining, Situation};
 
-/// The sheet as Markdown.
+/// Lists whose values are numbers and whose words are not.
+const SPELLED_OUT: [&str; 5] = [
+    "months",
+    "occlusion_class",
+    "tooth_class",
+    "quadrant",
+    "position",
+];
+
+/// Columns of the sheet: a page of A4 on its side in small type.
+const WIDTH: usize = 150;
+
+/// A heading of the grammar file and below it each intent with its forms.
+type Group<'a> = (&'a str, Vec<(&'a str, Vec<String>)>);
+
+/// The sheet as text.
 pub fn sheet(grammar: &Grammar) -> String {
     let mut text = String::from(
-        "# What may be said\n\nWords in [ ] may be left out, ( | ) is a choice, < > is a list below.\n\
-         Sentences marked + may follow one another in one breath; those marked 1 stand alone.\n",
+        "WHAT MAY BE SAID     [may be left out]   (this | that)   <list below>   + others may follow in one breath\n",
     );
     for situation in Situation::ALL {
         let heading = match situation {
-            Situation::Table => "At the table",
-            Situation::Question => "When the program has asked something",
-            Situation::Speaking => "While the program speaks",
-            Situation::Asleep => "When it is not listening",
+            Situation::Table => "AT THE TABLE",
+            Situation::Question => "WHEN ASKED (all of the table too, which is a no)",
+            Situation::Speaking => "WHILE THE PROGRAM SPEAKS",
+            Situation::Asleep => "WHEN IT IS NOT LISTENING",
         };
-        put(&mut text, format_args!("\n## {heading}\n\n"));
-        let mut last = "";
+        put(&mut text, format_args!("\n{heading}\n"));
+        // In the order of the file: a paragraph for each group, in it the forms of each intent.
+        let mut groups: Vec<Group<'_>> = Vec::new();
         for template in grammar.book().active(situation) {
-            let mark = match template.joining {
-                Joining::Solo => "1",
-                Joining::Lead | Joining::Link => "+",
-                Joining::Prefix => "before a correction:",
-            };
-            if template.intent == last {
-                put(&mut text, format_args!("  or `{}` {mark}\n", template.text));
-            } else {
-                put(
-                    &mut text,
-                    format_args!(
-                        "- {}: `{}` {mark}\n",
-                        template.intent.replace('_', " "),
-                        template.text
-                    ),
-                );
+            if situation == Situation::Question && !template.situations.contains(&situation) {
+                continue;
             }
-            last = &template.intent;
+            let mark = match template.joining {
+                Joining::Lead | Joining::Link => " +",
+                Joining::Prefix => " ... (a value: mends the last one)",
+                Joining::Solo => "",
+            };
+            if groups
+                .last()
+                .is_none_or(|(group, _)| *group != template.group)
+            {
+                groups.push((&template.group, Vec::new()));
+            }
+            let Some((_, intents)) = groups.last_mut() else {
+                continue;
+            };
+            let form = format!("{}{mark}", plain(grammar, &template.text));
+            match intents
+                .iter_mut()
+                .find(|(intent, _)| *intent == template.intent)
+            {
+                Some((_, forms)) => forms.push(form),
+                None => intents.push((&template.intent, vec![form])),
+            }
+        }
+        for (group, intents) in groups {
+            let forms: Vec<String> = intents.iter().map(|(_, forms)| forms.join(" / ")).collect();
+            wrap(&mut text, &format!("{group}:  {}", forms.join("  .  ")));
         }
     }
-    text.push_str("\n## Lists\n\n");
+    text.push_str("\nLISTS\n");
     for (name, entries) in &grammar.book().lists {
+        let is_numbers = range(entries.iter().map(|(_, value)| value.as_str())).is_some();
+        if is_numbers && !SPELLED_OUT.contains(&name.as_str()) {
+            continue;
+        }
         let said: Vec<String> = entries.iter().map(|(node, _)| node.to_string()).collect();
-        put(&mut text, format_args!("- <{name}>: {}\n", said.join(", ")));
-    }
-    for (name, nodes) in &grammar.book().rules {
-        let said: Vec<String> = nodes.iter().map(ToString::to_string).collect();
-        put(
-            &mut text,
-            format_args!("- <{name}>: {}\n", said.join(", or ")),
-        );
+        wrap(&mut text, &format!("<{name}> {}", said.join(", ")));
     }
     text
+}
+
+/// A template without the names of its slots, and with "0..3" where a list is of numbers.
+fn plain(grammar: &Grammar, form: &str) -> String {
+    let mut text = String::new();
+    for (at, piece) in form.split('<').enumerate() {
+        let Some((inside, rest)) = piece.split_once('>').filter(|_| at > 0) else {
+            text.push_str(piece);
+            continue;
+        };
+        let list = inside.split(':').next().unwrap_or(inside);
+        let entries = grammar.book().lists.get(list);
+        let numbers =
+            entries.and_then(|entries| range(entries.iter().map(|(_, value)| value.as_str())));
+        match numbers {
+            Some((least, most)) if !SPELLED_OUT.contains(&list) => {
+                put(&mut text, format_args!("{least}..{most}"));
+            }
+            _ => put(&mut text, format_args!("<{list}>")),
+        }
+        text.push_str(rest);
+    }
+    text
+}
+
+/// Least and most of a list whose values are all numbers: a digit is said as a digit and needs no telling.
+fn range<'a>(values: impl Iterator<Item = &'a str>) -> Option<(u16, u16)> {
+    let numbers: Option<Vec<u16>> = values.map(|value| value.parse().ok()).collect();
+    let numbers = numbers?;
+    Some((*numbers.iter().min()?, *numbers.iter().max()?))
+}
+
+/// A line, broken where the sheet ends.
+fn wrap(text: &mut String, line: &str) {
+    let mut length = 0;
+    text.push_str("  ");
+    for word in line.split(' ') {
+        if length + word.len() + 1 > WIDTH {
+            text.push_str("\n      ");
+            length = 4;
+        }
+        put(text, format_args!("{word} "));
+        length += word.len() + 1;
+    }
+    text.truncate(text.trim_end().len());
+    text.push('\n');
 }
 
 fn put(text: &mut String, what: std::fmt::Arguments<'_>) {

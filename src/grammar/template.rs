@@ -77,6 +77,8 @@ pub struct Template {
     pub node: Node,
     /// The line as written, for the help sheet.
     pub text: String,
+    /// The heading comment ("# ---- depths") above it, for the help sheet.
+    pub group: String,
 }
 
 /// All templates, lists and rules.
@@ -121,6 +123,7 @@ impl Book {
     /// Reads one source; what it names is added to the book.
     pub fn read(&mut self, file: &str, text: &str) -> Result<(), GrammarError> {
         let mut heading = None;
+        let mut group = String::new();
         for (number, line) in text.lines().enumerate() {
             let fault = |column: usize, what: String| GrammarError {
                 place: Place {
@@ -132,6 +135,9 @@ impl Book {
                 text: line.to_owned(),
             };
             let trimmed = line.trim();
+            if let Some(name) = trimmed.strip_prefix("# ----") {
+                group = name.trim().to_owned();
+            }
             if trimmed.is_empty() || trimmed.starts_with('#') {
                 continue;
             }
@@ -168,6 +174,7 @@ impl Book {
                         situations: situations.clone(),
                         node,
                         text: trimmed.to_owned(),
+                        group: group.clone(),
                     });
                 }
             }

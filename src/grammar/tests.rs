@@ -196,3 +196,25 @@ fn faults_in_a_file_are_told_with_place() {
     );
     assert!(fault("intent next solo in garden\n").contains("garden is no situation"));
 }
+
+#[test]
+fn the_help_sheet_is_one_page_and_has_every_intent() {
+    let grammar = grammar();
+    let sheet = help::sheet(&grammar);
+    // What a page of A4 on its side holds in type of 7 points.
+    assert!(
+        sheet.lines().count() <= 80,
+        "{} lines",
+        sheet.lines().count()
+    );
+    assert!(sheet.lines().all(|line| line.len() <= 160));
+    for part in [
+        "tooth <tooth>",
+        "mobility [grade] 0..3",
+        "undo [that]",
+        "start listening",
+        "complicated crown fracture",
+    ] {
+        assert!(sheet.contains(part), "{part} is not on the sheet:\n{sheet}");
+    }
+}
