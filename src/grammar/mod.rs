@@ -7,6 +7,7 @@ pub mod help;
 pub mod intent;
 pub mod matcher;
 pub mod meaning;
+pub mod otherwise;
 pub mod sample;
 pub mod sayings;
 pub mod template;
@@ -157,6 +158,11 @@ impl Grammar {
     /// figures written out ("108" as one zero eight).
     pub fn words(&self, sentence: &str) -> Vec<String> {
         self.spellings.words(sentence)
+    }
+
+    /// What a model that lacks these words can never hear, and what to say instead.
+    pub fn lost(&self, unknown: &[String]) -> Vec<otherwise::Lost> {
+        otherwise::lost(&self.book, unknown)
     }
 
     /// The templates and lists, for samples and the help sheet.

@@ -254,7 +254,7 @@ fn lists(node: &Node) -> Vec<String> {
 }
 
 /// All ways of saying a template, up to just over [`WAYS_MAX`].
-fn ways(book: &Book, node: &Node) -> Vec<Vec<String>> {
+pub(super) fn ways(book: &Book, node: &Node) -> Vec<Vec<String>> {
     let mut all = match node {
         Node::Word(word) => vec![vec![word.clone()]],
         Node::Row(nodes) => nodes.iter().fold(vec![Vec::new()], |so_far, node| {

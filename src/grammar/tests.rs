@@ -292,3 +292,32 @@ fn own_sentences_that_clash_are_refused_with_both() {
     ]);
     assert!(both.unwrap_err().to_string().contains("two meanings"));
 }
+
+#[test]
+fn what_a_model_can_never_hear_has_another_way_or_is_told() {
+    let grammar = grammar();
+    let lost = grammar.lost(&["neck".to_owned(), "furcation".to_owned(), "oh".to_owned()]);
+    let instead = |say: &str| {
+        lost.iter()
+            .find(|lost| lost.say == say)
+            .unwrap_or_else(|| panic!("{say} is not told: {lost:?}"))
+            .instead
+            .clone()
+    };
+    assert_eq!(instead("furcation <grade_from_one>"), None);
+    assert!(
+        lost.iter()
+            .any(|lost| lost.say == "oh" && lost.instead.as_deref() == Some("zero"))
+    );
+    assert!(instead("neck lesion").is_none());
+    assert_eq!(grammar.lost(&["cauliflower".to_owned()]), []);
+    // What is offered can be said.
+    for lost in &lost {
+        if let Some(instead) = &lost.instead {
+            assert!(
+                !instead.contains("neck") && !instead.contains("furcation"),
+                "{lost:?}"
+            );
+        }
+    }
+}
