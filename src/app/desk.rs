@@ -237,9 +237,9 @@ impl Desk {
         plan::spoken::spoken(&plan).iter().map(said).collect()
     }
 
-    /// The check list of the plan, as it stands.
-    pub fn check_list(&self) -> Vec<plan::checks::CheckLine> {
-        plan::check_list(&self.record, &self.settings)
+    /// The clinic's own limits and times.
+    pub fn settings(&self) -> &plan::Settings {
+        &self.settings
     }
 
     /// The answer to "compare": the tooth at this patient's visit before.

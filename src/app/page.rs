@@ -11,8 +11,10 @@ use tokio::sync::watch;
 use super::live::Shown;
 use super::talk::{Line, Talk};
 use crate::record::event::How;
+use crate::record::fold::Phase;
 use crate::record::{Draft, Event};
-use crate::web::{CheckPoint, HeardLine, Press, Pressed, Reply, View, press};
+use crate::session::Phrase;
+use crate::web::{HeardLine, Press, Pressed, Reply, View, press};
 
 /// The level is shown once for so many tellings: two a second is read easily and keeps the page quiet.
 const LEVELS: u32 = 2;
@@ -115,8 +117,7 @@ impl Page {
             is_speaking: self.is_speaking,
             warnings: self.warnings.clone(),
             saved_at: self.saved_at,
-            check_list: CheckPoint::of(&talk.desk().check_list()),
-            ..View::of(&record)
+            ..View::of(&record, talk.desk().settings())
         }));
     }
 }
@@ -133,7 +134,7 @@ pub fn press(talk: &mut Talk, pressed: Pressed) -> Vec<Line> {
                 text: text.clone(),
                 sound: None,
             };
-            written(talk, event)
+            written(talk, event, "note_written")
         }
         Press::UpdatePatient(patient) => {
             let record = talk.desk().record();
@@ -148,6 +149,7 @@ pub fn press(talk: &mut Talk, pressed: Pressed) -> Vec<Line> {
                     Event::PatientUpdated {
                         patient: patient.clone(),
                     },
+                    "patient_written",
                 )
             }
         }
@@ -175,19 +177,26 @@ pub fn press(talk: &mut Talk, pressed: Pressed) -> Vec<Line> {
     lines
 }
 
-/// One fact that needs no conversation.
-fn written(talk: &mut Talk, event: Event) -> (Vec<Line>, Option<String>) {
+/// One fact that needs no conversation; told by voice as one that was said.
+fn written(talk: &mut Talk, event: Event, told: &str) -> (Vec<Line>, Option<String>) {
+    if talk.desk().record().phase == Phase::Finished {
+        return (Vec::new(), Some("the visit is finished".to_owned()));
+    }
+    let values = usize::from(event.is_value());
     match talk
         .desk()
         .append(Draft::new(event, Some(&press::pressed())))
     {
-        Ok(()) => (
-            vec![Line::Saved {
-                facts: 1,
-                values: 1,
-            }],
-            None,
-        ),
+        Ok(()) => {
+            let mut lines = vec![Line::Pressed(told.to_owned()), Line::Saved { facts: 1, values }];
+            let entries = if values > 0 {
+                vec![talk.desk().record().last]
+            } else {
+                Vec::new()
+            };
+            lines.extend(talk.say_all(vec![Phrase::new(told).saying_back(entries)]));
+            (lines, None)
+        }
         Err(error) => (
             vec![Line::Trouble(error.to_string())],
             Some(error.to_string()),

@@ -19,7 +19,7 @@ use crate::record::{Draft, Event, Journal, JournalError, Record};
 use crate::session::{Phrase, Rules, Said, Session, Wish};
 use crate::terms::Patient;
 use crate::web::{
-    self, CheckPoint, HeardLine, Notice, Press, Pressed, Reply, ServeOptions, View, WebError,
+    self, HeardLine, Notice, Press, Pressed, Reply, ServeOptions, View, WebError,
 };
 
 /// Presses that wait while one is being saved; more are refused as "busy".
@@ -161,7 +161,8 @@ struct Table {
 impl Table {
     /// Goes on with the newest visit where it was left open.
     fn open(folder: PathBuf) -> anyhow::Result<Self> {
-        let rules = Rules::built_in()?;
+        let settings = Clinic::load(&folder)?.plan;
+        let rules = Rules::built_in()?.with_strengths(settings.anaesthetic.strengths());
         let mut table = Self {
             journal: None,
             session: Session::new(rules.clone()),
@@ -172,7 +173,7 @@ impl Table {
             heard: None,
             warnings: Vec::new(),
             saved_at: None,
-            settings: Clinic::load(&folder)?.plan,
+            settings,
             folder,
         };
         table.reopen()?;
@@ -204,20 +205,19 @@ impl Table {
     }
 
     fn view(&self) -> View {
-        let of_record = self.record.as_ref().map(View::of).unwrap_or_else(|| View {
-            awaited: "A patient".into(),
-            ..View::default()
-        });
+        let of_record = self
+            .record
+            .as_ref()
+            .map(|record| View::of(record, &self.settings))
+            .unwrap_or_else(|| View {
+                awaited: "A patient".into(),
+                ..View::default()
+            });
         View {
             said: self.said.clone(),
             heard: self.heard.clone(),
             warnings: self.warnings.clone(),
             saved_at: self.saved_at,
-            check_list: self
-                .record
-                .as_ref()
-                .map(|record| CheckPoint::of(&plan::check_list(record, &self.settings)))
-                .unwrap_or_default(),
             ..of_record
         }
     }

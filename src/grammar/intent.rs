@@ -51,6 +51,23 @@ pub enum ToothWork {
     FilmTaken,
 }
 
+impl ToothWork {
+    pub fn of(self, tooth: ToothNumber) -> Procedure {
+        match self {
+            Self::Extracted(method) => Procedure::Extracted { tooth, method },
+            Self::CrownRemoved => Procedure::CrownRemoved { tooth },
+            Self::RootLeft(reason) => Procedure::RootLeft { tooth, reason },
+            Self::Flap => Procedure::Flap { tooth },
+            Self::Sutured => Procedure::Sutured { tooth },
+            Self::GumSurgery => Procedure::GumSurgery { tooth },
+            Self::RootsComplete => Procedure::RootsComplete { tooth },
+            Self::Treated(treatment) => Procedure::Treated { tooth, treatment },
+            Self::FilmWanted => Procedure::FilmWanted { teeth: vec![tooth] },
+            Self::FilmTaken => Procedure::FilmTaken { teeth: vec![tooth] },
+        }
+    }
+}
+
 /// Which single values are taken back.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Which {

@@ -176,7 +176,7 @@ fn the_page_says_what_is_awaited() {
 #[test]
 fn the_state_tells_doubt_and_standing() {
     let record = record(vec![depth(104, Site::Buccal, 4)]);
-    let view = View::of(&Arc::new(record));
+    let view = View::of(&Arc::new(record), &crate::plan::Settings::default());
     let state: serde_json::Value = serde_json::from_str(&state::json(&view)).expect("JSON");
     let teeth = state["visit"]["teeth"].as_array().expect("teeth");
     let tooth = teeth

@@ -5,7 +5,7 @@ const SVG = "http://www.w3.org/2000/svg";
 const RAY_PER_MM = 9;
 const RAY_MM_MAX = 11;
 const SITES = ["mesio_buccal", "buccal", "disto_buccal", "mesio_lingual", "lingual", "disto_lingual"];
-const BADGES = { extract: "E", monitor: "M", leave: "L", treat: "T" };
+export const BADGES = { extract: "E", monitor: "M", leave: "L", treat: "T" };
 
 export function el(name, attributes = {}, text) {
   const node = document.createElementNS(SVG, name);

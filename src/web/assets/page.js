@@ -3,6 +3,7 @@
 import { enter, link, look, press, reconnect, start } from "./link.js";
 import { Mouth } from "./mouth.js";
 import * as patient from "./patient.js";
+import * as around from "./procedure.js";
 import * as sheet from "./sheet.js";
 import { chips, html, sites } from "./tooth.js";
 
@@ -151,7 +152,7 @@ function showTooth(state, visit) {
   const normal = link.words[visit.patient.species].normal_mm_max;
   replace($("sites"), sites(tooth, was, upper, normal, (site, words) => sheet.site(number, site, words)));
   const notes = visit.notes.filter((note) => note.tooth === number);
-  replace($("chips"), chips(tooth, notes, (value) => sheet.value(number, value), () => sheet.decision(number), () => sheet.finding(number, upper)));
+  replace($("chips"), chips(tooth, notes, (value) => sheet.value(number, value), (given, words) => sheet.single(number, given, words), () => sheet.decision(number), () => sheet.finding(number, upper)));
 }
 
 function showLists(state, visit) {
@@ -168,7 +169,10 @@ function showLists(state, visit) {
   tile("decisions", `Decisions ${decided.length || ""}`, "◆", kinds.join("   ") || "none yet", "");
   const done = state.check_list.filter((point) => point.is_done).length;
   const next = state.check_list.find((point) => !point.is_done);
-  tile("checks", state.check_list.length ? `Checks ${done}/${state.check_list.length}` : "Checks", "☑", next ? next.text : "times, counts", "");
+  tile("checks", state.check_list.length ? `Checks ${done}/${state.check_list.length}` : "Checks", "☑", next ? next.text : "all done", "");
+  const lastOf = (list) => list.at(-1)?.words;
+  tile("procedure", "Procedure", "◷", lastOf(visit.procedures) ?? "times, blocks", "");
+  tile("around", `Mouth ${visit.mouth.length || ""}`, "◠", lastOf(visit.mouth) ?? "bite, lining", "");
 }
 
 function showTimers() {
@@ -183,7 +187,10 @@ function showTimers() {
     const [hours, minutes] = [Math.floor(seconds / 3600), Math.floor(seconds / 60) % 60];
     const two = (n) => String(n).padStart(2, "0");
     const [title, clock] = list.children[at].children;
-    if (title.textContent !== timer.title) title.textContent = timer.title;
+    const isOver = timer.minutes_max !== null && seconds >= timer.minutes_max * 60;
+    const words = isOver ? `▲ ${timer.title}, limit ${timer.minutes_max} min` : timer.title;
+    list.children[at].className = isOver ? "over" : "";
+    if (title.textContent !== words) title.textContent = words;
     clock.textContent = hours ? `${hours}:${two(minutes)}:${two(seconds % 60)}` : `${minutes}:${two(seconds % 60)}`;
   });
 }
@@ -293,6 +300,8 @@ $("go-back").addEventListener("click", () => { looking = null; show(link.state);
 $("alerts").addEventListener("click", () => sheet.alerts(link.state, lookAt));
 $("decisions").addEventListener("click", () => sheet.decisions(link.state.visit, lookAt));
 $("checks").addEventListener("click", () => sheet.checks(link.state));
+$("procedure").addEventListener("click", () => around.procedure());
+$("around").addEventListener("click", () => around.mouth());
 $("new-visit").addEventListener("click", () => patient.form(null));
 $("old-visits").addEventListener("click", () => patient.visits(compareWith));
 
@@ -324,7 +333,7 @@ function theme() {
 const KEYS = {
   c: doIt.confirm, PageDown: doIt.confirm, u: doIt.undo, PageUp: doIt.undo, y: doIt.yes, x: doIt.no,
   "+": doIt.on, ArrowRight: doIt.on, "-": doIt.back, ArrowLeft: doIt.back, p: doIt.pause, n: doIt.note,
-  m: doIt.more, r: () => press("repeat"), s: () => press("quiet"), l: theme,
+  m: doIt.more, t: () => around.procedure(), o: () => around.mouth(), r: () => press("repeat"), s: () => press("quiet"), l: theme,
 };
 document.addEventListener("keydown", (event) => {
   if (event.ctrlKey || event.altKey || event.metaKey || event.repeat || !isLive || sheet.isOpen()) return;

@@ -4,8 +4,6 @@ import { link, look, press } from "./link.js";
 import { close, grid, open, sure } from "./sheet.js";
 import { html } from "./tooth.js";
 
-const SEXES = [["", "not known"], ["female", "female"], ["female_neutered", "female, neutered"], ["male", "male"], ["male_neutered", "male, neutered"]];
-
 export const day = (ms) => new Date(ms).toLocaleDateString("en-GB", { day: "numeric", month: "short", year: "numeric" });
 
 /// The form of a new visit, or of the patient at hand.
@@ -22,7 +20,7 @@ export function form(visit) {
     html("fieldset", {}, html("legend", {}, "Species"), ...["dog", "cat"].map((species) =>
       html("label", { class: "pick" }, html("input", { type: "radio", name: "species", value: species, checked: known.species === species }), html("span", {}, species)))),
     field("weight", "Weight in kg", known.weight_g ? String(known.weight_g / 1000) : "", { inputmode: "decimal" }),
-    select("sex", "Sex", SEXES, known.sex),
+    select("sex", "Sex", [["", "not known"], ...link.words.sexes.map(({ key, words }) => [key, words])], known.sex),
     field("breed", "Breed", known.breed), field("born", "Born (2019 or 2019-05-31)", known.born),
     field("id", "Number or chip", known.id), field("owner", "Owner", known.owner),
     visit ? null : field("vet", "Vet", ""), visit ? null : field("nurse", "Nurse", ""),
