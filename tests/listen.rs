@@ -520,6 +520,39 @@ fn the_page_shows_what_is_heard_and_a_touch_is_spoken_back() {
     );
     assert!(answer.starts_with("HTTP/1.1 200"), "{answer}");
     table.expect(&["says", "104", "mobility", "2"]);
+    table.expect(&["said"]);
+    // A value is taken back by touch, and a typed note is told, as if they had been said.
+    let state = page.state();
+    let tooth = state["visit"]["teeth"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .find(|tooth| tooth["tooth"] == 104)
+        .unwrap();
+    let entry = &tooth["values"][0]["entry"];
+    for (press, said) in [
+        (
+            format!(r#"{{"do":"withdraw","with":{{"entry":{entry}}}}}"#),
+            ["Withdrawn", "104", "mobility"],
+        ),
+        (
+            r#"{"do":"note","with":{"tooth":104,"text":"an invented note"}}"#.to_owned(),
+            ["Note saved", "", ""],
+        ),
+    ] {
+        let last = page.state()["visit"]["last"].as_u64().unwrap();
+        let body = format!(r#"{{"seen":{last},"press":{press}}}"#);
+        let answer = page.post("/api/press", &body);
+        assert!(answer.starts_with("HTTP/1.1 200"), "{answer}");
+        table.expect(&["says", said[0], said[1], said[2]]);
+        table.expect(&["said"]);
+    }
     let record = table.kill();
-    assert_eq!(record.current().count(), 1);
+    let left: Vec<_> = record.current().collect();
+    assert_eq!(left.len(), 1);
+    assert!(matches!(left[0].event, Event::NoteRecorded { .. }));
+    // The note was said back, so "confirm" may confirm it.
+    assert_eq!(left[0].standing, Standing::ReadBack);
+    // What was withdrawn stays in the journal.
+    assert_eq!(record.all().count(), 2);
 }

@@ -188,7 +188,10 @@ fn written(talk: &mut Talk, event: Event, told: &str) -> (Vec<Line>, Option<Stri
         .append(Draft::new(event, Some(&press::pressed())))
     {
         Ok(()) => {
-            let mut lines = vec![Line::Pressed(told.to_owned()), Line::Saved { facts: 1, values }];
+            let mut lines = vec![
+                Line::Pressed(told.to_owned()),
+                Line::Saved { facts: 1, values },
+            ];
             let entries = if values > 0 {
                 vec![talk.desk().record().last]
             } else {

@@ -199,10 +199,7 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
         false => (None, None, None),
         true => {
             let record = Arc::new(desk.record().clone());
-            let (view, watched) = watch::channel(Arc::new(web::View::of(
-                &record,
-                desk.settings(),
-            )));
+            let (view, watched) = watch::channel(Arc::new(web::View::of(&record, desk.settings())));
             let (send, presses) = bounded(serve::PRESSES_WAITING_MAX);
             let options = serve::Options::local(options.port);
             let (runtime, server) = serve::start(&options, config, watched, send, false)?;

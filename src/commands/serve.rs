@@ -18,9 +18,7 @@ use crate::record::fold::Phase;
 use crate::record::{Draft, Event, Journal, JournalError, Record};
 use crate::session::{Phrase, Rules, Said, Session, Wish};
 use crate::terms::Patient;
-use crate::web::{
-    self, HeardLine, Notice, Press, Pressed, Reply, ServeOptions, View, WebError,
-};
+use crate::web::{self, HeardLine, Notice, Press, Pressed, Reply, ServeOptions, View, WebError};
 
 /// Presses that wait while one is being saved; more are refused as "busy".
 pub const PRESSES_WAITING_MAX: usize = 32;

@@ -77,9 +77,11 @@ impl Alert {
             } else {
                 Weight::Caution
             },
-            text: match &line.detail {
-                Some(detail) => detail.clone(),
-                None => line.cited.text.clone(),
+            text: match (&line.detail, line.key.as_str()) {
+                // Its time runs on the page beside it.
+                (_, "gag_cat") => "gag in a cat: let it close".to_owned(),
+                (Some(detail), key) => format!("{}: {detail}", key.replace('_', " ")),
+                (None, _) => line.cited.text.clone(),
             },
             tooth: None,
         })

@@ -13,8 +13,8 @@ use crate::session::Said;
 use crate::terms::patient::Sex;
 use crate::terms::procedure::{Block, Method, Treatment};
 use crate::terms::{
-    Area, Decision, Drug, Entrance, Finding, Kind, MouthSide, Patient, Place, Procedure, Reason, Site,
-    Species, Subject, ToothNumber, Value, Weight,
+    Area, Decision, Drug, Entrance, Finding, Kind, MouthSide, Patient, Place, Procedure, Reason,
+    Site, Species, Subject, ToothNumber, Value, Weight,
 };
 
 /// Longest text that is taken in, in characters: a name, a note.

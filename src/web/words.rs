@@ -302,7 +302,6 @@ fn kind(kind: Kind) -> KindOut {
 fn grade_words(kind: Kind, grade: u8) -> String {
     match (kind, grade) {
         (Kind::Occlusion, 0) => "normal".to_owned(),
-        (Kind::Occlusion, class) => format!("class {class}"),
         (_, grade) => grade.to_string(),
     }
 }

@@ -23,16 +23,15 @@ export function procedure() {
   open("Procedure",
     section("Times"), grid("pairs", ...words.times.map(mark)),
     section("Given and done"),
-    grid("", button("Nerve block…", block), button("Medicine given…", medicine), ...words.mouth_works.map(mark),
+    grid("many", button("Nerve block…", block), button("Medicine given…", medicine), ...words.mouth_works.map(mark),
       button("Swabs counted…", swabs), button("Temperature…", temperature)),
     ...ceilings(anaesthetics.filter((drug) => Number(drug.given_ml) > 0)),
-    section("Entered"),
-    entered([...visit.procedures].reverse().map((done) => ({ ...done, words: `${clock(done.at_ms)}  ${done.words}` }))));
+    ...entered([...visit.procedures].reverse().map((done) => ({ ...done, words: `${clock(done.at_ms)}  ${done.words}` }))));
 }
 
 function ceilings(drugs) {
   if (!drugs.length) return [];
-  return [section("Local anaesthetic in all"), ...drugs.map((drug) => html("p", { class: "told" }, `${drugWords(drug.drug)}: ${so_far(drug)}`)),
+  return [...drugs.map((drug) => html("p", { class: "told" }, `${capital(drugWords(drug.drug))} in all: ${so_far(drug)}`)),
     html("p", { class: "soft" }, "For checking only: the licensed vet decides the dose.")];
 }
 
@@ -64,9 +63,13 @@ function volume(block, side, key, words) {
   const given = link.state.anaesthetics.find((one) => one.drug === key);
   const title = `${capital(side.words)} ${block.words}, ${words} ${given.percent} %: how many ml?`;
   const done = (hundredths) => send("mark", { block: { block: block.key, side: side.key, drug: key, volume_ml_hundredths: hundredths } });
-  open(title, grid("figures", ...link.words.volumes_ml_hundredths.map((hundredths) => button(ml(hundredths), () => done(hundredths)))),
+  // Not refused here: the program asks, and the vet answers.
+  const over = (hundredths) => given.left_ml !== null && hundredths > Math.round(Number(given.left_ml) * 100);
+  open(title, html("p", { class: "told" }, capital(so_far(given))),
+    grid("figures volumes", ...link.words.volumes_ml_hundredths.map((hundredths) => html("button", { on: () => done(hundredths) },
+      ml(hundredths), over(hundredths) ? html("small", { class: "alarm" }, "▲ over") : null))),
     grid("", button("Other volume…", () => figures(title, "ml", link.words.volume_ml_hundredths_max, done))),
-    html("p", { class: "told" }, so_far(given)));
+    html("p", { class: "soft" }, "For checking only: the licensed vet decides the dose."));
 }
 
 /// A number with up to two places, figure by figure.
@@ -121,12 +124,12 @@ export function mouth() {
   const bite = kinds.filter((kind) => kind.reach === "mouth");
   open("Mouth",
     section("Bite and lining"),
-    grid("", ...bite.flatMap((kind) => kind.choices.map((choice) =>
+    grid("many", ...bite.flatMap((kind) => kind.choices.map((choice) =>
       button(kind.choices.length === 1 ? capital(kind.title) : `${capital(kind.title)}: ${choice.words}`,
         () => finding(kind, null, choice.value), now(kind, choice.value) ? "now" : "")))),
     section("Away from the teeth"),
-    grid("", ...kinds.filter((kind) => kind.has_areas).map((kind) => button(`${capital(kind.title)}…`, () => area(kind)))),
-    section("Entered"), entered(link.state.visit.mouth));
+    grid("many", ...kinds.filter((kind) => kind.has_areas).map((kind) => button(`${capital(kind.title)}…`, () => area(kind)))),
+    ...entered(link.state.visit.mouth));
 }
 
 const now = (kind, value) => link.state.visit.mouth.some((one) => one.kind === kind.kind && JSON.stringify(one.value) === JSON.stringify(value));

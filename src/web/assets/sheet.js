@@ -37,10 +37,10 @@ const withdrawing = (given, words) => button(`Withdraw ${words}`, () => withdraw
 
 /// What is entered, with its standing; a touch withdraws.
 export function entered(list) {
-  if (!list.length) return html("p", { class: "soft" }, "Nothing yet");
-  return html("div", { class: "hits" }, ...list.map((given) => html("button", { class: "line", on: () => sure(`Withdraw ${given.words}?`, () => send("withdraw", { entry: given.entry })) },
-    html("i", { "aria-hidden": "true" }, given.is_confirmed ? "✓" : "?"), given.words,
-    html("span", {}, `${given.is_confirmed ? "confirmed" : "not confirmed"}, touch to withdraw`))));
+  if (!list.length) return [section("Entered: nothing yet")];
+  return [section("Entered: touch one to withdraw it"), html("div", { class: "hits" }, ...list.map((given) => html("button", {
+    class: "line", on: () => sure(`Withdraw ${given.words}?`, () => send("withdraw", { entry: given.entry })),
+  }, html("i", { "aria-hidden": "true" }, given.is_confirmed ? "✓" : "?"), given.words, html("span", { class: "mark" }, given.is_confirmed ? "confirmed" : "not confirmed"))))];
 }
 
 /// A depth (or recession, enlargement, bleeding) at one site.
@@ -52,12 +52,14 @@ export function site(tooth, siteKey, words) {
     return html("button", { class: now ? "now" : "", "aria-current": now ? "true" : null, on: () => send("finding", { tooth, kind, site: siteKey, entrance: null, value: { mm } }) }, String(mm));
   }));
   const alone = (kind, title) => button(`${title}…`, () => open(`${tooth} ${words}: ${title.toLowerCase()} in mm`, pad(kind, 15),
-    of(kind) ? grid("", withdrawing(of(kind), of(kind).words)) : null));
+    of(kind) ? grid("", withdrawing(of(kind), `${titleOf(kind)} ${of(kind).value.mm ?? ""}`)) : null));
   open(`${tooth} ${words}: depth in mm`, pad("depth", 15),
     grid("", alone("recession", "Recession"), alone("enlargement", "Enlargement"),
       of("bleeding") ? null : button("Bleeding here", () => send("finding", { tooth, kind: "bleeding", site: siteKey, entrance: null, value: "present" })),
-      ...here.map((value) => withdrawing(value, value.kind === "depth" ? `depth, ${value.value.mm}` : value.words))));
+      ...here.map((value) => withdrawing(value, `${titleOf(value.kind)} ${value.value.mm ?? ""}`))));
 }
+
+const titleOf = (kind) => link.words.kinds.find((one) => one.kind === kind).title;
 
 function choose(tooth, kind, entrance, words, given = null) {
   const choices = kind.choices.length === 1 && given ? [] : kind.choices;

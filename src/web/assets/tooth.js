@@ -81,6 +81,8 @@ function gauge(mm, recession, enlargement, normal) {
   return svg;
 }
 
+const rank = (value) => ["doubt", "open", "sure"].indexOf(standing(value).key);
+
 export function chips(tooth, notes, onValue, onSingle, onDecision, onAdd) {
   const single = (look, mark, given, words) => html("button", { class: `chip ${look}`, "data-key": `value-${given.entry}`, on: () => onSingle(given, words) },
     sign(`${mark} ${given.is_confirmed ? "✓" : "?"}`), words, say(`, ${given.is_confirmed ? "" : "not "}confirmed, touch to withdraw`));
@@ -88,6 +90,8 @@ export function chips(tooth, notes, onValue, onSingle, onDecision, onAdd) {
     .filter((value) => value.kind !== "depth")
     // What belongs to a site stands in its cell.
     .filter((value) => !value.site)
+    // What wants a look first.
+    .sort((a, b) => rank(a) - rank(b))
     .map((value) => {
       const is = standing(value);
       const words = value.kind === "absent" ? "missing" : value.words;
