@@ -8,6 +8,7 @@ use std::sync::Arc;
 use jiff::Timestamp;
 use tokio::sync::watch;
 
+use super::desk::Opening;
 use super::live::Shown;
 use super::talk::{Line, Talk};
 use crate::record::event::How;
@@ -125,8 +126,21 @@ impl Page {
 /// Takes a press and answers it.
 pub fn press(talk: &mut Talk, pressed: Pressed) -> Vec<Line> {
     let (lines, refused) = match &pressed.press {
-        Press::OpenVisit { .. } | Press::GoOn(_) => {
-            (Vec::new(), Some("a visit is open at the table".to_owned()))
+        Press::OpenVisit {
+            patient,
+            vet,
+            nurse,
+        } => begin(
+            talk,
+            Opening {
+                patient: patient.clone(),
+                vet: vet.clone(),
+                nurse: nurse.clone(),
+            },
+        ),
+        Press::GoOn(_) => {
+            let why = "a visit is at the table; start sulcus again to go on with another";
+            (Vec::new(), Some(why.to_owned()))
         }
         Press::Note { tooth, text } => {
             let event = Event::NoteRecorded {
@@ -175,6 +189,24 @@ pub fn press(talk: &mut Talk, pressed: Pressed) -> Vec<Line> {
     // A page that has gone away meanwhile sees it in its next state.
     let _ = pressed.reply.send(reply);
     lines
+}
+
+/// The next patient.
+fn begin(talk: &mut Talk, opening: Opening) -> (Vec<Line>, Option<String>) {
+    let refused = |why: &str| (Vec::new(), Some(why.to_owned()));
+    if talk.desk().record().phase == Phase::Open {
+        return refused("a visit is open at the table; finish it first");
+    }
+    if talk.turn().saying().is_some() {
+        return refused("something is being said; press again after it");
+    }
+    match talk.begin(opening, &press::pressed()) {
+        Ok(lines) => (lines, None),
+        Err(error) => (
+            vec![Line::Trouble(error.to_string())],
+            Some(error.to_string()),
+        ),
+    }
 }
 
 /// One fact that needs no conversation; told by voice as one that was said.

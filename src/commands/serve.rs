@@ -1,7 +1,7 @@
 //! `sulcus serve`: the live page without a microphone. Touches go through the same session and journal as speech.
 
 use std::net::{IpAddr, Ipv4Addr, SocketAddr};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use anyhow::Context;
@@ -121,23 +121,31 @@ fn take_all(
     view: &watch::Sender<Arc<View>>,
 ) -> anyhow::Result<()> {
     for press in pressed {
-        let (reply, fatal) = match table.press(&press) {
-            Ok(reply) => (reply, None),
-            Err(error) => {
-                let why = error.to_string();
-                table.warnings = vec![why.clone()];
-                // What the file now holds is the truth; without it there is nothing to go on with.
-                (Reply::Refused(why), table.reopen().err())
-            }
-        };
-        view.send_replace(Arc::new(table.view()));
-        // A page that has gone away meanwhile sees it in its next state.
-        let _ = press.reply.send(reply);
-        if let Some(error) = fatal {
-            return Err(error.into());
-        }
+        table.answer(press, view)?;
     }
     Ok(())
+}
+
+/// Takes presses until a visit is open: the patient is entered on the page before the microphone is used.
+/// False where the server has ended before that.
+pub fn until_open(
+    folder: &Path,
+    pressed: &Receiver<Pressed>,
+    view: &watch::Sender<Arc<View>>,
+) -> anyhow::Result<bool> {
+    let mut table = Table::open(folder.to_owned())?;
+    view.send_replace(Arc::new(table.view()));
+    for press in pressed {
+        table.answer(press, view)?;
+        if table
+            .record
+            .as_ref()
+            .is_some_and(|record| record.phase == Phase::Open)
+        {
+            return Ok(true);
+        }
+    }
+    Ok(false)
 }
 
 /// The visit at hand with all that changes it.
@@ -218,6 +226,27 @@ impl Table {
             saved_at: self.saved_at,
             ..of_record
         }
+    }
+
+    /// Takes a press, shows what came of it, and answers.
+    fn answer(
+        &mut self,
+        press: Pressed,
+        view: &watch::Sender<Arc<View>>,
+    ) -> Result<(), JournalError> {
+        let (reply, fatal) = match self.press(&press) {
+            Ok(reply) => (reply, None),
+            Err(error) => {
+                let why = error.to_string();
+                self.warnings = vec![why.clone()];
+                // What the file now holds is the truth; without it there is nothing to go on with.
+                (Reply::Refused(why), self.reopen().err())
+            }
+        };
+        view.send_replace(Arc::new(self.view()));
+        // A page that has gone away meanwhile sees it in its next state.
+        let _ = press.reply.send(reply);
+        fatal.map_or(Ok(()), Err)
     }
 
     fn press(&mut self, pressed: &Pressed) -> Result<Reply, JournalError> {
