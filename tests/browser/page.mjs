@@ -208,6 +208,20 @@ try {
     await machine.waitForFunction(() => !document.getElementById("timers").textContent.includes("Throat pack"));
   });
 
+  await step("a gag that stays in a cat is marked, in words and by a sign", async () => {
+    await presses(nurse, [{ do: "mark", with: "gag_in" }]);
+    await shows(nurse, "#timers", "Mouth gag");
+    assert.equal(await nurse.locator("#timers .over").count(), 0);
+    // Eleven minutes later.
+    await nurse.evaluate(async () => { (await import("/link.js")).link.clockOffsetMs += 11 * 60000; });
+    await nurse.waitForSelector("#timers .over");
+    assert.match(await nurse.locator("#timers .over").textContent(), /▲ Mouth gag, longer than 10 minutes11:/);
+    await accessible(nurse, "gag");
+    await fits(nurse, "gag");
+    await presses(nurse, [{ do: "mark", with: "gag_out" }]);
+    await nurse.waitForFunction(() => !document.getElementById("timers").textContent.includes("Mouth gag"));
+  });
+
   await step("bite and findings of the mouth are entered by touch", async () => {
     await closed(nurse);
     await nurse.keyboard.press("o");
@@ -338,7 +352,19 @@ try {
     const name = "<script>alert(1)</script><b>";
     await presses(nurse, [{ do: "open_visit", with: { patient: { ...CAT, name }, vet: null, nurse: null } }]);
     await shows(machine, "#patient-name", name);
-    await presses(nurse, [{ do: "finish" }, { do: "yes" }]);
+    await presses(nurse, [finding(104, "mobility", { grade: 1 }), { do: "choose", with: { tooth: 104 } }, { do: "finish" }, { do: "yes" }]);
+  });
+
+  await step("a finished visit is only looked at", async () => {
+    await shows(nurse, "#awaited", "Finished");
+    for (const id of ["undo", "note", "pause", "procedure", "around"]) assert.equal(await nurse.locator("#" + id).isDisabled(), true, id);
+    await nurse.locator(".chip", { hasText: "mobility" }).click();
+    await cell(nurse, "buccal").click();
+    assert.equal(await nurse.evaluate(() => document.getElementById("sheet").open), false);
+    await nurse.click("#on");
+    await shows(nurse, "#tooth-number", "103");
+    await nurse.click("#go-back");
+    await shows(nurse, "#tooth-number", "104");
   });
 
   await step("the last visit of the animal stands beside today's, and can be searched", async () => {
@@ -406,10 +432,22 @@ try {
       link.onState({ ...link.state, heard, has_microphone: true, is_listening: true });
       link.onLevel(-20);
     });
+    assert.equal(await nurse.locator("#too-loud").isVisible(), false);
     await shows(nurse, "#heard-mark", "doubtful");
     await shows(nurse, "#heard-words", "“mobility two” (41 % sure)");
     await shows(nurse, "#ear-word", "Listening");
     assert.equal(await nurse.getAttribute("#level", "aria-valuenow"), "-20");
+    await nurse.evaluate(async () => {
+      const { link } = await import("/link.js");
+      const state = structuredClone(link.state);
+      Object.assign(state.visit.teeth.find((tooth) => tooth.tooth === 404).values[0], { is_doubtful: true, is_confirmed: false, confidence: 0.41 });
+      link.state = { ...state, has_microphone: true };
+      link.onState(link.state);
+      link.onLevel(-1);
+    });
+    assert.equal(await nurse.locator("#too-loud").isVisible(), true);
+    assert.match(await nurse.locator('[data-tooth="404"]').getAttribute("aria-label"), /1 doubtful/);
+    await nurse.waitForSelector("#sites .cell.doubt, #chips .chip.doubt");
     await accessible(nurse, "doubt");
     await fits(nurse, "doubt");
   });

@@ -117,9 +117,9 @@ export function decision(tooth) {
     button("No reason given", () => send("decide", content)),
     ...reasons.map((reason) => button(reason.words, () => send("decide", { ...content, reason: reason.key })))));
   const then = {
-    monitor: (key, words) => open(`${tooth}: ${words}, look again in…`, grid("figures",
-      button("not said", () => because(words, decide(key))),
-      ...months.map((count) => button(`${count} mo`, () => because(words, decide(key, { months: count })))))),
+    monitor: (key, words) => open(`${tooth}: ${words}, look again in how many months?`,
+      grid("figures", ...months.map((count) => button(String(count), () => because(words, decide(key, { months: count }))))),
+      grid("", button("Not said", () => because(words, decide(key))))),
     treat: (key, words) => open(`${tooth}: ${words} how?`, grid("", ...treatments.map((treatment) =>
       button(treatment.words, () => because(words, decide(key, { treatment: treatment.key })))))),
   };
@@ -149,7 +149,7 @@ export function sure(question, then) {
 export function pick(teeth, onPick) {
   const quadrants = [...new Set(teeth.map((tooth) => Math.floor(tooth / 100)))];
   const place = ["upper right", "upper left", "lower left", "lower right"];
-  open("Which row? The animal's own side", grid("", ...quadrants.map((quadrant) =>
+  open("Which row? The animal's own side", grid("pairs", ...quadrants.map((quadrant) =>
     button(`${quadrant}   ${place[(quadrant - 1) % 4]}${quadrant > 4 ? ", deciduous" : ""}`, () => open("Which tooth?", grid("figures",
       ...teeth.filter((tooth) => Math.floor(tooth / 100) === quadrant).map((tooth) =>
         button(String(tooth), () => { sheet.close(); onPick(tooth); }))))))));
