@@ -9,7 +9,7 @@ use std::time::Duration;
 use rand::seq::IndexedRandom;
 use rand::{RngExt, SeedableRng};
 use sulcus::app::desk::{Desk, Opening};
-use sulcus::app::talk::{Line, Talk};
+use sulcus::app::talk::{Line, OWN_VOICE_DB, Talk};
 use sulcus::app::turn::is_echo;
 use sulcus::audio::{AudioEvent, FRAME_SAMPLES, Frame, SAMPLE_RATE_HZ};
 use sulcus::clock::SetClock;
@@ -137,7 +137,12 @@ impl Guard {
                 && let Some(best) = heard.hearing.hypotheses.first()
             {
                 let words = best.words.join(" ");
+                // As in the conversation itself.
+                let is_interruption = ["stop", "no", "undo"].contains(&words.as_str())
+                    && heard.taken_out_db.is_none_or(|db| db <= OWN_VOICE_DB);
                 match heard.under {
+                    // What is left of the program's own voice means nothing.
+                    Under::Interruptions if !is_interruption => {}
                     Under::Interruptions => interruptions.push(words),
                     Under::Session => others.push(words),
                 }

@@ -23,6 +23,10 @@ use crate::terms::ToothNumber;
 use crate::voice::{Cue, Priority, SayId, Speaker, VoiceEvent, wording};
 
 /// One thing that happened, for the terminal and the page.
+/// Of an interruption that a person spoke the echo canceller took 1.3 dB at most (docs/conversation.md); where it took
+/// three quarters of the energy, the word is what was left of the program's own voice.
+pub const OWN_VOICE_DB: f32 = 6.0;
+
 #[derive(Debug, Clone, PartialEq)]
 pub enum Line {
     /// These words were heard and have a meaning.
@@ -281,7 +285,8 @@ impl Talk {
                 confidence,
             } => {
                 if heard.under == Under::Interruptions {
-                    if is_echo(&words, &self.spoken) {
+                    let own_voice = heard.taken_out_db.is_some_and(|db| db > OWN_VOICE_DB);
+                    if own_voice || is_echo(&words, &self.spoken) {
                         return Vec::new();
                     }
                     // Whatever it is, the read-back is over.

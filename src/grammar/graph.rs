@@ -110,6 +110,25 @@ impl Draft {
     }
 }
 
+/// What the program's own voice says most, beside the words that interrupt it. They mean nothing, but what is left of
+/// them in the microphone then need not be taken for the nearest interruption ("zero" for "no").
+const OWN_WORDS: [&str; 14] = [
+    "zero",
+    "one",
+    "two",
+    "three",
+    "four",
+    "five",
+    "six",
+    "seven",
+    "eight",
+    "nine",
+    "not",
+    "none",
+    "tooth",
+    "confirmed",
+];
+
 /// What may be heard in the situation: a solo sentence; a lead or link sentence and links after it;
 /// a prefix and then a value. The number of links is not bounded here: the engines bound by the sound's length.
 pub(super) fn build(book: &Book, spellings: &Spellings, situation: Situation) -> WordGraph {
@@ -148,6 +167,11 @@ pub(super) fn build(book: &Book, spellings: &Spellings, situation: Situation) ->
         }
         let last = draft.add(book, &template.node, begin);
         draft.empty[last].push(to);
+    }
+    if situation == Situation::Speaking {
+        for word in OWN_WORDS {
+            draft.arcs[start].push((word.to_owned(), end));
+        }
     }
     determine(&draft, start, end, spellings)
 }

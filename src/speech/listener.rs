@@ -5,7 +5,7 @@
 //! Invariants: [`Listener::push`] knows no clock, so a file gives the same events each time; what the program itself
 //! says is never heard under the session's graph; an utterance with a hole in it is never recognised.
 
-use std::collections::HashMap;
+use std::collections::{HashMap, VecDeque};
 use std::sync::Arc;
 use std::thread::{self, JoinHandle};
 use std::time::{Duration, Instant};
@@ -82,6 +82,8 @@ pub struct Heard {
     pub started_ms: u64,
     pub end: End,
     pub under: Under,
+    /// How much the echo canceller took out of the loudest part, in dB; nothing where it had nothing to do.
+    pub taken_out_db: Option<f32>,
     pub latency: Latency,
 }
 
@@ -121,6 +123,16 @@ pub enum ListenEvent {
     Failed(SpeechError),
 }
 
+/// Five seconds: longer than any interruption.
+const CLEANED_FRAMES: usize = 160;
+
+/// Some 130 ms: a vowel.
+const LOUDEST_FRAMES: usize = 4;
+
+fn energy(samples: &[f32]) -> f32 {
+    samples.iter().map(|sample| sample * sample).sum()
+}
+
 /// The listener without its thread.
 pub struct Listener {
     activity: Activity,
@@ -132,6 +144,8 @@ pub struct Listener {
     current: Option<Current>,
     /// Takes the program's own voice out of the microphone, from the first [`Control::Played`] on.
     echo: Option<Box<EchoCanceller>>,
+    /// Frames that the canceller has cleaned, newest last: number, energy before and after.
+    cleaned: VecDeque<(u64, f32, f32)>,
     /// Factor on all samples; 1.0 is as the microphone gives them.
     gain: f32,
     meter: Meter,
@@ -176,6 +190,7 @@ impl Listener {
             pending: Vec::new(),
             current: None,
             echo: None,
+            cleaned: VecDeque::new(),
             gain: 1.0,
             meter: Meter::default(),
             stopwatch,
@@ -289,7 +304,13 @@ impl Listener {
     fn frame(&mut self, mut frame: Frame, told: &mut Vec<ListenEvent>) {
         self.meter.push(&frame.samples);
         if let Some(echo) = &mut self.echo {
+            let before = energy(&frame.samples);
             echo.clean(&mut frame.samples);
+            if self.cleaned.len() == CLEANED_FRAMES {
+                self.cleaned.pop_front();
+            }
+            self.cleaned
+                .push_back((frame.index, before, energy(&frame.samples)));
         }
         if self.gain != 1.0 {
             for sample in &mut frame.samples {
@@ -408,6 +429,7 @@ impl Listener {
             started_ms: current.started_ms,
             end: End::Pause,
             under: current.under,
+            taken_out_db: self.taken_out_db(current.started_ms),
             latency: Latency {
                 silence_ms,
                 waited_ms,
@@ -449,6 +471,7 @@ impl Listener {
                 started_ms: current.started_ms,
                 end,
                 under: current.under,
+                taken_out_db: self.taken_out_db(current.started_ms),
                 latency: Latency {
                     silence_ms,
                     waited_ms,
@@ -459,6 +482,21 @@ impl Listener {
             Err(error) => ListenEvent::Failed(error),
         });
         self.current = going_on;
+    }
+
+    /// Of the loudest frames since then: what is left of the program's own voice was much louder before.
+    fn taken_out_db(&self, since_ms: u64) -> Option<f32> {
+        let mut frames: Vec<(f32, f32)> = self
+            .cleaned
+            .iter()
+            .filter(|(index, ..)| index * FRAME_MS >= since_ms)
+            .map(|(_, before, after)| (*before, *after))
+            .collect();
+        frames.sort_by(|(_, a), (_, b)| b.total_cmp(a));
+        frames.truncate(LOUDEST_FRAMES);
+        let before: f32 = frames.iter().map(|(before, _)| before).sum();
+        let after: f32 = frames.iter().map(|(_, after)| after).sum();
+        (after > 0.0).then(|| 10.0 * (before / after).log10())
     }
 
     fn recognise(

@@ -430,6 +430,7 @@ impl<'a> Table<'a> {
             started_ms,
             end: End::Pause,
             under,
+            taken_out_db: None,
             latency: Latency {
                 silence_ms: 256,
                 waited_ms: 180.0,

@@ -83,6 +83,7 @@ impl Table {
             started_ms: 0,
             end,
             under,
+            taken_out_db: None,
             latency: Latency {
                 silence_ms,
                 waited_ms: 0.0,
