@@ -148,6 +148,10 @@ fn play(species: Species) {
     for shown in ["heard  ", "saved  ", "says   ", "The chart:"] {
         assert!(text.contains(shown), "the demo shows {shown:?}:\n{text}");
     }
+    assert!(
+        !text.lines().any(|line| line.starts_with("said  ")),
+        "what is said is shown once:\n{text}"
+    );
 }
 
 #[test]

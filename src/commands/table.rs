@@ -192,9 +192,9 @@ pub fn for_files(
     Ok((Talk::new(desk, mouth, identity), listener, events, phrases))
 }
 
-/// A line for the terminal.
-pub fn shown(line: &Line) -> String {
-    match line {
+/// A line for the terminal; none for the end of what it already shows.
+pub fn shown(line: &Line) -> Option<String> {
+    let text = match line {
         Line::Heard { words, confidence } => {
             format!("heard  {words}  ({:.0} %)", confidence * 100.0)
         }
@@ -212,8 +212,16 @@ pub fn shown(line: &Line) -> String {
         Line::Pressed(what) => format!("press  {what}"),
         Line::Saved { facts, values } => format!("saved  {facts} entries, {values} values"),
         Line::Says(text) => format!("says   {text}"),
-        Line::Said(text) => format!("said   {text}"),
+        Line::Said(_) => return None,
         Line::Trouble(text) => format!("!!     {text}"),
+    };
+    Some(text)
+}
+
+/// Shows a line on the terminal.
+pub fn print(line: &Line) {
+    if let Some(text) = shown(line) {
+        println!("{text}");
     }
 }
 
