@@ -84,7 +84,7 @@ impl Desk {
         mut clock: Box<dyn Clock>,
     ) -> Result<(Self, Vec<Phrase>), DeskError> {
         let clinic = Clinic::load(folder)?;
-        let grammar = Grammar::for_clinic(clinic.wake.as_deref(), clinic.sleep.as_deref())?;
+        let grammar = clinic.grammar()?;
         let rules = Rules::built_in()?.with_strengths(clinic.plan.anaesthetic.strengths());
         let mut journal = Journal::open(folder)?;
         let unfinished = if new { None } else { unfinished(&journal)? };

@@ -23,6 +23,7 @@ use crate::clock::RealClock;
 use crate::commands::table::{self, PatientOptions, SpeechOptions};
 use crate::commands::{Outcome, first_check, serve};
 use crate::config::Config;
+use crate::grammar::Situation;
 use crate::grammar::intent::Pace;
 use crate::record::event::Speaker as Person;
 use crate::speech::listener::{self, Control};
@@ -124,8 +125,7 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
         options.patient.is_new(),
         clock,
     )?;
-    let situation = desk.situation();
-    let graph = desk.graph(situation);
+    let graph = desk.graph(Situation::Table);
     let voices = Voices::load(&config.data)?;
     let settings = match &options.person {
         None => None,
@@ -137,7 +137,8 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
             )
         })?),
     };
-    let (listener, identity) = table::listener(config, &options.speech, &graph, settings)?;
+    let (listener, identity) =
+        table::listener(config, &options.speech, desk.grammar(), graph, settings)?;
     let opened = voice::open(&config.models);
     for warning in &opened.warnings {
         eprintln!("sulcus: {warning}");
