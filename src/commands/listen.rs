@@ -237,10 +237,8 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
         if let Some(page) = &mut page {
             page.shown(talk, &shown);
         }
-        if let Shown::Line(line) = shown
-            && let Some(text) = table::shown(line)
-        {
-            print!("{text}{line_end}");
+        if let Shown::Line(line) = shown {
+            print!("{}{line_end}", table::shown(line));
             // Lost where nobody reads any more.
             let _ = std::io::stdout().flush();
         }

@@ -203,9 +203,9 @@ pub fn for_files(
     Ok((Talk::new(desk, mouth, identity), listener, events, phrases))
 }
 
-/// A line for the terminal; none for the end of what it already shows.
-pub fn shown(line: &Line) -> Option<String> {
-    let text = match line {
+/// A line for the terminal.
+pub fn shown(line: &Line) -> String {
+    match line {
         Line::Heard { words, confidence } => {
             format!("heard  {words}  ({:.0} %)", confidence * 100.0)
         }
@@ -223,16 +223,15 @@ pub fn shown(line: &Line) -> Option<String> {
         Line::Pressed(what) => format!("press  {what}"),
         Line::Saved { facts, values } => format!("saved  {facts} entries, {values} values"),
         Line::Says(text) => format!("says   {text}"),
-        Line::Said(_) => return None,
+        Line::Said(text) => format!("said   {text}"),
         Line::Trouble(text) => format!("!!     {text}"),
-    };
-    Some(text)
+    }
 }
 
-/// Shows a line on the terminal.
+/// Shows a line of a file that is played. Nobody waits there for the voice to end: each sentence is shown once.
 pub fn print(line: &Line) {
-    if let Some(text) = shown(line) {
-        println!("{text}");
+    if !matches!(line, Line::Said(_)) {
+        println!("{}", shown(line));
     }
 }
 
