@@ -16,7 +16,7 @@ const SPELLED_OUT: [&str; 5] = [
 ];
 
 /// Columns of the sheet: a page of A4 on its side in small type.
-const WIDTH: usize = 150;
+const WIDTH: usize = 156;
 
 /// A heading of the grammar file and below it each intent with its forms.
 type Group<'a> = (&'a str, Vec<(&'a str, Vec<String>)>);
