@@ -148,6 +148,10 @@ fn play(species: Species) {
     for shown in ["heard  ", "saved  ", "says   ", "The chart:"] {
         assert!(text.contains(shown), "the demo shows {shown:?}:\n{text}");
     }
+    assert!(
+        !text.lines().any(|line| line.starts_with("said  ")),
+        "what is said is shown once:\n{text}"
+    );
 }
 
 #[test]
@@ -158,4 +162,23 @@ fn the_dog_gives_its_record() {
 #[test]
 fn the_cat_gives_its_record() {
     play(Species::Cat);
+}
+
+/// Frames of a second file go on where those of the first ended.
+#[test]
+fn several_files_are_one_sitting() {
+    if !has_models("replay of several files") {
+        return;
+    }
+    let data = tempfile::tempdir().expect("a folder");
+    let clip = |name: &str| root().join("audio-fixtures/clean").join(name);
+    let output = run(sulcus(data.path())
+        .args(["replay", "--species", "dog"])
+        .arg(clip("002-tooth-two-oh-eight-heart.wav"))
+        .arg(clip("014-buccal-three-seven-four-heart.wav")));
+    assert!(output.status.success(), "{}", stderr(&output));
+    let text = stdout(&output);
+    for heard in ["tooth two oh eight", "buccal three seven four"] {
+        assert!(text.contains(heard), "{heard} was not heard:\n{text}");
+    }
 }

@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 use std::process::Command;
 
 use proptest::prelude::*;
-use sulcus::export::{ExportError, fhir, json, tables};
+use sulcus::export::{ExportError, fhir, json, project, tables};
 use sulcus::record::event::Retraction;
 use sulcus::record::{Draft, Event, Journal, Record};
 use sulcus::terms::{
@@ -159,6 +159,76 @@ fn other_words_and_new_fields_are_no_change() {
         .expect_err("changed")
         .to_string();
     assert!(error.contains("\"notes\" does not follow"), "{error}");
+}
+
+/// Silence is no finding: neither "does not bleed" nor "is confirmed".
+#[test]
+fn what_was_not_said_of_a_site_is_null() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let journal = invented::journal(folder.path());
+    let visit = Uuid::from_u128(invented::DOG);
+    let rows = journal.rows(visit).expect("rows");
+    let entries = journal.entries(visit).expect("entries");
+    let record = Record::fold(&entries).expect("a record");
+    let document = json::document(visit, &rows).expect("a document");
+    let (mut said, mut unsaid, mut bleeding) = (0, 0, 0);
+    for tooth in &document.teeth {
+        for site in &tooth.sites {
+            let of: Vec<_> = record
+                .findings()
+                .filter(|(finding, _)| {
+                    finding.subject == Subject::Tooth(invented::tooth(tooth.number))
+                        && matches!(finding.place, Place::Site(at) if project::key(&at) == site.site)
+                })
+                .collect();
+            let bleeds = of.iter().any(|(finding, _)| finding.kind == Kind::Bleeding);
+            assert_eq!(site.bleeding, bleeds.then_some(true), "{}", tooth.number);
+            assert_eq!(site.confirmed.is_some(), !of.is_empty(), "{}", tooth.number);
+            said += usize::from(!of.is_empty());
+            unsaid += usize::from(of.is_empty());
+            bleeding += usize::from(bleeds);
+        }
+    }
+    assert!(said > 0 && unsaid > 0 && bleeding > 0);
+}
+
+/// Earlier programs wrote false and true there: such files are taken in, but nothing is made of a lie.
+#[test]
+fn a_file_of_an_earlier_program_is_taken_in() {
+    let good = std::fs::read_to_string(root().join("tests/data/visits/dog.json")).expect("a file");
+    let mut document: serde_json::Value = serde_json::from_str(&good).expect("json");
+    let mut changed = None;
+    for (tooth, of) in document["teeth"]
+        .as_array_mut()
+        .expect("teeth")
+        .iter_mut()
+        .enumerate()
+    {
+        for (at, site) in of["sites"]
+            .as_array_mut()
+            .expect("sites")
+            .iter_mut()
+            .enumerate()
+        {
+            if site["bleeding"].is_null() {
+                site["bleeding"] = false.into();
+            }
+            if site["confirmed"].is_null() {
+                site["confirmed"] = true.into();
+                changed = Some((tooth, at));
+            }
+        }
+    }
+    json::read(&document.to_string()).expect("read");
+    let (tooth, at) = changed.expect("a site without a value");
+    for (field, lie) in [("bleeding", true), ("confirmed", false)] {
+        let mut document = document.clone();
+        document["teeth"][tooth]["sites"][at][field] = lie.into();
+        let error = json::read(&document.to_string())
+            .expect_err(field)
+            .to_string();
+        assert!(error.contains("\"teeth\" does not follow"), "{error}");
+    }
 }
 
 #[test]

@@ -33,11 +33,13 @@ impl Replay<'_> {
             .with_context(|| format!("cannot play {}", path.display()))?;
         let length_ms = source.length_ms().max(1);
         self.set_graph();
+        let first = self.listener.next_frame();
         let mut played_ms = 0;
-        while let Some(frame) = source
+        while let Some(mut frame) = source
             .next_frame()
             .with_context(|| format!("cannot play {}", path.display()))?
         {
+            frame.index += first;
             let told = self.listener.push(AudioEvent::Frame(frame));
             played_ms += FRAME_MS;
             self.talk.desk().clock().advance_ms(FRAME_MS);

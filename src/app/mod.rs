@@ -1,6 +1,8 @@
 //! Joins the modules to a working whole: what was heard becomes facts, facts are saved, and only then spoken.
 //! `desk` is the core of it without threads; `file` plays sound files through it, `live` runs it at the table.
 
+#[cfg(test)]
+mod as_sound;
 pub mod clinic;
 pub mod close_call;
 pub mod desk;

@@ -59,7 +59,7 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
         clock,
     )?;
     let bar = table::progress_bar();
-    let mut shown = |line| bar.suspend(|| println!("{}", table::shown(&line)));
+    let mut shown = |line| bar.suspend(|| table::print(&line));
     for line in talk.say_all(phrases) {
         shown(line);
     }

@@ -42,7 +42,7 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
         options.voice_out.as_deref(),
         Box::new(RealClock::default()),
     )?;
-    let show = |line| println!("{}", table::shown(&line));
+    let show = |line| table::print(&line);
     for line in talk.say_all(phrases) {
         show(line);
     }

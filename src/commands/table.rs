@@ -228,6 +228,13 @@ pub fn shown(line: &Line) -> String {
     }
 }
 
+/// Shows a line of a file that is played. Nobody waits there for the voice to end: each sentence is shown once.
+pub fn print(line: &Line) {
+    if !matches!(line, Line::Said(_)) {
+        println!("{}", shown(line));
+    }
+}
+
 /// Shown only on a terminal.
 pub fn progress_bar() -> ProgressBar {
     let bar = ProgressBar::new(1000);

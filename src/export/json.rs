@@ -119,9 +119,10 @@ pub struct SiteReading {
     pub depth_mm: Option<u8>,
     pub recession_mm: Option<u8>,
     pub enlargement_mm: Option<u8>,
-    pub bleeding: bool,
-    /// False where a value of this site is not confirmed.
-    pub confirmed: bool,
+    /// True where bleeding was charted; null where nothing was said of it, which is not the same as none.
+    pub bleeding: Option<bool>,
+    /// False where a value of this site is not confirmed; null where the site has no value.
+    pub confirmed: Option<bool>,
 }
 
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -365,6 +366,9 @@ const PARTS: &[&str] = &[
 /// in other fields, or in the journal's own rows, which are taken in as they are.
 const FREE: &[&str] = &["text", "detail"];
 
+/// What earlier programs wrote at a site of which nothing was said, where null stands now.
+const UNSAID_EARLIER: &[(&str, bool)] = &[("bleeding", false), ("confirmed", true)];
+
 /// Whether two values say the same: fields that only one version of the program knows are passed over.
 fn agrees(made: &serde_json::Value, given: &serde_json::Value) -> bool {
     use serde_json::Value::{Array, Object};
@@ -374,7 +378,16 @@ fn agrees(made: &serde_json::Value, given: &serde_json::Value) -> bool {
             let is_note = given.contains_key("sound") || given.len() == 2;
             made.iter().all(|(field, made)| {
                 let is_free = FREE.contains(&field.as_str()) && !is_note;
-                is_free || given.get(field).is_none_or(|given| agrees(made, given))
+                let was_unsaid = |given: &serde_json::Value| {
+                    made.is_null()
+                        && UNSAID_EARLIER
+                            .iter()
+                            .any(|(name, value)| field == name && *given == *value)
+                };
+                is_free
+                    || given
+                        .get(field)
+                        .is_none_or(|given| agrees(made, given) || was_unsaid(given))
             })
         }
         (Array(made), Array(given)) => {

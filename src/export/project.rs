@@ -229,22 +229,28 @@ impl Maker<'_> {
             self.record
                 .finding(Subject::Tooth(tooth), kind, Place::Site(site))
         };
-        let kinds = [
+        let standings: Vec<fold::Standing> = [
             Kind::Depth,
             Kind::Recession,
             Kind::Enlargement,
             Kind::Bleeding,
-        ];
+        ]
+        .into_iter()
+        .filter_map(entry)
+        .map(|charted| charted.standing)
+        .collect();
         SiteReading {
             site: key(&site),
             depth_mm: mm(Kind::Depth),
             recession_mm: mm(Kind::Recession),
             enlargement_mm: mm(Kind::Enlargement),
-            bleeding: entry(Kind::Bleeding).is_some(),
-            confirmed: kinds
-                .into_iter()
-                .filter_map(entry)
-                .all(|charted| charted.standing == fold::Standing::Confirmed),
+            // Nobody says that a site does not bleed: silence is no finding.
+            bleeding: entry(Kind::Bleeding).map(|_| true),
+            confirmed: (!standings.is_empty()).then(|| {
+                standings
+                    .iter()
+                    .all(|standing| *standing == fold::Standing::Confirmed)
+            }),
         }
     }
 

@@ -71,14 +71,24 @@ pub fn sheet(grammar: &Grammar) -> String {
         }
     }
     text.push_str("\nLISTS\n");
+    // Short ones share a line.
+    let mut line = String::new();
     for (name, entries) in &grammar.book().lists {
         let is_numbers = range(entries.iter().map(|(_, value)| value.as_str())).is_some();
         if is_numbers && !SPELLED_OUT.contains(&name.as_str()) {
             continue;
         }
         let said: Vec<String> = entries.iter().map(|(node, _)| node.to_string()).collect();
-        wrap(&mut text, &format!("<{name}> {}", said.join(", ")));
+        let list = format!("<{name}> {}", said.join(", "));
+        if line.len() + list.len() + 3 > WIDTH && !line.is_empty() {
+            wrap(&mut text, &std::mem::take(&mut line));
+        }
+        if !line.is_empty() {
+            line.push_str("   ");
+        }
+        line.push_str(&list);
     }
+    wrap(&mut text, &line);
     text
 }
 

@@ -6,9 +6,9 @@ use super::rules::Level;
 use super::{Work, reply, scope};
 use crate::grammar::Intent;
 use crate::grammar::intent::{Scope, Spot, ToothWork};
-use crate::record::Event;
 use crate::record::event::Proposed;
 use crate::record::fold::Phase;
+use crate::record::{Event, Record};
 use crate::terms::anaesthetic::{self, Against};
 use crate::terms::eruption::{self, Gap};
 use crate::terms::procedure::{Method, Treatment};
@@ -423,7 +423,8 @@ fn pulp_is_open(work: &Work<'_>, tooth: ToothNumber) -> bool {
 }
 
 /// A sign that puts the tooth in the worst stage whatever its root length: furcation through and through,
-/// mobility three. Attachment loss as a share needs a film and is the plan's.
+/// mobility three; or resorption of most of the crown or root, where watching is published only for what no one can
+/// see but on the film. Attachment loss as a share needs a film and is the plan's.
 fn severe(work: &Work<'_>, tooth: ToothNumber) -> Option<&'static str> {
     let entrances = [
         Entrance::Buccal,
@@ -440,6 +441,11 @@ fn severe(work: &Work<'_>, tooth: ToothNumber) -> Option<&'static str> {
         Some("furcation three")
     } else if has(Kind::Mobility, Place::Whole) {
         Some("mobility three")
+    } else if matches!(
+        work.record.value(tooth, Kind::ResorptionStage, Place::Whole),
+        Some(Value::Code(code)) if code.starts_with('4')
+    ) {
+        Some("resorption stage four")
     } else {
         None
     }
@@ -507,16 +513,7 @@ fn procedure_done(work: &mut Work<'_>, procedure: Procedure) {
             }
         }
         Procedure::AnaesthesiaEnded | Procedure::ProcedureEnded => {
-            let count = |wanted: &Procedure| {
-                work.record
-                    .procedures()
-                    .filter(|(p, _)| *p == wanted)
-                    .count()
-            };
-            let (inside, out) = (
-                count(&Procedure::ThroatPackIn),
-                count(&Procedure::ThroatPackOut),
-            );
+            let (inside, out) = packs(&work.record);
             if inside > out {
                 let phrase = Phrase::rule("packs_inside")
                     .with("in", Slot::Number(inside as u16))
@@ -530,6 +527,15 @@ fn procedure_done(work: &mut Work<'_>, procedure: Procedure) {
         procedure,
         challenge: None,
     });
+}
+
+/// Throat packs that went in and that came out.
+fn packs(record: &Record) -> (usize, usize) {
+    let count = |wanted: &Procedure| record.procedures().filter(|(p, _)| *p == wanted).count();
+    (
+        count(&Procedure::ThroatPackIn),
+        count(&Procedure::ThroatPackOut),
+    )
 }
 
 /// The question where the sum of all blocks, this one included, passes the ceiling; remarks otherwise.
@@ -573,11 +579,12 @@ fn milligrams(tenths: u64) -> String {
 pub(super) fn finish(work: &mut Work<'_>) {
     let unconfirmed = work.record.unconfirmed().count();
     let missing = reply::missing_teeth(&work.record).len();
-    if unconfirmed == 0 && missing == 0 {
+    let inside = left_inside(&work.record);
+    if unconfirmed == 0 && missing == 0 && inside.is_empty() {
         work.push(Event::VisitFinished);
         return work.say(Phrase::new("finished"));
     }
-    let mut why = Vec::new();
+    let mut why = inside;
     if unconfirmed > 0 {
         why.push(format!("{unconfirmed} not confirmed"));
     }
@@ -586,6 +593,20 @@ pub(super) fn finish(work: &mut Work<'_>) {
     }
     let phrase = Phrase::rule("finish_open").with("why", Slot::Text(why.join(", ")));
     work.challenge("finish_open", phrase, Proposed::Finish);
+}
+
+/// What went into the mouth and did not come out, in words.
+fn left_inside(record: &Record) -> Vec<String> {
+    let (entered, out) = packs(record);
+    let gag = |wanted: &Procedure| record.procedures().filter(|(p, _)| *p == wanted).count();
+    let mut inside = Vec::new();
+    if entered > out {
+        inside.push("throat pack in".to_owned());
+    }
+    if gag(&Procedure::GagIn) > gag(&Procedure::GagOut) {
+        inside.push("mouth gag in".to_owned());
+    }
+    inside
 }
 
 /// The vet stands by it: entered, and confirmed by that word.

@@ -15,7 +15,7 @@ mod scope;
 mod strike;
 
 #[cfg(test)]
-mod tests;
+pub(crate) mod tests;
 
 pub use phrase::{Phrase, Slot};
 pub use rules::{Rules, RulesError};
@@ -477,10 +477,36 @@ fn take_back(work: &mut Work<'_>, why: Retraction) {
     // Named, so that nobody takes back more than was meant.
     let items = read_back::of_numbers(&work.record, &group);
     work.push(Event::Retracted {
-        entries: group,
+        entries: group.clone(),
         why,
     });
     work.say(Phrase::new("withdrawn").with("items", Slot::Phrases(items)));
+    let returned: Vec<u64> = group
+        .iter()
+        .filter_map(|number| standing_for(&work.record, *number))
+        .collect();
+    if !returned.is_empty() {
+        // What a withdrawn value had replaced counts again: nobody may think the place empty.
+        let items = read_back::of_numbers(&work.record, &returned);
+        work.say(
+            Phrase::new("stands_again")
+                .with("items", Slot::Phrases(items))
+                .saying_back(returned),
+        );
+    }
+}
+
+/// The value that counts now where a withdrawn one stood.
+fn standing_for(record: &Record, withdrawn: u64) -> Option<u64> {
+    match &record.entry(withdrawn)?.event {
+        Event::FindingRecorded { finding, .. } => record
+            .finding(finding.subject, finding.kind, finding.place)
+            .map(|charted| charted.number),
+        Event::DecisionRecorded { tooth, .. } => record
+            .decision(*tooth)
+            .map(|(_, _, charted)| charted.number),
+        _ => None,
+    }
 }
 
 /// "no, buccal three five three": values of the same places replace; where none is the same, the last values

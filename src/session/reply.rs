@@ -40,8 +40,9 @@ pub(super) fn answer(work: &mut Work<'_>, question: Question) {
     let record = &work.record;
     match question {
         Question::Missing => {
-            let phrase = missing(record);
-            work.say(phrase);
+            for phrase in missing(record) {
+                work.say(phrase);
+            }
         }
         Question::Where => {
             let phrase = where_phrase(record, "where");
@@ -122,22 +123,33 @@ fn where_phrase(record: &Record, key: &str) -> Phrase {
         .with("open", Slot::Number(record.unconfirmed().count() as u16))
 }
 
-fn missing(record: &Record) -> Phrase {
+fn missing(record: &Record) -> Vec<Phrase> {
     let teeth = missing_teeth(record);
-    match teeth.len() {
-        0 => match half_read(record).first() {
-            Some(&(tooth, count)) => Phrase::new("missing_sites")
+    let mut half = half_read(record);
+    // The tooth at hand first: there the probe is.
+    half.sort_by_key(|(tooth, _)| Some(*tooth) != record.tooth);
+    let mut phrases: Vec<Phrase> = half
+        .first()
+        .map(|&(tooth, count)| {
+            Phrase::new("missing_sites")
                 .with("tooth", Slot::Tooth(tooth))
-                .with("count", Slot::Number(count as u16)),
-            None => Phrase::new("missing_none"),
-        },
+                .with("count", Slot::Number(count as u16))
+        })
+        .into_iter()
+        .collect();
+    match teeth.len() {
+        0 if half.is_empty() => phrases.push(Phrase::new("missing_none")),
+        0 => {}
         count if count <= TEETH_NAMED_MAX => {
-            Phrase::new("missing_some").with("teeth", Slot::Teeth(teeth))
+            phrases.push(Phrase::new("missing_some").with("teeth", Slot::Teeth(teeth)));
         }
-        count => Phrase::new("missing_many")
-            .with("count", Slot::Number(count as u16))
-            .with("teeth", Slot::Teeth(teeth.into_iter().take(3).collect())),
+        count => phrases.push(
+            Phrase::new("missing_many")
+                .with("count", Slot::Number(count as u16))
+                .with("teeth", Slot::Teeth(teeth.into_iter().take(3).collect())),
+        ),
     }
+    phrases
 }
 
 /// Teeth of the animal's dentition with no current entry, in the order of examination.

@@ -149,6 +149,8 @@ pub struct Listener {
     /// Factor on all samples; 1.0 is as the microphone gives them.
     gain: f32,
     meter: Meter,
+    /// Number that the next frame of the same time line bears.
+    next_frame: u64,
     stopwatch: Box<dyn FnMut() -> Duration + Send>,
 }
 
@@ -193,6 +195,7 @@ impl Listener {
             cleaned: VecDeque::new(),
             gain: 1.0,
             meter: Meter::default(),
+            next_frame: 0,
             stopwatch,
         }
     }
@@ -203,11 +206,17 @@ impl Listener {
         self
     }
 
+    /// Number that the next frame must bear: a second source goes on where the first one ended.
+    pub fn next_frame(&self) -> u64 {
+        self.next_frame
+    }
+
     /// Takes the next event of a sound source.
     pub fn push(&mut self, event: AudioEvent) -> Vec<ListenEvent> {
         let mut told = Vec::new();
         match event {
             AudioEvent::Frame(frame) => {
+                self.next_frame = frame.index + 1;
                 self.apply_due(frame.index, &mut told);
                 self.frame(frame, &mut told);
             }

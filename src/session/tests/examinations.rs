@@ -1,5 +1,6 @@
 //! Whole examinations of plausible patients, made by seed, said as a vet would say them, and compared with what was
 //! meant. Dogs and cats, young and old. A failing seed is printed; each becomes a transcript.
+//! The same examinations are played as sound in `app`.
 
 use std::collections::BTreeMap;
 
@@ -8,25 +9,47 @@ use rand::{RngExt, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 
 use super::Table;
-use crate::record::Event;
+use crate::record::{Event, Record};
 use crate::terms::dentition::{self, Stage};
 use crate::terms::{
     Decision, Finding, Kind, Place, Side, Site, Species, Subject, ToothNumber, Value,
 };
 
 /// What the vet means to chart.
-#[derive(Default, PartialEq, Debug)]
-struct Meant {
-    findings: BTreeMap<(Subject, Kind, Place), Value>,
-    decisions: BTreeMap<ToothNumber, Decision>,
+#[derive(Default, Clone, PartialEq, Debug)]
+pub(crate) struct Meant {
+    pub findings: BTreeMap<(Subject, Kind, Place), Value>,
+    pub decisions: BTreeMap<ToothNumber, Decision>,
+}
+
+/// What is said in one breath, by its parts.
+#[derive(Clone, PartialEq, Debug)]
+pub(crate) struct Sentence(Vec<String>);
+
+impl Sentence {
+    pub fn text(&self) -> String {
+        self.0.join(" ")
+    }
+
+    /// With a mark where a person makes a short pause.
+    pub fn aloud(&self) -> String {
+        self.0.join(", ") + "."
+    }
+}
+
+impl From<&str> for Sentence {
+    fn from(text: &str) -> Self {
+        Self(vec![text.to_owned()])
+    }
 }
 
 /// A vet at work: what is meant, and the sentences that say it.
-struct Vet {
+pub(crate) struct Vet {
     random: ChaCha8Rng,
-    species: Species,
-    meant: Meant,
-    sentences: Vec<String>,
+    pub species: Species,
+    pub is_young: bool,
+    pub meant: Meant,
+    pub sentences: Vec<Sentence>,
 }
 
 const DIGITS: [&str; 10] = [
@@ -59,7 +82,7 @@ impl Vet {
             if self.flip(0.04) {
                 self.note(tooth, Kind::Absent, Place::Whole, Value::Present);
                 self.sentences
-                    .push(format!("tooth {} missing", number(tooth)));
+                    .push(format!("tooth {} missing", number(tooth)).as_str().into());
                 self.sentences.push("confirm".into());
             } else if self.flip(sick) {
                 self.sick_tooth(tooth);
@@ -141,9 +164,10 @@ impl Vet {
         self.slip(tooth, &mut line);
         // One breath, or one sentence at a time.
         if self.flip(0.5) {
-            self.sentences.push(line.join(" "));
+            self.sentences.push(Sentence(line));
         } else {
-            self.sentences.extend(line);
+            let parts = line.into_iter().map(|part| Sentence(vec![part]));
+            self.sentences.extend(parts);
         }
         self.sentences.push("confirm".into());
         self.decide(tooth);
@@ -152,7 +176,8 @@ impl Vet {
     /// Now and then the vet says a wrong grade and mends it.
     fn slip(&mut self, tooth: ToothNumber, line: &mut Vec<String>) {
         if self.flip(0.2) {
-            self.sentences.push(format!("tooth {}", number(tooth)));
+            self.sentences
+                .push(format!("tooth {}", number(tooth)).as_str().into());
             self.sentences.push("mobility two".into());
             self.sentences.push("no mobility one".into());
             self.note(tooth, Kind::Mobility, Place::Whole, Value::Grade(1));
@@ -200,9 +225,10 @@ impl Vet {
     }
 }
 
-fn charted(table: &Table) -> Meant {
+/// What a record holds of it.
+pub(crate) fn charted(record: &Record) -> Meant {
     let mut meant = Meant::default();
-    for charted in table.record.current() {
+    for charted in record.current() {
         match &charted.event {
             Event::FindingRecorded { finding, .. } => {
                 let Finding {
@@ -224,45 +250,53 @@ fn charted(table: &Table) -> Meant {
     meant
 }
 
+/// The vet of a seed, with the script of the whole examination, and the table that it is said at.
+pub(crate) fn invent(seed: u64) -> (Table, Vet) {
+    let mut random = ChaCha8Rng::seed_from_u64(seed);
+    let species = if random.random_bool(0.5) {
+        Species::Dog
+    } else {
+        Species::Cat
+    };
+    let is_young = random.random_bool(0.2);
+    let sick = if is_young {
+        0.05
+    } else {
+        random.random_range(0.1..0.5)
+    };
+    let mut vet = Vet {
+        random,
+        species,
+        is_young,
+        meant: Meant::default(),
+        sentences: Vec::new(),
+    };
+    let mut table = Table::open(species);
+    // Three months: deciduous teeth, and the first permanent ones may come.
+    table.record.patient.born = Some(if is_young {
+        "2026-10-20".into()
+    } else {
+        "2019".into()
+    });
+    let teeth = crate::session::reply::missing_teeth(&table.record);
+    vet.examine(&teeth, sick);
+    (table, vet)
+}
+
 #[test]
 fn fifty_examinations_end_as_they_were_meant() {
     for seed in 0..50 {
-        let mut random = ChaCha8Rng::seed_from_u64(seed);
-        let species = if random.random_bool(0.5) {
-            Species::Dog
-        } else {
-            Species::Cat
-        };
-        let is_young = random.random_bool(0.2);
-        let sick = if is_young {
-            0.05
-        } else {
-            random.random_range(0.1..0.5)
-        };
-        let mut vet = Vet {
-            random,
-            species,
-            meant: Meant::default(),
-            sentences: Vec::new(),
-        };
-        let mut table = Table::open(species);
-        // Three months: deciduous teeth, and the first permanent ones may come.
-        table.record.patient.born = Some(if is_young {
-            "2026-10-20".into()
-        } else {
-            "2019".into()
-        });
-        let teeth = crate::session::reply::missing_teeth(&table.record);
-        vet.examine(&teeth, sick);
+        let (mut table, vet) = invent(seed);
         for sentence in &vet.sentences {
-            for answer in table.say(sentence) {
+            let sentence = sentence.text();
+            for answer in table.say(&sentence) {
                 assert!(
                     !answer.starts_with('('),
                     "seed {seed}: {sentence} -> {answer}"
                 );
             }
         }
-        assert_eq!(charted(&table), vet.meant, "seed {seed}");
+        assert_eq!(charted(&table.record), vet.meant, "seed {seed}");
         assert_eq!(
             table.record.unconfirmed().count(),
             0,

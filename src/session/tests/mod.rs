@@ -2,7 +2,7 @@
 //! `NAME.expect` (what was said back, and the record at the end). UPDATE_EXPECT=1 rewrites the latter.
 
 mod coverage;
-mod examinations;
+pub(crate) mod examinations;
 
 use std::fmt::Write as _;
 use std::path::Path;

@@ -13,6 +13,13 @@ use super::vocabulary::{Masks, Vocabulary};
 use crate::speech::SpeechError;
 use crate::speech::word_graph::WordIndex;
 
+/// A sentence that ends where the model would rather write on pays so many times for it, over the end's own
+/// probability. Each later word of a long sentence costs something, the end only once: without this the first words of
+/// seven seconds of speech beat all of them. True ends are the likeliest token or near it, and pay nothing.
+/// Of 14 sentences of ten words and more by a synthesised voice 3 were entered without it, 10 with it, none wrong; of 192
+/// short clips (own ones, strings of digits by people in quiet and at 10 dB) one came out otherwise: refused, then right.
+const EARLY_END: f32 = 1.0;
+
 /// How wide and how long to search.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Limits {
@@ -33,7 +40,7 @@ pub struct Limits {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Sentence {
     pub words: Vec<WordIndex>,
-    /// Natural logarithm, all spellings summed.
+    /// Natural logarithm, all spellings summed, less [`EARLY_END`] for an end that comes out of place.
     pub log_probability: f32,
     /// Tokens of its likeliest spelling, without start and end.
     pub tokens: Vec<u32>,
@@ -71,12 +78,17 @@ struct Text {
     tokens: Vec<u32>,
     log_probability: f32,
     positions: Vec<Position>,
+    /// How far its last token lay below the likeliest one, where that token is a mark between words; 0 elsewhere.
+    /// Never above 0.
+    mark_lag: f32,
 }
 
 struct Candidate {
     row: usize,
     token: u32,
     log_probability: f32,
+    /// Natural logarithm of its probability over that of the likeliest token of all; 0 for that one.
+    lag: f32,
 }
 
 /// Runs the search for one sound.
@@ -94,6 +106,7 @@ pub fn search(
         tokens: Vec::new(),
         log_probability: 0.0,
         positions: vec![Spelling::begin()],
+        mark_lag: 0.0,
     }];
     let mut free = FreePath::default();
     let mut free_row = Some(0);
@@ -108,11 +121,14 @@ pub fn search(
         for (row, text) in beam.iter().enumerate() {
             let logits = decoder.logits(row);
             let total = log_sum_exp(logits);
+            let highest = logits.iter().copied().fold(f32::NEG_INFINITY, f32::max);
             if step == 0 {
                 found.nothing_log_probability = logits[END as usize] - total;
             }
             if let Some(history) = masks.spelling().end(&text.positions) {
-                let log_probability = text.log_probability + logits[END as usize] - total;
+                let lag = logits[END as usize] - highest + text.mark_lag;
+                let log_probability =
+                    text.log_probability + logits[END as usize] - total + EARLY_END * lag;
                 best_whole = best_whole.max(log_probability);
                 record(
                     &mut whole,
@@ -129,6 +145,7 @@ pub fn search(
                     row,
                     token,
                     log_probability: text.log_probability + logits[token as usize] - total,
+                    lag: logits[token as usize] - highest,
                 });
             }
         }
@@ -213,6 +230,10 @@ fn choose(
             continue;
         }
         *count += 1;
+        let is_mark = tokenizer
+            .piece(candidate.token)
+            .iter()
+            .all(|byte| !byte.is_ascii_alphanumeric());
         let mut tokens = Vec::with_capacity(from.tokens.len() + 1);
         tokens.extend_from_slice(&from.tokens);
         tokens.push(candidate.token);
@@ -222,6 +243,11 @@ fn choose(
                 tokens,
                 log_probability: candidate.log_probability,
                 positions,
+                mark_lag: if is_mark {
+                    from.mark_lag + candidate.lag
+                } else {
+                    0.0
+                },
             },
         ));
     }

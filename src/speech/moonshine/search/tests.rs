@@ -136,6 +136,25 @@ fn spellings_of_the_same_words_are_summed() {
     assert!((sentences[1].1 - 0.3).abs() < 1e-3);
 }
 
+/// Each later word costs something, the end only once: the first word alone would be the likeliest sentence.
+#[test]
+fn a_sentence_does_not_end_where_the_model_would_write_on() {
+    let table: Table = |text| match text {
+        "" => vec![(" one", 0.9)],
+        " one" => vec![("END", 0.02), (".", 0.02), (" two", 0.1)],
+        " one." => vec![("END", 0.9), (" two", 0.05)],
+        " one two" => vec![("END", 0.02), (" three", 0.1)],
+        _ => vec![("END", 0.99)],
+    };
+    let (sentences, _, _) = run(graph::digits(), table, &limits());
+    let of = |words: &str| sentences.iter().find(|(said, _)| said == words).unwrap().1;
+    assert_eq!(sentences[0].0, "one two three", "{sentences:?}");
+    // The end that nobody doubts costs nothing more.
+    assert!((of("one two three") - 0.9 * 0.1 * 0.1 * 0.99).abs() < 1e-4);
+    // Neither the bare end nor the one behind a mark that is itself out of place.
+    assert!(of("one") < 0.9 * 0.02 * 0.1, "{sentences:?}");
+}
+
 #[test]
 fn only_sentences_of_the_graph_are_found_however_likely_others_are() {
     let table: Table = |text| match text {
