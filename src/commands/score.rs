@@ -18,6 +18,7 @@ use crate::score::noise::Noises;
 use crate::score::tally::{self, ClipResult, Fate, Summary};
 use crate::speech::closed_graph as graph;
 use crate::speech::{self, Engine, WordGraph};
+use crate::terms::Species;
 
 #[derive(Debug, clap::Args)]
 pub struct Options {
@@ -32,6 +33,14 @@ pub struct Options {
         conflicts_with = "grammar_words"
     )]
     pub grammar: Grammar,
+
+    /// What may be said when: table, question, speaking, asleep, or all for everything at any time
+    #[arg(long, value_name = "WHEN", default_value = "table", value_parser = when)]
+    pub situation: When,
+
+    /// Allow only teeth that this species has; otherwise all teeth, as in a visit
+    #[arg(long)]
+    pub species: Option<Species>,
 
     /// Instead of a grammar: a file with one allowed word or phrase a line
     #[arg(long, value_name = "FILE")]
@@ -70,6 +79,18 @@ pub struct Options {
     #[arg(long, value_enum)]
     pub split: Option<Split>,
 
+    /// Only so many clips, chosen by the seed
+    #[arg(long, value_name = "COUNT")]
+    pub sample: Option<usize>,
+
+    /// Write each clip as it was heard, noise and all, to this folder, with a list
+    #[arg(long, value_name = "DIR")]
+    pub keep_sound: Option<PathBuf>,
+
+    /// Hear nothing: only write the sound
+    #[arg(long, hide = true, requires = "keep_sound")]
+    pub sound_only: bool,
+
     /// Print each clip that did not come out right
     #[arg(long)]
     pub show: bool,
@@ -91,6 +112,29 @@ pub enum Grammar {
     Exam,
 }
 
+/// When something may be said: a situation, or nothing for all of them together.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct When(Option<Situation>);
+
+fn when(word: &str) -> Result<When, String> {
+    match word {
+        "all" => Ok(When(None)),
+        word => word
+            .parse()
+            .map(|situation| When(Some(situation)))
+            .map_err(|why| format!("{why}; or all")),
+    }
+}
+
+/// A clip's result with what its row tells.
+#[derive(Serialize)]
+struct Clip {
+    #[serde(flatten)]
+    result: ClipResult,
+    speaker: String,
+    split: Split,
+}
+
 #[derive(Serialize)]
 struct Report<'a> {
     engine: String,
@@ -99,8 +143,12 @@ struct Report<'a> {
     noise: Option<String>,
     snr_db: Option<f32>,
     seed: u64,
+    /// From nothing to the first sound that could be heard.
+    load_seconds: f64,
+    /// Size of the word graph.
+    states: usize,
     summary: &'a Summary,
-    clips: &'a [ClipResult],
+    clips: Vec<Clip>,
 }
 
 pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
@@ -116,8 +164,16 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
         (Some(path), Some(snr_db)) => Some(Noises::read(path, snr_db, options.seed)?),
         _ => None,
     };
+    if let Some(folder) = &options.keep_sound {
+        keep_sound(folder, &rows, noises.as_ref())?;
+        if options.sound_only {
+            return Ok(Outcome::Done);
+        }
+    }
+    let start = Instant::now();
     let mut recogniser = speech::open(options.engine, &config.models)?;
     let unknown = recogniser.set_graph(Arc::clone(&graph))?;
+    let load_seconds = start.elapsed().as_secs_f64();
     if !unknown.is_empty() {
         eprintln!("the model can never hear: {}", unknown.join(", "));
     }
@@ -162,8 +218,18 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
                 .map(|path| path.display().to_string()),
             snr_db: options.snr,
             seed: options.seed,
+            load_seconds,
+            states: graph.states.len(),
             summary: &summary,
-            clips: &results,
+            clips: rows
+                .iter()
+                .zip(results)
+                .map(|(row, result)| Clip {
+                    result,
+                    speaker: row.speaker.clone(),
+                    split: row.split(),
+                })
+                .collect(),
         };
         write_json(path, &report)?;
     }
@@ -184,14 +250,41 @@ fn word_graph(options: &Options) -> anyhow::Result<WordGraph> {
     }
     match options.grammar {
         Grammar::Digits => Ok(graph::digits()),
-        Grammar::Exam => exam_graph(),
+        Grammar::Exam => exam_graph(options.situation, options.species),
     }
 }
 
-/// What may be heard at the table.
-fn exam_graph() -> anyhow::Result<WordGraph> {
+fn exam_graph(when: When, species: Option<Species>) -> anyhow::Result<WordGraph> {
     let grammar = crate::grammar::Grammar::built_in()?;
-    Ok(grammar.graph(Situation::Table).as_ref().clone())
+    let graph = match (when.0, species) {
+        (Some(situation), None) => grammar.graph(situation),
+        (Some(situation), Some(species)) => grammar.graph_for_species(situation, species),
+        (None, None) => grammar.graph_of_all_situations(),
+        (None, Some(_)) => bail!("--situation all goes with all teeth; leave --species out"),
+    };
+    Ok(graph.as_ref().clone())
+}
+
+/// Writes the clips as they will be heard, and their list.
+fn keep_sound(folder: &Path, rows: &[Row], noises: Option<&Noises>) -> anyhow::Result<()> {
+    std::fs::create_dir_all(folder)
+        .with_context(|| format!("cannot make the folder {}", folder.display()))?;
+    let mut list = "path\twords\tspeaker\n".to_owned();
+    for (number, row) in rows.iter().enumerate() {
+        let mut samples = clip::read(&row.path)?;
+        if let Some(noises) = noises {
+            noises.mix(&row.name, &mut samples);
+        }
+        let name = format!("{number:04}.wav");
+        clip::write(&folder.join(&name), &samples)?;
+        list.push_str(&format!(
+            "{name}\t{}\t{}\n",
+            row.words.join(" "),
+            row.speaker
+        ));
+    }
+    let path = folder.join("list.tsv");
+    std::fs::write(&path, list).with_context(|| format!("cannot write {}", path.display()))
 }
 
 fn rows(options: &Options, graph: &WordGraph) -> anyhow::Result<Vec<Row>> {
@@ -204,6 +297,9 @@ fn rows(options: &Options, graph: &WordGraph) -> anyhow::Result<Vec<Row>> {
     }
     if options.allowed_only {
         rows.retain(|row| graph.accepts(&row.words));
+    }
+    if let Some(count) = options.sample {
+        rows = list::sample(rows, count, options.seed);
     }
     Ok(rows)
 }

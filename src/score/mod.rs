@@ -15,6 +15,9 @@ pub enum ScoreError {
     /// The list or a clip cannot be read. Check the path.
     #[error("cannot read {path}: {why}")]
     Read { path: String, why: String },
+    /// A mixed clip cannot be written. Check the folder and the disk.
+    #[error("cannot write {path}: {why}")]
+    Write { path: String, why: String },
     /// The list has a row that is none. Mend the row.
     #[error("{path} line {line}: {why}")]
     List {
