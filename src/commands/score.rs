@@ -13,11 +13,12 @@ use crate::commands::Outcome;
 use crate::config::Config;
 use crate::grammar::Situation;
 use crate::score::clip;
+use crate::score::ear::{Ear, TAIL_SAMPLES};
 use crate::score::list::{self, Row, Split};
 use crate::score::noise::Noises;
 use crate::score::tally::{self, ClipResult, Fate, Summary};
 use crate::speech::closed_graph as graph;
-use crate::speech::{self, Engine, WordGraph};
+use crate::speech::{self, Engine, Hearing, Recogniser, WordGraph};
 use crate::terms::Species;
 
 #[derive(Debug, clap::Args)]
@@ -90,6 +91,10 @@ pub struct Options {
     /// Hear nothing: only write the sound
     #[arg(long, hide = true, requires = "keep_sound")]
     pub sound_only: bool,
+
+    /// Hear as at the table: voice activity cuts the sound, and the end of speech must be found
+    #[arg(long)]
+    pub as_at_the_table: bool,
 
     /// Print each clip that did not come out right
     #[arg(long)]
@@ -178,25 +183,28 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
         eprintln!("the model can never hear: {}", unknown.join(", "));
     }
 
+    let identity = recogniser.identity();
+    let mut way = if options.as_at_the_table {
+        Way::Table(Box::new(Ear::new(
+            recogniser,
+            Arc::clone(&graph),
+            &config.models,
+        )?))
+    } else {
+        Way::Whole(recogniser)
+    };
+
     let bar = progress_bar(rows.len());
     let mut results = Vec::with_capacity(rows.len());
     for row in &rows {
         let mut samples = clip::read(&row.path)?;
+        if options.as_at_the_table {
+            samples.resize(samples.len() + TAIL_SAMPLES, 0.0);
+        }
         if let Some(noises) = &noises {
             noises.mix(&row.name, &mut samples);
         }
-        let start = Instant::now();
-        let hearing = recogniser.recognise(&samples)?;
-        let seconds = start.elapsed().as_secs_f64();
-        let sound_seconds = samples.len() as f64 / f64::from(SAMPLE_RATE_HZ);
-        let result = tally::compare(
-            &row.name,
-            &row.words,
-            graph.accepts(&row.words),
-            &hearing,
-            sound_seconds,
-            seconds,
-        );
+        let result = way.hear(row, &samples, graph.accepts(&row.words))?;
         if options.show && !matches!(result.fate, Fate::Right | Fate::KeptOut) {
             bar.suspend(|| eprintln!("{}", clip_line(&result)));
         }
@@ -206,7 +214,6 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     bar.finish_and_clear();
 
     let summary = tally::summary(&results);
-    let identity = recogniser.identity();
     if let Some(path) = &options.json {
         let report = Report {
             engine: identity.name,
@@ -242,6 +249,49 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     }
 }
 
+/// How the sound comes to the engine.
+enum Way {
+    /// The clip at once.
+    Whole(Box<dyn Recogniser>),
+    Table(Box<Ear>),
+}
+
+impl Way {
+    fn hear(&mut self, row: &Row, samples: &[f32], allowed: bool) -> anyhow::Result<ClipResult> {
+        let sound_seconds = samples.len() as f64 / f64::from(SAMPLE_RATE_HZ);
+        let compare = |hearing: &Hearing, seconds: f64| {
+            tally::compare(
+                &row.name,
+                &row.words,
+                allowed,
+                hearing,
+                sound_seconds,
+                seconds,
+            )
+        };
+        match self {
+            Way::Whole(recogniser) => {
+                let start = Instant::now();
+                let hearing = recogniser.recognise(samples)?;
+                Ok(compare(&hearing, start.elapsed().as_secs_f64()))
+            }
+            Way::Table(ear) => {
+                let heard = ear.hear(samples)?;
+                let mut result = compare(&heard.hearing, heard.recognition_ms / 1000.0);
+                let mut figure = |name: &str, value: f64| {
+                    result.figures.insert(name.to_owned(), value.into());
+                };
+                figure("utterances", heard.utterances as f64);
+                figure("entries", heard.entries as f64);
+                if let Some(latency_ms) = heard.latency_ms {
+                    figure("latency_ms", latency_ms);
+                }
+                Ok(result)
+            }
+        }
+    }
+}
+
 fn word_graph(options: &Options) -> anyhow::Result<WordGraph> {
     if let Some(path) = &options.grammar_words {
         let text = std::fs::read_to_string(path)
@@ -269,7 +319,7 @@ fn exam_graph(when: When, species: Option<Species>) -> anyhow::Result<WordGraph>
 fn keep_sound(folder: &Path, rows: &[Row], noises: Option<&Noises>) -> anyhow::Result<()> {
     std::fs::create_dir_all(folder)
         .with_context(|| format!("cannot make the folder {}", folder.display()))?;
-    let mut list = "path\twords\tspeaker\n".to_owned();
+    let mut list = "path\twords\tspeaker\tclip\n".to_owned();
     for (number, row) in rows.iter().enumerate() {
         let mut samples = clip::read(&row.path)?;
         if let Some(noises) = noises {
@@ -278,9 +328,10 @@ fn keep_sound(folder: &Path, rows: &[Row], noises: Option<&Noises>) -> anyhow::R
         let name = format!("{number:04}.wav");
         clip::write(&folder.join(&name), &samples)?;
         list.push_str(&format!(
-            "{name}\t{}\t{}\n",
+            "{name}\t{}\t{}\t{}\n",
             row.words.join(" "),
-            row.speaker
+            row.speaker,
+            row.name
         ));
     }
     let path = folder.join("list.tsv");
@@ -368,8 +419,14 @@ fn table(summary: &Summary) -> String {
             format!("{} ({:.2} %)", s.false_entries, s.false_entries_percent),
         );
     }
+    if let (Some(p50), Some(p95)) = (s.end_of_speech_p50_ms, s.end_of_speech_p95_ms) {
+        line(
+            "end of speech to result, p50 / p95",
+            format!("{p50:.0} / {p95:.0} ms"),
+        );
+    }
     line(
-        "end of sound to result, p50 / p95 / max",
+        "recognition, p50 / p95 / max",
         format!(
             "{:.0} / {:.0} / {:.0} ms",
             s.latency_p50_ms, s.latency_p95_ms, s.latency_max_ms

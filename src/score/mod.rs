@@ -1,10 +1,11 @@
 //! Measures recognition: reads a list of clips, compares what was heard with what was said, by word and by value.
-//! Recognises nothing itself and prints nothing; `commands::score` joins it to an engine.
+//! Recognises nothing itself and prints nothing; `commands::score` joins it to an engine, `ear` to the way of sound
+//! at the table.
 //!
 //! Invariant: every clip of the list is counted once: right, wrong, refused, kept out or wrongly entered.
 
 pub mod clip;
-
+pub mod ear;
 pub mod list;
 pub mod noise;
 pub mod tally;

@@ -137,6 +137,11 @@ pub struct Summary {
     pub latency_p50_ms: f64,
     pub latency_p95_ms: f64,
     pub latency_max_ms: f64,
+    /// From the last voiced frame to the result, the silence that ends an utterance included; where it was heard so.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub end_of_speech_p50_ms: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub end_of_speech_p95_ms: Option<f64>,
     pub sound_seconds: f64,
     /// Time of recognition over length of sound.
     pub part_of_real_time: f64,
@@ -165,6 +170,12 @@ pub fn summary(results: &[ClipResult]) -> Summary {
         .map(|r| r.recognition_seconds * 1_000.0)
         .collect();
     latencies.sort_by(f64::total_cmp);
+    let mut ends: Vec<f64> = results
+        .iter()
+        .filter_map(|r| r.figures.get("latency_ms")?.as_f64())
+        .collect();
+    ends.sort_by(f64::total_cmp);
+    let end = |part| (!ends.is_empty()).then(|| quantile(&ends, part));
     let sound_seconds: f64 = results.iter().map(|r| r.sound_seconds).sum();
     let recognition_seconds: f64 = results.iter().map(|r| r.recognition_seconds).sum();
     Summary {
@@ -185,6 +196,8 @@ pub fn summary(results: &[ClipResult]) -> Summary {
         latency_p50_ms: quantile(&latencies, 0.5),
         latency_p95_ms: quantile(&latencies, 0.95),
         latency_max_ms: quantile(&latencies, 1.0),
+        end_of_speech_p50_ms: end(0.5),
+        end_of_speech_p95_ms: end(0.95),
         sound_seconds,
         part_of_real_time: if sound_seconds > 0.0 {
             recognition_seconds / sound_seconds
