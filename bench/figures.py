@@ -15,11 +15,25 @@ def clips_of(*runs):
     return [clip for run in runs if run for clip in run["clips"]]
 
 
+DIGITS = set("zero oh one two three four five six seven eight nine".split())
+LARGER = set(
+    "ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen nineteen"
+    " twenty thirty forty fifty sixty seventy eighty ninety hundred".split()
+)
+
+
+def is_larger_number(clip):
+    """Nothing but numbers was said, not all of them digits."""
+    words = set(clip["said"].split())
+    return bool(words) and words <= DIGITS | LARGER and not words <= DIGITS
+
+
 def half(clips, split):
     return [clip for clip in clips if clip["split"] == split]
 
 
-def stats(clips, run=None):
+def stats(clips, run=None, tail_s=TAIL_S):
+    """`tail_s`: what follows each clip heard as at the table and is not reckoned to its length; 0 where noise goes on."""
     count = {fate: 0 for fate in ("right", "wrong", "refused", "kept_out", "false_entry")}
     for clip in clips:
         count[clip["fate"]] += 1
@@ -29,7 +43,7 @@ def stats(clips, run=None):
     ends = sorted(clip["figures"]["latency_ms"] for clip in clips if "latency_ms" in clip.get("figures", {}))
     table = any("utterances" in clip.get("figures", {}) for clip in clips)
     seconds = sum(clip["sound_seconds"] for clip in clips)
-    foreign_s = sum(clip["sound_seconds"] - (TAIL_S if table else 0) for clip in foreign)
+    foreign_s = sum(clip["sound_seconds"] - (tail_s if table else 0) for clip in foreign)
     entries = sum(clip.get("figures", {}).get("entries", clip["fate"] == "false_entry") for clip in foreign)
     summary = (run or {}).get("summary", {})
     return {

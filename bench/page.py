@@ -45,8 +45,8 @@ def heard_row(name, s):
         of(s["wrong"], s["allowed"]),
         of(s["refused"], s["allowed"]),
         f"{s['values_entered_wrong']} of {s['values']}",
-        f"{s['p50_ms']:.0f} / {s['p95_ms']:.0f} ms",
-        f"{s['part_of_real_time']:.2f}",
+        times(s),
+        number(s["part_of_real_time"], "{:.2f}"),
         number(s["memory_mb"], "{:.0f} MB"),
     ]
 
@@ -58,8 +58,12 @@ def kept_row(name, s):
         f"{s['foreign_hours']:.2f}",
         of(s["false_entries"], s["foreign"]),
         number(s["false_entries_per_hour"], "{:.1f}"),
-        f"{s['p50_ms']:.0f} / {s['p95_ms']:.0f} ms",
+        times(s),
     ]
+
+
+def times(s):
+    return "-" if s["p50_ms"] is None else f"{abs(s['p50_ms']):.0f} / {abs(s['p95_ms']):.0f} ms"
 
 
 def check(run):
@@ -68,6 +72,11 @@ def check(run):
 
 def condition(noise, snr):
     return f"{noise} at {snr} dB" if noise else "clean"
+
+
+def split_larger(clips):
+    """Clips with nothing but numbers, some above nine; and all others. Sentences of the grammar are not looked at."""
+    return [c for c in clips if figures.is_larger_number(c)], [c for c in clips if not figures.is_larger_number(c)]
 
 
 class Page:
@@ -104,7 +113,7 @@ class Page:
         told = f"{reject['false_entries']} of {reject['foreign']} clips"
         aim("entered from talk or noise, reject set", "0", told, reject["false_entries"] == 0, "own clips to be kept out")
         if data["hours"]:
-            s = stats(clips_of(*data["hours"]))
+            s = stats(clips_of(*data["hours"]), tail_s=0)
             told = f"{s['false_entries']} in {s['foreign_hours']:.2f} h"
             met = s["false_entries_per_hour"] < 1 if s["foreign_hours"] >= 1 or s["false_entries"] else None
             aim("entered from noise alone, an hour", "< 1", told, met, "two noises at once, through voice activity")
@@ -258,18 +267,41 @@ class Page:
     def kept_out(self):
         data = self.data
         rows = [("own clips to be kept out", stats(clips_of(data["own"]["to be kept out"])))]
-        rows += [(f"{name}, whole grammar", stats(clips_of(run))) for name, run in data["out"].items()]
+        for name, run in data["out"].items():
+            larger, rest = split_larger(clips_of(run))
+            if larger:
+                rows.append((f"{name}, strings with numbers above nine", stats(larger)))
+            rows.append((f"{name}{', the rest' if larger else ''}", stats(rest)))
         if data["hours"]:
-            rows.append(("noise, two at once, as at the table", stats(clips_of(*data["hours"]))))
+            rows.append(("noise, two at once, as at the table", stats(clips_of(*data["hours"]), tail_s=0)))
         if data["commands"]:
             rows.append(("single words that are not of the twenty", stats(clips_of(data["commands"]))))
         self.add("## What must be kept out", "")
         self.add(
             "Clips whose words the grammar does not allow; sentences of the grammar among the talk are not counted."
             " \"As at the table\": voice activity decides what the engine is given, as in use; else the engine gets each clip"
-            " whole, which is harder. An hour's figure from a few minutes is rough."
+            " whole, which is harder. An hour's figure from a few minutes is rough. The whole grammar, but for the single words."
         )
         self.rows("kept_out", KEPT, rows, kept_row)
+        if data["numbers"]:
+            self.larger_numbers()
+
+    def larger_numbers(self):
+        """Whether larger numbers should compete with the digits."""
+        run, digits = self.data["numbers"], check(self.data["digits"][None, None])
+        larger, rest = split_larger(clips_of(run))
+        names = {clip["name"] for clip in rest} & {clip["name"] for clip in digits}
+        rows = [
+            ("strings with numbers above nine, numbers allowed", stats(larger)),
+            ("strings of digits, numbers allowed", stats([clip for clip in rest if clip["name"] in names])),
+            ("the same, digits only allowed", stats([clip for clip in digits if clip["name"] in names])),
+        ]
+        self.add("### Numbers above nine", "")
+        self.add(
+            "\"Fifty one\" is no row of depths, but sounds like \"five one\". Where the grammar allows digits only, what is said"
+            " so is heard as digits (above). Here numbers below a hundred compete with the digits, and what that costs:"
+        )
+        self.rows("larger_numbers", HEARD, rows, heard_row)
 
     def curve(self):
         data = self.data
@@ -281,8 +313,9 @@ class Page:
             hear = {"digits, clean": check(digits[None, None]), "digits, 10 dB": noisy, **hear}
             hear["single words"] = [c for c in check(data["commands"]) if c["fate"] in ("right", "wrong", "refused")]
             out["other words"] = [c for c in check(data["commands"]) if c["fate"] in ("kept_out", "false_entry")]
-            for name in ("recorded talk", "noise"):
-                out[name] = [c for c in clips_of(data["out"][name]) if c["fate"] in ("kept_out", "false_entry")]
+            foreign = lambda run: [c for c in clips_of(run) if c["fate"] in ("kept_out", "false_entry")]
+            out["numbers above nine"], out["recorded talk"] = split_larger(foreign(data["out"]["recorded talk"]))
+            out["noise"] = foreign(data["out"]["noise"])
         lines, found = [], []
         for belief in BELIEFS:
             cells = [f"**{belief}** (in use)" if belief == ENTERED_FROM else str(belief)]

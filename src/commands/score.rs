@@ -26,7 +26,7 @@ pub struct Options {
     /// List of clips: tab-separated, with a head line; columns path (relative to the list) and words
     pub list: PathBuf,
 
-    /// What may be said: strings of digits, or the whole examination
+    /// What may be said: strings of digits, of numbers, or the whole examination
     #[arg(
         long,
         value_enum,
@@ -113,6 +113,8 @@ pub struct Options {
 pub enum Grammar {
     /// 1 to 16 digits, "oh" among them
     Digits,
+    /// 1 to 16 numbers below a hundred
+    Numbers,
     /// All that may be said in an examination
     Exam,
 }
@@ -300,6 +302,7 @@ fn word_graph(options: &Options) -> anyhow::Result<WordGraph> {
     }
     match options.grammar {
         Grammar::Digits => Ok(graph::digits()),
+        Grammar::Numbers => Ok(graph::numbers()),
         Grammar::Exam => exam_graph(options.situation, options.species),
     }
 }
