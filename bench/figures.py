@@ -111,7 +111,8 @@ def at_belief(clips, least):
     """Counts if sentences were entered from this belief on: refused, wrong, entered though not allowed."""
     refused = wrong = false = 0
     for clip in clips:
-        entered = clip["heard"] is not None and clip["figures"].get("belief", 0) >= least
+        is_other = clip["figures"].get("other_numbers", 0)
+        entered = clip["heard"] is not None and not is_other and clip["figures"].get("belief", 0) >= least
         if clip["fate"] in ("kept_out", "false_entry"):
             false += entered
         elif not entered:
