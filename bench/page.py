@@ -298,8 +298,9 @@ class Page:
         ]
         self.add("### Numbers above nine", "")
         self.add(
-            "\"Fifty one\" is no row of depths, but sounds like \"five one\". Where the grammar allows digits only, what is said"
-            " so is heard as digits (above). Here numbers below a hundred compete with the digits, and what that costs:"
+            "\"Fifty one\" is no row of depths, but is heard as \"five one\" where the grammar allows digits only, and surely so."
+            " The engine's free text tells most of them (those that it does not are the entries above). As a trial, numbers below"
+            " a hundred compete with the digits, and what that costs:"
         )
         self.rows("larger_numbers", HEARD, rows, heard_row)
 

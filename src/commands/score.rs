@@ -11,7 +11,7 @@ use serde::Serialize;
 use crate::audio::SAMPLE_RATE_HZ;
 use crate::commands::Outcome;
 use crate::config::Config;
-use crate::grammar::Situation;
+use crate::grammar::{Meaning, Situation};
 use crate::score::clip;
 use crate::score::ear::{Ear, TAIL_SAMPLES};
 use crate::score::list::{self, Row, Split};
@@ -196,6 +196,7 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
         Way::Whole(recogniser)
     };
 
+    let is_same = same_meaning(options)?;
     let bar = progress_bar(rows.len());
     let mut results = Vec::with_capacity(rows.len());
     for row in &rows {
@@ -206,7 +207,7 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
         if let Some(noises) = &noises {
             noises.mix(&row.name, &mut samples);
         }
-        let result = way.hear(row, &samples, graph.accepts(&row.words))?;
+        let result = way.hear(row, &samples, graph.accepts(&row.words), is_same.as_ref())?;
         if options.show && !matches!(result.fate, Fate::Right | Fate::KeptOut) {
             bar.suspend(|| eprintln!("{}", clip_line(&result)));
         }
@@ -259,13 +260,20 @@ enum Way {
 }
 
 impl Way {
-    fn hear(&mut self, row: &Row, samples: &[f32], allowed: bool) -> anyhow::Result<ClipResult> {
+    fn hear(
+        &mut self,
+        row: &Row,
+        samples: &[f32],
+        allowed: bool,
+        is_same: &SameMeaning,
+    ) -> anyhow::Result<ClipResult> {
         let sound_seconds = samples.len() as f64 / f64::from(SAMPLE_RATE_HZ);
         let compare = |hearing: &Hearing, seconds: f64| {
             tally::compare(
                 &row.name,
                 &row.words,
                 allowed,
+                is_same,
                 hearing,
                 sound_seconds,
                 seconds,
@@ -292,6 +300,26 @@ impl Way {
             }
         }
     }
+}
+
+type SameMeaning = dyn Fn(&[String], &[String]) -> bool;
+
+/// Whether two sentences of the examination mean the same. Of other grammars there is no meaning but the values.
+fn same_meaning(options: &Options) -> anyhow::Result<Box<SameMeaning>> {
+    if options.grammar_words.is_some() || options.grammar != Grammar::Exam {
+        return Ok(Box::new(|_, _| false));
+    }
+    let grammar = crate::grammar::Grammar::built_in()?;
+    let situation = options.situation.0.unwrap_or(Situation::Table);
+    let species = options.species.unwrap_or(Species::Dog);
+    Ok(Box::new(move |one, other| {
+        let meaning = |words: &[String]| match grammar.interpret(words, situation, species) {
+            Meaning::Said(intents) => Some(intents),
+            _ => None,
+        };
+        let said = meaning(one);
+        said.is_some() && said == meaning(other)
+    }))
 }
 
 fn word_graph(options: &Options) -> anyhow::Result<WordGraph> {

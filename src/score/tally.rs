@@ -47,11 +47,13 @@ pub struct ClipResult {
     pub figures: serde_json::Map<String, serde_json::Value>,
 }
 
-/// Compares one hearing with what was said. `allowed`: the grammar accepts what was said.
+/// Compares one hearing with what was said. `allowed`: the grammar accepts what was said. `is_same`: two sentences of
+/// other values may mean the same all the same ("disto lingual" and "distolingual").
 pub fn compare(
     name: &str,
     said: &[String],
     allowed: bool,
+    is_same: &dyn Fn(&[String], &[String]) -> bool,
     hearing: &Hearing,
     sound_seconds: f64,
     recognition_seconds: f64,
@@ -59,8 +61,11 @@ pub fn compare(
     let best = hearing.hypotheses.first().map(|best| best.words.as_slice());
     let entered = hearing.unheard.is_none() && best.is_some();
     let heard = best.unwrap_or_default();
-    let (said_values, heard_values) = (value::values(said), value::values(heard));
-    let same_values = said_values == heard_values;
+    let (said_values, mut heard_values) = (value::values(said), value::values(heard));
+    let same_values = said_values == heard_values || is_same(said, heard);
+    if same_values {
+        heard_values.clone_from(&said_values);
+    }
     let fate = match (allowed, entered) {
         (true, true) if same_values => Fate::Right,
         (true, true) => Fate::Wrong,
@@ -250,7 +255,8 @@ mod tests {
             free_text: None,
             figures: Vec::new(),
         };
-        compare("clip", &words(said), allowed, &hearing, 2.0, 0.1)
+        let is_same = |said: &[String], heard: &[String]| said == ["no"] && heard == ["wrong"];
+        compare("clip", &words(said), allowed, &is_same, &hearing, 2.0, 0.1)
     }
 
     #[test]
@@ -283,6 +289,14 @@ mod tests {
         assert!((summary.wrong_words_percent - 66.67).abs() < 0.01);
         assert_eq!(summary.false_entries_percent, 50.0);
         assert!((summary.part_of_real_time - 0.05).abs() < 1e-9);
+    }
+
+    #[test]
+    fn another_way_of_saying_the_same_is_right() {
+        let result = hear("no", "wrong", true, None);
+        assert_eq!((result.fate, result.value_errors), (Fate::Right, 0));
+        assert!(!result.same_words);
+        assert_eq!(hear("wrong", "no", true, None).fate, Fate::Wrong);
     }
 
     #[test]
