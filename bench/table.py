@@ -336,7 +336,9 @@ def main():
 
 def measure(speech, samples):
     """All that the page needs, and the summary of each run."""
-    if not (PLACE / "voices/chatter.tsv").exists():
+    import voices
+
+    if not voices.is_fresh(PLACE / "voices"):
         subprocess.run([sys.executable, ROOT / "bench/voices.py"], check=True)
     keys = ["own", "voices", "digits", "out", "grammars", "sphinx", "vosk", "front", "bits"]
     data = {key: {} for key in keys} | {"hours": [], "table": None, "commands": None, "numbers": None}

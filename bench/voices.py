@@ -26,6 +26,9 @@ import make  # noqa: E402  (the synthesisers and the levelling of the project's 
 PROGRAM = ROOT / "target/release/sulcus"
 PIPER = ROOT / "models/piper"
 
+# The sentences as they were drawn, to see later whether the grammar would still give the same.
+DRAWN = "sentences.txt"
+
 # Part of the clips for each kind of voice: the clear ones more, since people are clear too.
 SHARES = {"neural": 0.3, "flite": 0.25, "festival": 0.1, "espeak": 0.35}
 
@@ -143,6 +146,12 @@ def sentences(count, seed):
     return subprocess.run(command, capture_output=True, text=True, check=True).stdout.splitlines()
 
 
+def is_fresh(folder, count=300, seed=1):
+    """Whether the set is there and of the grammar as it is now."""
+    drawn = folder / DRAWN
+    return drawn.exists() and drawn.read_text().splitlines() == sentences(count, seed)
+
+
 class Cast:
     """Gives each clip its voice: the kinds by their shares, within a kind each voice equally often."""
 
@@ -184,7 +193,8 @@ def main():
     if not found:
         sys.exit("voices.py: no voice is installed")
     chance = random.Random(wanted.seed)
-    said = sentences(wanted.count, wanted.seed)
+    drawn = sentences(wanted.count, wanted.seed)
+    said = drawn.copy()
     chance.shuffle(said)
     chatter = CHATTER * 2
     if wanted.limit:
@@ -194,6 +204,7 @@ def main():
     wanted.out.mkdir(parents=True)
     number = speak_all(wanted.out, "list.tsv", said, cast, True, 0)
     speak_all(wanted.out, "chatter.tsv", chatter, cast, False, number)
+    (wanted.out / DRAWN).write_text("\n".join(drawn) + "\n")
     count = sum(len(list_) for list_ in found.values())
     print(f"{len(said)} sentences and {len(chatter)} of chatter by {count} voices in {wanted.out}")
 
