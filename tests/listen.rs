@@ -70,13 +70,18 @@ impl Table {
 
     /// Says a sentence into the microphone.
     fn say(&mut self, sentence: &str) {
+        self.prepare(sentence);
+        self.server.play(&self.file(sentence));
+    }
+
+    /// Makes the sound of a sentence, where there is no time for it when it is said.
+    fn prepare(&self, sentence: &str) {
         let file = self.file(sentence);
         if !file.exists() {
             let mut voice = voice::piper::PiperVoice::open(&self.models).unwrap();
             let sound = voice::Synthesiser::synthesise(&mut voice, sentence).unwrap();
             std::fs::write(&file, sound.to_wav().unwrap()).unwrap();
         }
-        self.server.play(&file);
     }
 
     /// How long a sentence sounds, from its first loud part to its last.
@@ -434,6 +439,7 @@ fn a_microphone_is_checked_by_voice() {
     let Some(mut table) = Table::open(&["--species", "cat", "--invented", "--check"]) else {
         return;
     };
+    table.prepare("Testing, one two three.");
     table.expect(&["says", "Microphone check"]);
     table.say("Testing, one two three.");
     table.expect(&["says", "The microphone is good"]);
@@ -520,6 +526,91 @@ fn the_page_shows_what_is_heard_and_a_touch_is_spoken_back() {
     );
     assert!(answer.starts_with("HTTP/1.1 200"), "{answer}");
     table.expect(&["says", "104", "mobility", "2"]);
+    table.expect(&["said"]);
+    // A value is taken back by touch, and a typed note is told, as if they had been said.
+    let state = page.state();
+    let tooth = state["visit"]["teeth"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .find(|tooth| tooth["tooth"] == 104)
+        .unwrap();
+    let entry = &tooth["values"][0]["entry"];
+    for (press, said) in [
+        (
+            format!(r#"{{"do":"withdraw","with":{{"entry":{entry}}}}}"#),
+            ["Withdrawn", "104", "mobility"],
+        ),
+        (
+            r#"{"do":"note","with":{"tooth":104,"text":"an invented note"}}"#.to_owned(),
+            ["Note saved", "", ""],
+        ),
+    ] {
+        let last = page.state()["visit"]["last"].as_u64().unwrap();
+        let body = format!(r#"{{"seen":{last},"press":{press}}}"#);
+        let answer = page.post("/api/press", &body);
+        assert!(answer.starts_with("HTTP/1.1 200"), "{answer}");
+        table.expect(&["says", said[0], said[1], said[2]]);
+        table.expect(&["said"]);
+    }
     let record = table.kill();
-    assert_eq!(record.current().count(), 1);
+    let left: Vec<_> = record.current().collect();
+    assert_eq!(left.len(), 1);
+    assert!(matches!(left[0].event, Event::NoteRecorded { .. }));
+    // The note was said back, so "confirm" may confirm it.
+    assert_eq!(left[0].standing, Standing::ReadBack);
+    // What was withdrawn stays in the journal.
+    assert_eq!(record.all().count(), 2);
+}
+
+#[test]
+fn the_patient_is_entered_on_the_page_and_the_next_one_after_the_first() {
+    let Some(mut table) = Table::open(&["--page", "--port", "0"]) else {
+        return;
+    };
+    table.expect(&["enter the patient on the page"]);
+    let line = table.expect(&["Page: "]);
+    let page = Page::enter(line.trim_start_matches("Page: "));
+    assert!(page.state()["visit"].is_null());
+    let patient = |name: &str, species: &str| {
+        format!(
+            r#"{{"seen":0,"press":{{"do":"open_visit","with":{{"vet":null,"nurse":null,"patient":{{"id":null,"name":"{name}",
+            "species":"{species}","breed":null,"sex":null,"born":null,"weight_g":4200,"owner":null,"invented":true}}}}}}}}"#
+        )
+    };
+    let answer = page.post("/api/press", &patient("Biscuit", "cat"));
+    assert!(answer.starts_with("HTTP/1.1 200"), "{answer}");
+    table.expect(&["says", "Biscuit"]);
+    table.expect(&["said"]);
+    // Not while the first is open.
+    let answer = page.post("/api/press", &patient("Pepper", "dog"));
+    assert!(answer.starts_with("HTTP/1.1 409"), "{answer}");
+    for press in [
+        r#"{"do":"finding","with":{"tooth":104,"kind":"mobility","site":null,"entrance":null,"value":{"grade":1}}}"#,
+        r#"{"do":"finish"}"#,
+        r#"{"do":"yes"}"#,
+    ] {
+        let last = page.state()["visit"]["last"].as_u64().unwrap();
+        let answer = page.post(
+            "/api/press",
+            &format!(r#"{{"seen":{last},"press":{press}}}"#),
+        );
+        assert!(answer.starts_with("HTTP/1.1 200"), "{answer}");
+        table.expect(&["said"]);
+    }
+    let first = page.state()["visit"]["visit"].to_string();
+    assert_eq!(page.state()["visit"]["is_open"], false);
+    let answer = page.post("/api/press", &patient("Pepper", "dog"));
+    assert!(answer.starts_with("HTTP/1.1 200"), "{answer}");
+    table.expect(&["says", "Pepper"]);
+    table.expect(&["said"]);
+    let state = page.state();
+    assert_eq!(state["visit"]["patient"]["name"], "Pepper");
+    assert_ne!(state["visit"]["visit"].to_string(), first);
+    assert_eq!(state["visit"]["value_count"], 0);
+    // Speech goes into the new visit.
+    table.exchange("Tooth, one zero four.", "tooth one zero four", "104");
+    assert_eq!(page.state()["visit"]["tooth"], 104);
+    let journal = Journal::open_reader(&table.data()).unwrap();
+    assert_eq!(journal.visits().unwrap().len(), 2);
 }

@@ -1,9 +1,11 @@
 //! What a clinic chooses for itself, from `clinic.toml` in the data folder. Without the file all is as it comes.
 
+use std::collections::BTreeMap;
 use std::path::Path;
 
 use serde::Deserialize;
 
+use crate::grammar::{Grammar, GrammarError, Saying};
 use crate::plan::Settings;
 
 /// Name of the file in the data folder.
@@ -15,6 +17,8 @@ pub struct Clinic {
     pub wake: Option<String>,
     /// Said to stop listening, beside the sentences that come with the program.
     pub sleep: Option<String>,
+    /// The clinic's own ways of saying things.
+    pub sayings: Vec<Saying>,
     /// Days after which the sound of spoken notes is deleted; its text stays. None: it is kept.
     pub note_sound_days: Option<u32>,
     /// Limits, times, solutions, shelf and tables of the plan (docs/clinic-example.toml).
@@ -28,6 +32,8 @@ struct Head {
     wake: Option<String>,
     sleep: Option<String>,
     note_sound_days: Option<u32>,
+    #[serde(default)]
+    sayings: BTreeMap<String, String>,
 }
 
 /// The file is there and cannot be used.
@@ -45,23 +51,38 @@ impl Clinic {
         let mut table: toml::Table =
             toml::from_str(text).map_err(|error| error.message().to_owned())?;
         let mut head = toml::Table::new();
-        for key in ["wake", "sleep", "note_sound_days"] {
+        for key in ["wake", "sleep", "note_sound_days", "sayings"] {
             head.extend(table.remove(key).map(|value| (key.to_owned(), value)));
         }
         let Head {
             wake,
             sleep,
             note_sound_days,
+            sayings,
         } = head
             .try_into()
             .map_err(|error: toml::de::Error| error.message().to_owned())?;
         let plan = Settings::from_toml(&table.to_string()).map_err(|error| error.to_string())?;
+        let sayings = sayings
+            .into_iter()
+            .map(|(say, means)| Saying {
+                line: line_of(text, &say),
+                say,
+                means,
+            })
+            .collect();
         Ok(Self {
             wake,
             sleep,
+            sayings,
             note_sound_days,
             plan,
         })
+    }
+
+    /// The grammar with the clinic's own phrases.
+    pub fn grammar(&self) -> Result<Grammar, GrammarError> {
+        Grammar::for_clinic(self.wake.as_deref(), self.sleep.as_deref(), &self.sayings)
     }
 
     /// The file of the data folder; all as it comes where there is none.
@@ -85,6 +106,13 @@ impl Clinic {
             }),
         }
     }
+}
+
+/// The line, from 1, that holds the key; the first of the file where it is written in another way.
+fn line_of(text: &str, key: &str) -> usize {
+    text.lines()
+        .position(|line| line.contains(key))
+        .map_or(1, |at| at + 1)
 }
 
 #[cfg(test)]

@@ -15,7 +15,7 @@ use crate::clock::Clock;
 use crate::grammar::{Grammar, GrammarError, Situation};
 use crate::plan::{self, spoken::Part};
 use crate::record::fold::Phase;
-use crate::record::{Draft, Entry, Event, Journal, JournalError, Record};
+use crate::record::{Draft, Entry, Event, Heard, Journal, JournalError, Record};
 use crate::session::{Phrase, Rules, RulesError, Said, Session, Slot, Wish};
 use crate::speech::WordGraph;
 use crate::terms::{Patient, ToothNumber};
@@ -84,31 +84,14 @@ impl Desk {
         mut clock: Box<dyn Clock>,
     ) -> Result<(Self, Vec<Phrase>), DeskError> {
         let clinic = Clinic::load(folder)?;
-        let grammar = Grammar::for_clinic(clinic.wake.as_deref(), clinic.sleep.as_deref())?;
+        let grammar = clinic.grammar()?;
         let rules = Rules::built_in()?.with_strengths(clinic.plan.anaesthetic.strengths());
         let mut journal = Journal::open(folder)?;
         let unfinished = if new { None } else { unfinished(&journal)? };
         let is_resumed = unfinished.is_some();
         let record = match (unfinished, opening) {
             (Some(record), _) => record,
-            (None, Some(opening)) => {
-                let visit = Uuid::new_v4();
-                let Opening {
-                    patient,
-                    vet,
-                    nurse,
-                } = opening;
-                let draft = Draft::new(
-                    Event::VisitOpened {
-                        patient,
-                        vet,
-                        nurse,
-                    },
-                    None,
-                );
-                let entries = journal.append(visit, &[draft], clock.now())?;
-                Record::fold(&entries).ok_or(DeskError::NoOpening(visit))?
-            }
+            (None, Some(opening)) => begin(&mut journal, opening, None, clock.as_mut())?,
             (None, None) => return Err(DeskError::NoVisit),
         };
         if let Some(days) = clinic.note_sound_days {
@@ -133,6 +116,14 @@ impl Desk {
             settings: clinic.plan,
         };
         Ok((desk, phrases))
+    }
+
+    /// The next patient, once the visit before is finished. Returns what to say first.
+    pub fn begin(&mut self, opening: Opening, heard: &Heard) -> Result<Vec<Phrase>, DeskError> {
+        self.record = begin(&mut self.journal, opening, Some(heard), self.clock.as_mut())?;
+        self.session = Session::new(self.rules.clone());
+        self.unsaved = None;
+        Ok(self.session.started(&self.record))
     }
 
     /// Takes in what was said or pressed: saves what follows from it and gives what to say.
@@ -237,9 +228,9 @@ impl Desk {
         plan::spoken::spoken(&plan).iter().map(said).collect()
     }
 
-    /// The check list of the plan, as it stands.
-    pub fn check_list(&self) -> Vec<plan::checks::CheckLine> {
-        plan::check_list(&self.record, &self.settings)
+    /// The clinic's own limits and times.
+    pub fn settings(&self) -> &plan::Settings {
+        &self.settings
     }
 
     /// The answer to "compare": the tooth at this patient's visit before.
@@ -300,6 +291,28 @@ impl Desk {
     pub fn clock(&mut self) -> &mut dyn Clock {
         self.clock.as_mut()
     }
+}
+
+/// Writes the opening of a new visit.
+fn begin(
+    journal: &mut Journal,
+    opening: Opening,
+    heard: Option<&Heard>,
+    clock: &mut dyn Clock,
+) -> Result<Record, DeskError> {
+    let visit = Uuid::new_v4();
+    let Opening {
+        patient,
+        vet,
+        nurse,
+    } = opening;
+    let event = Event::VisitOpened {
+        patient,
+        vet,
+        nurse,
+    };
+    let entries = journal.append(visit, &[Draft::new(event, heard)], clock.now())?;
+    Record::fold(&entries).ok_or(DeskError::NoOpening(visit))
 }
 
 /// A sentence of the plan as a phrase.

@@ -8,11 +8,14 @@ use std::sync::Arc;
 use jiff::Timestamp;
 use tokio::sync::watch;
 
+use super::desk::Opening;
 use super::live::Shown;
 use super::talk::{Line, Talk};
 use crate::record::event::How;
+use crate::record::fold::Phase;
 use crate::record::{Draft, Event};
-use crate::web::{CheckPoint, HeardLine, Press, Pressed, Reply, View, press};
+use crate::session::Phrase;
+use crate::web::{HeardLine, Press, Pressed, Reply, View, press};
 
 /// The level is shown once for so many tellings: two a second is read easily and keeps the page quiet.
 const LEVELS: u32 = 2;
@@ -115,8 +118,7 @@ impl Page {
             is_speaking: self.is_speaking,
             warnings: self.warnings.clone(),
             saved_at: self.saved_at,
-            check_list: CheckPoint::of(&talk.desk().check_list()),
-            ..View::of(&record)
+            ..View::of(&record, talk.desk().settings())
         }));
     }
 }
@@ -124,8 +126,21 @@ impl Page {
 /// Takes a press and answers it.
 pub fn press(talk: &mut Talk, pressed: Pressed) -> Vec<Line> {
     let (lines, refused) = match &pressed.press {
-        Press::OpenVisit { .. } | Press::GoOn(_) => {
-            (Vec::new(), Some("a visit is open at the table".to_owned()))
+        Press::OpenVisit {
+            patient,
+            vet,
+            nurse,
+        } => begin(
+            talk,
+            Opening {
+                patient: patient.clone(),
+                vet: vet.clone(),
+                nurse: nurse.clone(),
+            },
+        ),
+        Press::GoOn(_) => {
+            let why = "a visit is at the table; start sulcus again to go on with another";
+            (Vec::new(), Some(why.to_owned()))
         }
         Press::Note { tooth, text } => {
             let event = Event::NoteRecorded {
@@ -133,7 +148,7 @@ pub fn press(talk: &mut Talk, pressed: Pressed) -> Vec<Line> {
                 text: text.clone(),
                 sound: None,
             };
-            written(talk, event)
+            written(talk, event, "note_written")
         }
         Press::UpdatePatient(patient) => {
             let record = talk.desk().record();
@@ -148,6 +163,7 @@ pub fn press(talk: &mut Talk, pressed: Pressed) -> Vec<Line> {
                     Event::PatientUpdated {
                         patient: patient.clone(),
                     },
+                    "patient_written",
                 )
             }
         }
@@ -175,19 +191,47 @@ pub fn press(talk: &mut Talk, pressed: Pressed) -> Vec<Line> {
     lines
 }
 
-/// One fact that needs no conversation.
-fn written(talk: &mut Talk, event: Event) -> (Vec<Line>, Option<String>) {
+/// The next patient.
+fn begin(talk: &mut Talk, opening: Opening) -> (Vec<Line>, Option<String>) {
+    let refused = |why: &str| (Vec::new(), Some(why.to_owned()));
+    if talk.desk().record().phase == Phase::Open {
+        return refused("a visit is open at the table; finish it first");
+    }
+    if talk.turn().saying().is_some() {
+        return refused("something is being said; press again after it");
+    }
+    match talk.begin(opening, &press::pressed()) {
+        Ok(lines) => (lines, None),
+        Err(error) => (
+            vec![Line::Trouble(error.to_string())],
+            Some(error.to_string()),
+        ),
+    }
+}
+
+/// One fact that needs no conversation; told by voice as one that was said.
+fn written(talk: &mut Talk, event: Event, told: &str) -> (Vec<Line>, Option<String>) {
+    if talk.desk().record().phase == Phase::Finished {
+        return (Vec::new(), Some("the visit is finished".to_owned()));
+    }
+    let values = usize::from(event.is_value());
     match talk
         .desk()
         .append(Draft::new(event, Some(&press::pressed())))
     {
-        Ok(()) => (
-            vec![Line::Saved {
-                facts: 1,
-                values: 1,
-            }],
-            None,
-        ),
+        Ok(()) => {
+            let mut lines = vec![
+                Line::Pressed(told.to_owned()),
+                Line::Saved { facts: 1, values },
+            ];
+            let entries = if values > 0 {
+                vec![talk.desk().record().last]
+            } else {
+                Vec::new()
+            };
+            lines.extend(talk.say_all(vec![Phrase::new(told).saying_back(entries)]));
+            (lines, None)
+        }
         Err(error) => (
             vec![Line::Trouble(error.to_string())],
             Some(error.to_string()),

@@ -7,7 +7,7 @@
 use std::sync::Arc;
 
 use super::close_call::{self, CloseCall};
-use super::desk::{Desk, DeskError, Taken};
+use super::desk::{Desk, DeskError, Opening, Taken};
 use super::notes;
 use super::turn::{Cut, Turn, is_echo};
 use super::understand::{self, Understood};
@@ -427,6 +427,28 @@ impl Talk {
         }
         self.failures = 0;
         Some(self.say_all(vec![Phrase::new("digit_by_digit")]))
+    }
+
+    /// The next patient, once the visit before is finished and nothing is being said any more: what is said to its
+    /// end would count as read back in the wrong visit.
+    pub fn begin(&mut self, opening: Opening, heard: &HeardBy) -> Result<Vec<Line>, DeskError> {
+        let phrases = self.desk.begin(opening, heard)?;
+        self.turn.clear();
+        self.said_meanwhile.clear();
+        self.read_back_last.clear();
+        self.close_call = None;
+        self.failures = 0;
+        self.note = None;
+        self.unsaved = None;
+        let mut lines = vec![
+            Line::Pressed("the next patient".to_owned()),
+            Line::Saved {
+                facts: 1,
+                values: 0,
+            },
+        ];
+        lines.extend(self.say_all(phrases));
+        Ok(lines)
     }
 
     /// Time has passed: says what is due.

@@ -14,6 +14,9 @@ use crate::voice::{self, Priority, SayId, Speaker, VoiceEvent, wording};
 /// Microphones that were checked, one a line, in the data folder.
 const CHECKED: &str = "checked-microphones.txt";
 
+/// So often it listens (3 s each) before it says that nothing comes: people answer when they are ready.
+const WINDOWS_MAX: usize = 4;
+
 /// Whether this microphone was found good here before.
 pub fn is_done(data: &Path, device: &str) -> bool {
     std::fs::read_to_string(data.join(CHECKED))
@@ -28,13 +31,19 @@ pub fn run(config: &Config, device: Option<&str>, loudspeaker: Option<&str>) -> 
     let (mouth, events) = Speaker::start(opened.synthesiser, output, None);
     let rules = Rules::built_in()?;
     say(&mouth, &events, &rules, 1, "check_ask");
-    let verdict = match doctor::verdict(device) {
-        Ok(verdict) => verdict,
-        Err(error) => {
-            eprintln!("sulcus: {error}");
-            return Ok(());
+    let mut verdict = Verdict::Muted;
+    for _ in 0..WINDOWS_MAX {
+        verdict = match doctor::verdict(device) {
+            Ok(verdict) => verdict,
+            Err(error) => {
+                eprintln!("sulcus: {error}");
+                return Ok(());
+            }
+        };
+        if !matches!(verdict, Verdict::Muted | Verdict::TooQuiet) {
+            break;
         }
-    };
+    }
     say(&mouth, &events, &rules, 2, key(verdict));
     if verdict == Verdict::Good {
         std::fs::create_dir_all(&config.data)?;

@@ -6,10 +6,10 @@ use std::sync::Arc;
 use std::sync::atomic::Ordering;
 
 use anyhow::Context as _;
-use crossbeam_channel::{bounded, unbounded};
+use crossbeam_channel::{Receiver, bounded, unbounded};
 use tokio::sync::watch;
 
-use crate::app::desk::Desk;
+use crate::app::desk::{Desk, DeskError};
 use crate::app::figures::Figures;
 use crate::app::keys::{Act, Bindings, Key, Keys};
 use crate::app::live::{self, Ends, Shown};
@@ -23,6 +23,7 @@ use crate::clock::RealClock;
 use crate::commands::table::{self, PatientOptions, SpeechOptions};
 use crate::commands::{Outcome, first_check, serve};
 use crate::config::Config;
+use crate::grammar::Situation;
 use crate::grammar::intent::Pace;
 use crate::record::event::Speaker as Person;
 use crate::speech::listener::{self, Control};
@@ -118,14 +119,29 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
         first_check::run(config, device, options.loudspeaker.as_deref())?;
     }
     let clock = Box::new(RealClock::default());
-    let (mut desk, phrases) = Desk::open(
+    let mut page = None;
+    let opened = Desk::open(
         &config.data,
         options.patient.opening()?,
         options.patient.is_new(),
         clock,
-    )?;
-    let situation = desk.situation();
-    let graph = desk.graph(situation);
+    );
+    let (mut desk, phrases) = match opened {
+        // The patient is entered on the page first; the visit is then gone on with.
+        Err(DeskError::NoVisit) if options.page && !options.patient.is_new() => {
+            println!("no visit is open: enter the patient on the page");
+            let served = serve_page(options, config)?;
+            if !serve::until_open(&config.data, &served.presses, &served.view)? {
+                return Ok(Outcome::Problem);
+            }
+            let opened = Desk::open(&config.data, None, false, Box::new(RealClock::default()))?;
+            served.show(&opened.0, Some("Wait: the microphone starts"));
+            page = Some(served);
+            opened
+        }
+        opened => opened?,
+    };
+    let graph = desk.graph(Situation::Table);
     let voices = Voices::load(&config.data)?;
     let settings = match &options.person {
         None => None,
@@ -137,7 +153,8 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
             )
         })?),
     };
-    let (listener, identity) = table::listener(config, &options.speech, &graph, settings)?;
+    let (listener, identity) =
+        table::listener(config, &options.speech, desk.grammar(), graph, settings)?;
     let opened = voice::open(&config.models);
     for warning in &opened.warnings {
         eprintln!("sulcus: {warning}");
@@ -195,21 +212,19 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     // A raw terminal does not go back to the margin by itself.
     let line_end = if keyboard.is_some() { "\r\n" } else { "\n" };
     let (_keyboard, keys) = keyboard.unzip();
-    let (mut page, presses, _runtime) = match options.page {
-        false => (None, None, None),
-        true => {
-            let record = Arc::new(desk.record().clone());
-            let (view, watched) = watch::channel(Arc::new(web::View::of(&record)));
-            let (send, presses) = bounded(serve::PRESSES_WAITING_MAX);
-            let options = serve::Options::local(options.port);
-            let (runtime, server) = serve::start(&options, config, watched, send, false)?;
-            // A server that could not start is told; the examination goes on without a page.
-            runtime.spawn(async move {
-                if let Ok(Err(error)) = server.await {
-                    eprintln!("sulcus: {error}");
-                }
-            });
-            (Some(Page::new(view)), Some(presses), Some(runtime))
+    let served = match page {
+        None if options.page => Some(serve_page(options, config)?),
+        served => served,
+    };
+    let (mut page, presses, _runtime) = match served {
+        None => (None, None, None),
+        Some(served) => {
+            served.show(&desk, None);
+            (
+                Some(Page::new(served.view)),
+                Some(served.presses),
+                Some(served.runtime),
+            )
         }
     };
     let ends = Ends {
@@ -246,4 +261,41 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     drop(microphone);
     let _ = thread.join();
     Ok(Outcome::Done)
+}
+
+/// The page's server, and the ends that the table holds.
+struct ServedPage {
+    view: watch::Sender<Arc<web::View>>,
+    presses: Receiver<web::Pressed>,
+    runtime: tokio::runtime::Runtime,
+}
+
+impl ServedPage {
+    /// Shows the visit, with another word on what is awaited.
+    fn show(&self, desk: &Desk, awaited: Option<&str>) {
+        let record = Arc::new(desk.record().clone());
+        let mut view = web::View::of(&record, desk.settings());
+        if let Some(awaited) = awaited {
+            view.awaited = awaited.to_owned();
+        }
+        self.view.send_replace(Arc::new(view));
+    }
+}
+
+fn serve_page(options: &Options, config: &Config) -> anyhow::Result<ServedPage> {
+    let (view, watched) = watch::channel(Arc::new(web::View::default()));
+    let (send, presses) = bounded(serve::PRESSES_WAITING_MAX);
+    let options = serve::Options::local(options.port);
+    let (runtime, server) = serve::start(&options, config, watched, send, false)?;
+    // A server that could not start is told; the examination goes on without a page.
+    runtime.spawn(async move {
+        if let Ok(Err(error)) = server.await {
+            eprintln!("sulcus: {error}");
+        }
+    });
+    Ok(ServedPage {
+        view,
+        presses,
+        runtime,
+    })
 }

@@ -3,12 +3,13 @@
 use rand::SeedableRng;
 use rand_chacha::ChaCha8Rng;
 
+use crate::app::clinic::Clinic;
 use crate::app::desk::Opening;
 use crate::clock::{Clock, SetClock};
 use crate::commands::Outcome;
 use crate::config::Config;
 use crate::grammar::template::Situation;
-use crate::grammar::{Grammar, Meaning, help, sample};
+use crate::grammar::{Meaning, help, sample};
 use crate::record::{Draft, Entry, Event, Heard, Record};
 use crate::session::{Rules, Said, Session};
 use crate::terms::{Patient, Species};
@@ -44,8 +45,8 @@ pub struct Options {
     seed: u64,
 }
 
-pub fn run(options: &Options, _config: &Config) -> anyhow::Result<Outcome> {
-    let grammar = Grammar::built_in()?;
+pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
+    let grammar = Clinic::load(&config.data)?.grammar()?;
     if options.help_sheet {
         print!("{}", help::sheet(&grammar));
         return Ok(Outcome::Done);

@@ -83,8 +83,10 @@ fn count(text: &str) -> Result<usize, String> {
 pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     std::fs::create_dir_all(&config.data)?;
     let mut voices = Voices::load(&config.data)?;
-    let graph = Grammar::built_in()?.graph(Situation::Table);
-    let (listener, _) = table::listener(config, &options.speech, &graph, None)?;
+    let grammar = Grammar::built_in()?;
+    let graph = grammar.graph(Situation::Table);
+    let (listener, _) =
+        table::listener(config, &options.speech, &grammar, Arc::clone(&graph), None)?;
     let opened = voice::open(&config.models);
     for warning in &opened.warnings {
         eprintln!("sulcus: {warning}");

@@ -1,7 +1,7 @@
 //! `sulcus serve`: the live page without a microphone. Touches go through the same session and journal as speech.
 
 use std::net::{IpAddr, Ipv4Addr, SocketAddr};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use anyhow::Context;
@@ -18,9 +18,7 @@ use crate::record::fold::Phase;
 use crate::record::{Draft, Event, Journal, JournalError, Record};
 use crate::session::{Phrase, Rules, Said, Session, Wish};
 use crate::terms::Patient;
-use crate::web::{
-    self, CheckPoint, HeardLine, Notice, Press, Pressed, Reply, ServeOptions, View, WebError,
-};
+use crate::web::{self, HeardLine, Notice, Press, Pressed, Reply, ServeOptions, View, WebError};
 
 /// Presses that wait while one is being saved; more are refused as "busy".
 pub const PRESSES_WAITING_MAX: usize = 32;
@@ -123,23 +121,31 @@ fn take_all(
     view: &watch::Sender<Arc<View>>,
 ) -> anyhow::Result<()> {
     for press in pressed {
-        let (reply, fatal) = match table.press(&press) {
-            Ok(reply) => (reply, None),
-            Err(error) => {
-                let why = error.to_string();
-                table.warnings = vec![why.clone()];
-                // What the file now holds is the truth; without it there is nothing to go on with.
-                (Reply::Refused(why), table.reopen().err())
-            }
-        };
-        view.send_replace(Arc::new(table.view()));
-        // A page that has gone away meanwhile sees it in its next state.
-        let _ = press.reply.send(reply);
-        if let Some(error) = fatal {
-            return Err(error.into());
-        }
+        table.answer(press, view)?;
     }
     Ok(())
+}
+
+/// Takes presses until a visit is open: the patient is entered on the page before the microphone is used.
+/// False where the server has ended before that.
+pub fn until_open(
+    folder: &Path,
+    pressed: &Receiver<Pressed>,
+    view: &watch::Sender<Arc<View>>,
+) -> anyhow::Result<bool> {
+    let mut table = Table::open(folder.to_owned())?;
+    view.send_replace(Arc::new(table.view()));
+    for press in pressed {
+        table.answer(press, view)?;
+        if table
+            .record
+            .as_ref()
+            .is_some_and(|record| record.phase == Phase::Open)
+        {
+            return Ok(true);
+        }
+    }
+    Ok(false)
 }
 
 /// The visit at hand with all that changes it.
@@ -161,7 +167,8 @@ struct Table {
 impl Table {
     /// Goes on with the newest visit where it was left open.
     fn open(folder: PathBuf) -> anyhow::Result<Self> {
-        let rules = Rules::built_in()?;
+        let settings = Clinic::load(&folder)?.plan;
+        let rules = Rules::built_in()?.with_strengths(settings.anaesthetic.strengths());
         let mut table = Self {
             journal: None,
             session: Session::new(rules.clone()),
@@ -172,7 +179,7 @@ impl Table {
             heard: None,
             warnings: Vec::new(),
             saved_at: None,
-            settings: Clinic::load(&folder)?.plan,
+            settings,
             folder,
         };
         table.reopen()?;
@@ -204,22 +211,42 @@ impl Table {
     }
 
     fn view(&self) -> View {
-        let of_record = self.record.as_ref().map(View::of).unwrap_or_else(|| View {
-            awaited: "A patient".into(),
-            ..View::default()
-        });
+        let of_record = self
+            .record
+            .as_ref()
+            .map(|record| View::of(record, &self.settings))
+            .unwrap_or_else(|| View {
+                awaited: "A patient".into(),
+                ..View::default()
+            });
         View {
             said: self.said.clone(),
             heard: self.heard.clone(),
             warnings: self.warnings.clone(),
             saved_at: self.saved_at,
-            check_list: self
-                .record
-                .as_ref()
-                .map(|record| CheckPoint::of(&plan::check_list(record, &self.settings)))
-                .unwrap_or_default(),
             ..of_record
         }
+    }
+
+    /// Takes a press, shows what came of it, and answers.
+    fn answer(
+        &mut self,
+        press: Pressed,
+        view: &watch::Sender<Arc<View>>,
+    ) -> Result<(), JournalError> {
+        let (reply, fatal) = match self.press(&press) {
+            Ok(reply) => (reply, None),
+            Err(error) => {
+                let why = error.to_string();
+                self.warnings = vec![why.clone()];
+                // What the file now holds is the truth; without it there is nothing to go on with.
+                (Reply::Refused(why), self.reopen().err())
+            }
+        };
+        view.send_replace(Arc::new(self.view()));
+        // A page that has gone away meanwhile sees it in its next state.
+        let _ = press.reply.send(reply);
+        fatal.map_or(Ok(()), Err)
     }
 
     fn press(&mut self, pressed: &Pressed) -> Result<Reply, JournalError> {

@@ -1,6 +1,7 @@
 //! What `listen`, `replay` and `demo` share: options, opening of desk, engine and voice, and lines as text.
 
 use std::path::Path;
+use std::sync::Arc;
 
 use crossbeam_channel::Receiver;
 use indicatif::{ProgressBar, ProgressStyle};
@@ -10,10 +11,11 @@ use crate::app::talk::{Line, Talk};
 use crate::app::voices::VoiceSettings;
 use crate::clock::Clock;
 use crate::config::Config;
+use crate::grammar::{Grammar, Situation};
 use crate::session::Phrase;
 use crate::speech::activity::{Activity, Settings, Silero};
 use crate::speech::listener::{self, Listener};
-use crate::speech::{self, Engine, Unheard};
+use crate::speech::{self, Engine, Unheard, WordGraph};
 use crate::terms::{Patient, Species, Weight};
 use crate::voice::player::{Nowhere, Output};
 use crate::voice::wav_folder::WavFolder;
@@ -138,17 +140,27 @@ impl Default for SpeechOptions {
 pub fn listener(
     config: &Config,
     options: &SpeechOptions,
-    talk_graph: &speech::WordGraph,
+    grammar: &Grammar,
+    graph: Arc<WordGraph>,
     voice: Option<&VoiceSettings>,
 ) -> anyhow::Result<(Listener, speech::EngineIdentity)> {
     let mut recogniser = speech::open(options.engine, &config.models)?;
     let identity = recogniser.identity();
-    let unknown = recogniser.set_graph(std::sync::Arc::new(talk_graph.clone()))?;
+    let unknown = recogniser.set_graph(graph)?;
     if !unknown.is_empty() {
         eprintln!(
-            "sulcus: the model can never hear these words, say it otherwise: {}",
+            "sulcus: the model can never hear these words: {}",
             unknown.join(", ")
         );
+        for lost in grammar.lost(&unknown) {
+            match lost.instead {
+                Some(instead) => eprintln!("sulcus: instead of {:?} say {instead:?}", lost.say),
+                None => eprintln!(
+                    "sulcus: {:?} cannot be said to this model; enter it on the page (--page)",
+                    lost.say
+                ),
+            }
+        }
     }
     let mut settings = Settings::default();
     if let Some(voice) = voice {
@@ -170,9 +182,8 @@ pub fn for_files(
 ) -> anyhow::Result<(Talk, Listener, Receiver<VoiceEvent>, Vec<Phrase>)> {
     let (mut desk, phrases) =
         Desk::open(&config.data, patient.opening()?, patient.is_new(), clock)?;
-    let situation = desk.situation();
-    let graph = desk.graph(situation);
-    let (listener, identity) = listener(config, speech, &graph, None)?;
+    let graph = desk.graph(Situation::Table);
+    let (listener, identity) = listener(config, speech, desk.grammar(), graph, None)?;
     let (mouth, events) = match voice_out {
         Some(folder) => {
             let opened = voice::open(&config.models);

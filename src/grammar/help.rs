@@ -59,6 +59,8 @@ pub fn sheet(grammar: &Grammar) -> String {
                 .iter_mut()
                 .find(|(intent, _)| *intent == template.intent)
             {
+                // A clinic's own sentence with a list has a template for each value.
+                Some((_, forms)) if forms.contains(&form) => {}
                 Some((_, forms)) => forms.push(form),
                 None => intents.push((&template.intent, vec![form])),
             }

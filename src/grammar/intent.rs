@@ -2,8 +2,8 @@
 
 use crate::terms::procedure::{Method, Treatment};
 use crate::terms::{
-    Area, Decision, Entrance, Finding, Kind, MouthSide, Procedure, Reason, Side, Site, ToothNumber,
-    Value,
+    Area, Decision, Entrance, Finding, Kind, MouthSide, Place, Procedure, Reason, Side, Site,
+    ToothNumber, Value,
 };
 
 /// Where millimetres were said to belong.
@@ -49,6 +49,38 @@ pub enum ToothWork {
     Treated(Treatment),
     FilmWanted,
     FilmTaken,
+}
+
+impl ToothWork {
+    pub fn of(self, tooth: ToothNumber) -> Procedure {
+        match self {
+            Self::Extracted(method) => Procedure::Extracted { tooth, method },
+            Self::CrownRemoved => Procedure::CrownRemoved { tooth },
+            Self::RootLeft(reason) => Procedure::RootLeft { tooth, reason },
+            Self::Flap => Procedure::Flap { tooth },
+            Self::Sutured => Procedure::Sutured { tooth },
+            Self::GumSurgery => Procedure::GumSurgery { tooth },
+            Self::RootsComplete => Procedure::RootsComplete { tooth },
+            Self::Treated(treatment) => Procedure::Treated { tooth, treatment },
+            Self::FilmWanted => Procedure::FilmWanted { teeth: vec![tooth] },
+            Self::FilmTaken => Procedure::FilmTaken { teeth: vec![tooth] },
+        }
+    }
+}
+
+/// Which single values are taken back.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Which {
+    /// The entry of this number: what was touched on the page.
+    Entry(u64),
+    /// Findings of these kinds at these places, none named meaning all: of the tooth at hand, or of the mouth
+    /// where the kind is none of a tooth.
+    Findings {
+        kinds: Vec<Kind>,
+        places: Vec<Place>,
+    },
+    /// The decision for the tooth at hand.
+    Decision,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -137,6 +169,8 @@ pub enum Intent {
     Correct(Vec<Intent>),
     /// Takes back all entries of a tooth. None: the tooth at hand.
     Strike(Option<ToothNumber>),
+    /// Takes back single values, whenever they were entered.
+    StrikeValues(Which),
     Repeat,
     Ask(Question),
     StopSpeaking,

@@ -3,6 +3,7 @@
 
 use std::ops::Range;
 
+use super::sayings;
 use super::template::{Book, Joining, Node, Situation, Template};
 
 /// A value said: the slot, what it means, and which words said it.
@@ -20,6 +21,10 @@ pub struct Clause {
     /// The words of the template that are no values, e.g. to tell "caudal stomatitis" from "stomatitis".
     pub literals: Vec<String>,
     pub captures: Vec<Capture>,
+    /// The words that said all of it.
+    pub words: Range<usize>,
+    /// Said in a clinic's own way.
+    pub is_own: bool,
 }
 
 /// One way of reading a whole utterance.
@@ -87,6 +92,28 @@ pub fn readings(book: &Book, words: &[&str], situation: Situation) -> Vec<Readin
     found
 }
 
+/// The template that reads all the words as one sentence, and what it captures.
+pub(super) fn sentence<'a>(
+    book: &'a Book,
+    words: &[&str],
+    situation: Situation,
+) -> Option<(&'a Template, Clause)> {
+    let search = Search {
+        book,
+        words,
+        situation,
+    };
+    book.active(situation)
+        .filter(|template| template.joining != Joining::Prefix)
+        .find_map(|template| {
+            search
+                .clauses(template, 0)
+                .into_iter()
+                .find(|(end, _)| *end == words.len() && *end > 0)
+                .map(|(_, clause)| (template, clause))
+        })
+}
+
 /// After "no, ..." only a value may follow; a command there would be a new wish, not a correction.
 /// Of the solo sentences only bare depths are values.
 pub(super) fn is_control(template: &Template) -> bool {
@@ -103,17 +130,27 @@ type End = (usize, Vec<Capture>, Vec<String>);
 
 impl Search<'_> {
     fn clauses(&self, template: &Template, start: usize) -> Vec<(usize, Clause)> {
+        if !self
+            .words
+            .get(start)
+            .is_some_and(|word| template.starts.contains(*word))
+        {
+            return Vec::new();
+        }
         self.expand(&template.node, start)
             .into_iter()
             .map(|(end, captures, literals)| {
-                (
-                    end,
-                    Clause {
+                let clause = match &template.stands_for {
+                    Some(stands_for) => sayings::clause(stands_for, start..end),
+                    None => Clause {
                         intent: template.intent.clone(),
                         literals,
                         captures,
+                        words: start..end,
+                        is_own: false,
                     },
-                )
+                };
+                (end, clause)
             })
             .collect()
     }

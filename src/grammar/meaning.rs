@@ -1,12 +1,12 @@
 //! From a reading of the words to intents: the one place that knows what each intent name and slot means.
 //! Invariant: every intent named in the grammar files is known here; `check` refuses the book otherwise.
 
-use super::intent::{Intent, Pace, Question, Scope, Spot, ToothWork};
+use super::intent::{Intent, Pace, Question, Scope, Spot, ToothWork, Which};
 use super::matcher::{Clause, Reading};
-use super::template::{Book, GrammarError, Place};
+use super::template::{Book, GrammarError, Place as FilePlace};
 use crate::terms::procedure::{Block, Method, Treatment};
 use crate::terms::{
-    Area, Decision, Drug, Entrance, Kind, MouthSide, Procedure, Reason, Side, Site, Species,
+    Area, Decision, Drug, Entrance, Kind, MouthSide, Place, Procedure, Reason, Side, Site, Species,
     ToothNumber, Value,
 };
 use serde::de::DeserializeOwned;
@@ -66,6 +66,7 @@ const NAMES: &[&str] = &[
     "undo",
     "correct",
     "strike",
+    "strike_values",
     "repeat",
     "ask_missing",
     "ask_where",
@@ -86,7 +87,7 @@ pub(super) fn check(book: &Book) -> Result<(), GrammarError> {
     for template in &book.templates {
         if !NAMES.contains(&template.intent.as_str()) {
             return Err(GrammarError {
-                place: Place {
+                place: FilePlace {
                     file: "grammar".into(),
                     line: 0,
                     column: 1,
@@ -357,6 +358,7 @@ fn of_clause(slots: &Slots<'_>, species: Species) -> Option<Vec<Intent>> {
         "deny" => one(Intent::Deny),
         "undo" => one(Intent::Undo),
         "strike" => one(Intent::Strike(slots.tooth())),
+        "strike_values" => one(Intent::StrikeValues(which(slots)?)),
         "repeat" => one(Intent::Repeat),
         "ask_missing" => one(Intent::Ask(Question::Missing)),
         "ask_where" => one(Intent::Ask(Question::Where)),
@@ -403,6 +405,30 @@ fn resorption(slots: &Slots<'_>) -> Option<Vec<Intent>> {
         });
     }
     Some(intents)
+}
+
+/// What is struck. A side means its three sites.
+fn which(slots: &Slots<'_>) -> Option<Which> {
+    if slots.said("decision") {
+        return Some(Which::Decision);
+    }
+    let kinds = match slots.one("struck") {
+        None if slots.said("furcation") => vec![Kind::Furcation],
+        None if slots.said("recession") => vec![Kind::Recession],
+        None if slots.said("enlargement") => vec![Kind::Enlargement],
+        None if slots.said("bleeding") => vec![Kind::Bleeding],
+        None => vec![Kind::Depth],
+        // Stage and type were said as one.
+        Some("resorption") => vec![Kind::ResorptionStage, Kind::ResorptionType],
+        Some(kind) => vec![named(kind)?],
+    };
+    let places = match (slots.spot(), slots.named::<Entrance>("entrance")) {
+        (_, Some(entrance)) => vec![Place::Entrance(entrance)],
+        (Spot::Site(site), None) => vec![Place::Site(site)],
+        (Spot::Side(side), None) => Site::of_side(side).map(Place::Site).to_vec(),
+        _ => Vec::new(),
+    };
+    Some(Which::Findings { kinds, places })
 }
 
 fn nerve_block(slots: &Slots<'_>) -> Option<Procedure> {

@@ -7,7 +7,9 @@ pub mod help;
 pub mod intent;
 pub mod matcher;
 pub mod meaning;
+pub mod otherwise;
 pub mod sample;
+pub mod sayings;
 pub mod template;
 pub mod word_set;
 
@@ -20,6 +22,7 @@ mod tests;
 use std::sync::Arc;
 
 pub use intent::Intent;
+pub use sayings::Saying;
 pub use template::{GrammarError, Situation};
 
 use crate::speech::WordGraph;
@@ -78,8 +81,13 @@ impl Grammar {
         Self::from_sources(&[("words.en.grammar", WORDS), ("exam.en.grammar", EXAM)])
     }
 
-    /// The same with the phrases that a clinic chose to start listening (instead of the built-in ones) and to stop.
-    pub fn for_clinic(wake: Option<&str>, sleep: Option<&str>) -> Result<Self, GrammarError> {
+    /// The same with the phrases that a clinic chose to start listening (instead of the built-in ones) and to stop,
+    /// and with its own ways of saying things.
+    pub fn for_clinic(
+        wake: Option<&str>,
+        sleep: Option<&str>,
+        sayings: &[Saying],
+    ) -> Result<Self, GrammarError> {
         let mut exam = EXAM.to_owned();
         if let Some(wake) = wake {
             let wake = clinic_phrase("wake", wake)?;
@@ -90,11 +98,13 @@ impl Grammar {
             let sleep = clinic_phrase("sleep", sleep)?;
             own = format!("intent pause solo in table question\n  {sleep}\n");
         }
-        Self::from_sources(&[
+        let mut grammar = Self::from_sources(&[
             ("words.en.grammar", WORDS),
             ("exam.en.grammar", &exam),
             ("clinic.toml", &own),
-        ])
+        ])?;
+        sayings::add(&mut grammar, sayings)?;
+        Ok(grammar)
     }
 
     /// A grammar from named sources, read in order; later ones may use what earlier ones name.
@@ -149,6 +159,11 @@ impl Grammar {
     /// figures written out ("108" as one zero eight).
     pub fn words(&self, sentence: &str) -> Vec<String> {
         self.spellings.words(sentence)
+    }
+
+    /// What a model that lacks these words can never hear, and what to say instead.
+    pub fn lost(&self, unknown: &[String]) -> Vec<otherwise::Lost> {
+        otherwise::lost(&self.book, unknown)
     }
 
     /// The templates and lists, for samples and the help sheet.

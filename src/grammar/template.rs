@@ -5,7 +5,9 @@
 //! In a template: `word`, `[may be left out]`, `(one | other)`, `<name>` or `<name:slot>` for a list or rule,
 //! and `{min,max}` after an item to repeat it. A list line is `ways of saying = value`.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::matcher::Clause;
 
 /// One piece of a template.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -90,6 +92,10 @@ pub struct Template {
     pub text: String,
     /// The heading comment ("# ---- depths") above it, for the help sheet.
     pub group: String,
+    /// What a clinic's own sentence stands for; nothing for the grammar's own.
+    pub stands_for: Option<Clause>,
+    /// The words that it may begin with; filled by [`Book::index`].
+    pub starts: BTreeSet<String>,
 }
 
 /// All templates, lists and rules.
@@ -157,11 +163,8 @@ impl Book {
                 continue;
             }
             let indent = line.len() - line.trim_start().len();
-            let parse = |text: &str| {
-                Parser { text, at: 0 }
-                    .whole()
-                    .map_err(|(at, what)| fault(indent + at + 1, what))
-            };
+            let parse =
+                |text: &str| Node::read(text).map_err(|(at, what)| fault(indent + at + 1, what));
             match &heading {
                 None => return Err(fault(1, "this line belongs to no heading: write list, rule or intent at the margin above it".into())),
                 Some(Heading::List(name)) => {
@@ -186,6 +189,8 @@ impl Book {
                         node,
                         text: trimmed.to_owned(),
                         group: group.clone(),
+                        stands_for: None,
+                        starts: BTreeSet::new(),
                     });
                 }
             }
@@ -235,7 +240,58 @@ impl Book {
                 settle(node, &rules);
             }
         }
+        self.index();
         Ok(())
+    }
+
+    /// Notes with which words each template may begin, so that the matcher need not try all. Called again after
+    /// templates were added.
+    pub fn index(&mut self) {
+        let starts: Vec<BTreeSet<String>> = self
+            .templates
+            .iter()
+            .map(|template| {
+                let mut words = BTreeSet::new();
+                self.starts(&template.node, &mut words);
+                words
+            })
+            .collect();
+        for (template, starts) in self.templates.iter_mut().zip(starts) {
+            template.starts = starts;
+        }
+    }
+
+    /// Adds the words with which the node may begin; tells whether it may be empty.
+    fn starts(&self, node: &Node, words: &mut BTreeSet<String>) -> bool {
+        match node {
+            Node::Word(word) => {
+                words.insert(word.clone());
+                false
+            }
+            Node::Row(nodes) => nodes.iter().all(|node| self.starts(node, words)),
+            Node::Choice(nodes) => self.starts_of_any(nodes.iter(), words),
+            Node::Optional(node) => {
+                self.starts(node, words);
+                true
+            }
+            Node::List { list, .. } => {
+                let entries = self.lists.get(list).into_iter().flatten();
+                self.starts_of_any(entries.map(|(said, _)| said), words)
+            }
+            Node::Rule { rule } => {
+                self.starts_of_any(self.rules.get(rule).into_iter().flatten(), words)
+            }
+            Node::Repeat { node, .. } => self.starts(node, words),
+        }
+    }
+
+    /// The same for a choice; all of its ways count, also after one that may be empty.
+    fn starts_of_any<'a>(
+        &self,
+        nodes: impl Iterator<Item = &'a Node>,
+        words: &mut BTreeSet<String>,
+    ) -> bool {
+        nodes.filter(|node| self.starts(node, words)).count() > 0
     }
 
     /// The templates that may be heard in a situation. With a question open, all of the table may be said too:
@@ -441,6 +497,40 @@ impl Parser<'_> {
             Ok(())
         } else {
             Err((opened, format!("this bracket is not closed with {bracket}")))
+        }
+    }
+}
+
+impl Node {
+    /// Reads one template; a fault tells the byte and what is wrong there.
+    pub fn read(text: &str) -> Result<Self, (usize, String)> {
+        Parser { text, at: 0 }.whole()
+    }
+
+    /// Calls `see` with this node and all below it.
+    pub fn visit(&self, see: &mut impl FnMut(&Self)) {
+        see(self);
+        match self {
+            Self::Row(nodes) | Self::Choice(nodes) => nodes.iter().for_each(|n| n.visit(see)),
+            Self::Optional(node) | Self::Repeat { node, .. } => node.visit(see),
+            Self::Word(_) | Self::List { .. } | Self::Rule { .. } => {}
+        }
+    }
+
+    /// The same with every reference to the list replaced.
+    pub fn with(&self, name: &str, value: &Self) -> Self {
+        let all = |nodes: &[Self]| nodes.iter().map(|node| node.with(name, value)).collect();
+        match self {
+            Self::List { list, .. } if list == name => value.clone(),
+            Self::Row(nodes) => Self::Row(all(nodes)),
+            Self::Choice(nodes) => Self::Choice(all(nodes)),
+            Self::Optional(node) => Self::Optional(Box::new(node.with(name, value))),
+            Self::Repeat { node, min, max } => Self::Repeat {
+                node: Box::new(node.with(name, value)),
+                min: *min,
+                max: *max,
+            },
+            Self::Word(_) | Self::List { .. } | Self::Rule { .. } => self.clone(),
         }
     }
 }

@@ -240,3 +240,106 @@ fn the_help_sheet_is_one_page_and_has_every_intent() {
         assert!(sheet.contains(part), "{part} is not on the sheet:\n{sheet}");
     }
 }
+
+fn with_own(rows: &[(&str, &str)]) -> Result<Grammar, GrammarError> {
+    let sayings: Vec<Saying> = rows
+        .iter()
+        .enumerate()
+        .map(|(at, (say, means))| Saying {
+            say: (*say).to_owned(),
+            means: (*means).to_owned(),
+            line: at + 1,
+        })
+        .collect();
+    Grammar::for_clinic(None, None, &sayings)
+}
+
+#[test]
+fn a_clinic_says_things_in_its_own_way() {
+    let grammar = with_own(&[
+        ("loose grade <grade_to_three>", "mobility <grade_to_three>"),
+        ("(nerve showing | pulp open)", "complicated crown fracture"),
+        ("two loose ones", "mobility two"),
+        ("well [yes] indeed", "confirm"),
+    ])
+    .unwrap();
+    let graph = grammar.graph(Situation::Table);
+    let meaning = |sentence: &str| {
+        grammar.interpret(&grammar.words(sentence), Situation::Table, Species::Dog)
+    };
+    for (own, plain) in [
+        ("loose grade two", "mobility two"),
+        (
+            "tooth 104 loose grade three pulp open extract",
+            "tooth 104 mobility three complicated crown fracture extract",
+        ),
+        ("no loose grade one", "no mobility one"),
+        ("two loose ones", "mobility two"),
+        ("well indeed", "confirm"),
+    ] {
+        assert_eq!(meaning(own), meaning(plain), "{own}");
+        assert!(matches!(meaning(own), Meaning::Said(_)), "{own}");
+        assert!(graph.accepts(&grammar.words(own)), "{own}");
+    }
+    // What begins with a number stands alone, so that no run of numbers can be cut in two ways.
+    assert_eq!(
+        meaning("buccal three three two loose ones"),
+        Meaning::NotUnderstood
+    );
+    assert!(help::sheet(&grammar).contains("loose grade 0..3 (= mobility 0..3)"));
+}
+
+#[test]
+fn own_sentences_that_clash_are_refused_with_both() {
+    let refused = |say: &str, means: &str| with_own(&[(say, means)]).unwrap_err().to_string();
+    let text = refused("normal extract", "leave");
+    assert!(text.contains("clinic.toml:1"), "{text}");
+    assert!(
+        text.contains("\"normal\" (normal) and \"extract\" (extract)")
+            && text.contains("\"normal extract\" (the clinic's own, meaning leave)"),
+        "{text}"
+    );
+    // Only together with what may stand before it.
+    let text = refused("instead of one", "normal");
+    assert!(text.contains("two meanings"), "{text}");
+    assert!(refused("wobbly", "mobility two").contains("too short"));
+    assert!(refused("very wobbly", "wobbles a lot").contains("not one sentence"));
+    assert!(refused("very wobbly", "mobility two extract").contains("not one sentence"));
+    assert!(refused("very (wobbly", "mobility two").contains("letter 6"));
+    assert!(refused("wobbly <grad>", "mobility <grad>").contains("is no list"));
+    assert!(refused("wobbly <grade_to_three>", "mobility two").contains("stand once"));
+    let both = with_own(&[
+        ("very wobbly", "mobility two"),
+        ("[so] very wobbly", "mobility three"),
+    ]);
+    assert!(both.unwrap_err().to_string().contains("two meanings"));
+}
+
+#[test]
+fn what_a_model_can_never_hear_has_another_way_or_is_told() {
+    let grammar = grammar();
+    let lost = grammar.lost(&["neck".to_owned(), "furcation".to_owned(), "oh".to_owned()]);
+    let instead = |say: &str| {
+        lost.iter()
+            .find(|lost| lost.say == say)
+            .unwrap_or_else(|| panic!("{say} is not told: {lost:?}"))
+            .instead
+            .clone()
+    };
+    assert_eq!(instead("furcation <grade_from_one>"), None);
+    assert!(
+        lost.iter()
+            .any(|lost| lost.say == "oh" && lost.instead.as_deref() == Some("zero"))
+    );
+    assert!(instead("neck lesion").is_none());
+    assert_eq!(grammar.lost(&["cauliflower".to_owned()]), []);
+    // What is offered can be said.
+    for lost in &lost {
+        if let Some(instead) = &lost.instead {
+            assert!(
+                !instead.contains("neck") && !instead.contains("furcation"),
+                "{lost:?}"
+            );
+        }
+    }
+}

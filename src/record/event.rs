@@ -56,7 +56,7 @@ pub enum Retraction {
     Denied,
     /// "no, ..." with another value.
     Corrected,
-    /// "strike tooth ..."
+    /// "strike tooth ...", "strike mobility"
     Struck,
 }
 

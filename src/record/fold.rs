@@ -81,6 +81,8 @@ pub struct Record {
     pub is_listening: bool,
     /// Number of the newest entry.
     pub last: u64,
+    /// Number of the newest entry that entered or took back a value.
+    pub last_change: u64,
     /// Hash of the newest entry.
     pub last_hash: String,
     pub challenges: Vec<Challenge>,
@@ -122,6 +124,7 @@ impl Record {
             is_from_front: true,
             is_listening: true,
             last: entry.number,
+            last_change: entry.number,
             last_hash: entry.hash.clone(),
             challenges: Vec::new(),
             addenda: Vec::new(),
@@ -135,6 +138,9 @@ impl Record {
     pub fn apply(&mut self, entry: &Entry) {
         self.last = entry.number;
         self.last_hash.clone_from(&entry.hash);
+        if entry.event.is_value() || matches!(entry.event, Event::Retracted { .. }) {
+            self.last_change = entry.number;
+        }
         match &entry.event {
             Event::VisitOpened { .. } => {}
             Event::PatientUpdated { patient } => self.patient = patient.clone(),
@@ -260,6 +266,20 @@ impl Record {
         self.entries
             .get(&number)
             .is_some_and(|c| self.newest.get(&key(number, &c.event)) == Some(&number))
+    }
+
+    /// This value and all of the same kind and place that it replaced: taken back together, none of them comes
+    /// back.
+    pub fn with_replaced(&self, number: u64) -> Vec<u64> {
+        let Some(charted) = self.entries.get(&number) else {
+            return Vec::new();
+        };
+        let wanted = key(number, &charted.event);
+        self.entries
+            .values()
+            .filter(|c| c.retracted.is_none() && key(c.number, &c.event) == wanted)
+            .map(|c| c.number)
+            .collect()
     }
 
     /// The findings that count now, with their entries.

@@ -461,18 +461,7 @@ fn amputation_unsuited(work: &Work<'_>, tooth: ToothNumber) -> bool {
 fn do_to_tooth(work: &mut Work<'_>, tooth: ToothNumber, done: ToothWork) {
     let record = &work.record;
     let said = |key: &str| Phrase::rule(key).with("tooth", Slot::Tooth(tooth));
-    let procedure = match done {
-        ToothWork::Extracted(method) => Procedure::Extracted { tooth, method },
-        ToothWork::CrownRemoved => Procedure::CrownRemoved { tooth },
-        ToothWork::RootLeft(reason) => Procedure::RootLeft { tooth, reason },
-        ToothWork::Flap => Procedure::Flap { tooth },
-        ToothWork::Sutured => Procedure::Sutured { tooth },
-        ToothWork::GumSurgery => Procedure::GumSurgery { tooth },
-        ToothWork::RootsComplete => Procedure::RootsComplete { tooth },
-        ToothWork::Treated(treatment) => Procedure::Treated { tooth, treatment },
-        ToothWork::FilmWanted => Procedure::FilmWanted { teeth: vec![tooth] },
-        ToothWork::FilmTaken => Procedure::FilmTaken { teeth: vec![tooth] },
-    };
+    let procedure = done.of(tooth);
     let question = match done {
         ToothWork::Extracted(_)
             if !matches!(record.decision(tooth), Some((Decision::Extract, ..))) =>

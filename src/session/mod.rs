@@ -12,6 +12,7 @@ pub mod read_back;
 pub mod reminder;
 pub mod reply;
 mod scope;
+mod strike;
 
 #[cfg(test)]
 mod tests;
@@ -72,6 +73,8 @@ pub struct Session {
     last_phrases: Vec<Phrase>,
     /// Values of the read-back that is being said or was said last, until something is entered.
     about: Vec<u64>,
+    /// Values struck last, until something else is entered or taken back: "undo" and "no" bring them back.
+    struck: Vec<Event>,
     /// How often the gag that is in was spoken of.
     gag_reminders: u64,
 }
@@ -82,6 +85,7 @@ impl Session {
             rules,
             last_phrases: Vec::new(),
             about: Vec::new(),
+            struck: Vec::new(),
             gag_reminders: 0,
         }
     }
@@ -121,6 +125,7 @@ impl Session {
     pub fn step(&mut self, record: &Record, said: &Said, now: Now) -> Step {
         let mut work = Work::new(record, &self.rules, &said.heard, now);
         work.about.clone_from(&self.about);
+        work.struck.clone_from(&self.struck);
         for intent in &said.intents {
             one(&mut work, intent, &self.last_phrases);
         }
@@ -138,6 +143,7 @@ impl Session {
         if work.drafts.iter().any(|draft| draft.event.is_value()) {
             self.about.clear();
         }
+        self.struck = work.struck;
         Step {
             drafts: work.drafts,
             phrases: work.phrases,
@@ -200,6 +206,8 @@ struct Work<'a> {
     now: Now,
     /// See [`Session::heard_back`].
     about: Vec<u64>,
+    /// See [`Session::struck`].
+    struck: Vec<Event>,
     drafts: Vec<Draft>,
     phrases: Vec<Phrase>,
     wishes: Vec<Wish>,
@@ -214,6 +222,7 @@ impl<'a> Work<'a> {
             heard,
             now,
             about: Vec::new(),
+            struck: Vec::new(),
             drafts: Vec::new(),
             phrases: Vec::new(),
             wishes: Vec::new(),
@@ -222,6 +231,9 @@ impl<'a> Work<'a> {
 
     /// Adds a fact; returns the number it will have.
     fn push(&mut self, event: Event) -> u64 {
+        if event.is_value() || matches!(event, Event::Retracted { .. }) {
+            self.struck.clear();
+        }
         let mut draft = Draft::new(event, Some(self.heard));
         draft.supersedes = self.record.replaced_by(&draft.event);
         let number = self.record.last + 1;
@@ -320,7 +332,11 @@ fn one(work: &mut Work<'_>, intent: &Intent, last_phrases: &[Phrase]) {
         Intent::Correct(intents) => correct(work, intents),
         Intent::Strike(tooth) => {
             leave_question(work);
-            strike(work, *tooth);
+            strike::tooth(work, *tooth);
+        }
+        Intent::StrikeValues(which) => {
+            leave_question(work);
+            strike::values(work, which);
         }
         Intent::FinishVisit => {
             leave_question(work);
@@ -438,6 +454,9 @@ fn take_back(work: &mut Work<'_>, why: Retraction) {
         ask_next(work);
         return;
     }
+    if !work.struck.is_empty() {
+        return strike::bring_back(work);
+    }
     let mut group = if why == Retraction::Denied {
         work.denied_group()
     } else {
@@ -477,7 +496,12 @@ fn correct(work: &mut Work<'_>, intents: &[Intent]) {
             accepted: false,
         });
     }
-    let group = work.denied_group();
+    // "No" right after a strike speaks of the strike, not of what stood before it.
+    let group = if work.struck.is_empty() {
+        work.denied_group()
+    } else {
+        Vec::new()
+    };
     // The correction is of the tooth that was read back, though another may be at hand by now.
     let at_hand = work.record.tooth;
     let of_group = group
@@ -543,28 +567,6 @@ fn asked_instead(record: &Record, event: &Event) -> Option<u64> {
             .map(|(_, _, charted)| charted.number),
         _ => None,
     }
-}
-
-fn strike(work: &mut Work<'_>, tooth: Option<ToothNumber>) {
-    let Some(tooth) = tooth.or(work.record.tooth) else {
-        work.say(Phrase::rule("no_tooth"));
-        return;
-    };
-    let entries: Vec<u64> = work
-        .record
-        .current()
-        .filter(|c| c.event.tooth() == Some(tooth))
-        .map(|c| c.number)
-        .collect();
-    if entries.is_empty() {
-        work.say(Phrase::new("nothing_charted").with("tooth", Slot::Tooth(tooth)));
-        return;
-    }
-    work.push(Event::Retracted {
-        entries,
-        why: Retraction::Struck,
-    });
-    work.say(Phrase::new("struck").with("tooth", Slot::Tooth(tooth)));
 }
 
 /// Whoever goes on without answering has not said yes: what was asked about is not entered, and that is said.

@@ -288,6 +288,21 @@ pub enum Area {
     Throat,
 }
 
+impl Area {
+    pub const ALL: [Self; 10] = [
+        Self::Tongue,
+        Self::UnderTongue,
+        Self::UpperLip,
+        Self::LowerLip,
+        Self::Cheek,
+        Self::HardPalate,
+        Self::SoftPalate,
+        Self::Gum,
+        Self::Tonsil,
+        Self::Throat,
+    ];
+}
+
 /// Where on the subject.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]

@@ -33,6 +33,20 @@ pub enum Treatment {
     Refer,
 }
 
+impl Treatment {
+    pub const ALL: [Self; 9] = [
+        Self::Unspecified,
+        Self::RootPlaningClosed,
+        Self::RootPlaningOpen,
+        Self::RootCanal,
+        Self::VitalPulpTherapy,
+        Self::Restoration,
+        Self::CrownAmputation,
+        Self::GumSurgery,
+        Self::Refer,
+    ];
+}
+
 /// Why the vet decided so, as said.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
@@ -52,6 +66,24 @@ pub enum Reason {
     OtherTreatment,
 }
 
+impl Reason {
+    pub const ALL: [Self; 13] = [
+        Self::Pocket,
+        Self::Furcation,
+        Self::Mobility,
+        Self::Fracture,
+        Self::Resorption,
+        Self::Crowding,
+        Self::PersistentDeciduous,
+        Self::Stomatitis,
+        Self::Caries,
+        Self::RetainedRoot,
+        Self::OwnerDeclined,
+        Self::Anaesthetic,
+        Self::OtherTreatment,
+    ];
+}
+
 /// How a tooth was taken out: closed; closed after sectioning; surgical with flap and bone removal [AVDC-SURG].
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
@@ -69,6 +101,16 @@ pub enum Block {
     InferiorAlveolar,
     MiddleMental,
     Other,
+}
+
+impl Block {
+    pub const ALL: [Self; 5] = [
+        Self::Infraorbital,
+        Self::Maxillary,
+        Self::InferiorAlveolar,
+        Self::MiddleMental,
+        Self::Other,
+    ];
 }
 
 /// Local anaesthetics for which a ceiling is held.

@@ -13,6 +13,7 @@ pub mod press;
 mod server;
 pub mod state;
 mod tls;
+mod words;
 
 #[cfg(test)]
 mod tests;
@@ -24,9 +25,11 @@ use jiff::Timestamp;
 use std::sync::Arc;
 
 use crate::plan::checks::{CheckLine, CheckState};
+use crate::plan::{self, Settings};
 use crate::record::{How, Record};
 use crate::session::reply;
-use crate::terms::ToothNumber;
+use crate::terms::anaesthetic::Strengths;
+use crate::terms::{Species, ToothNumber};
 
 /// Port where none is given: fixed, so that an open page finds the program again after a restart.
 pub const PORT: u16 = 7311;
@@ -63,6 +66,26 @@ pub struct Alert {
     pub weight: Weight,
     pub text: String,
     pub tooth: Option<ToothNumber>,
+}
+
+impl Alert {
+    /// A point of the check list that something speaks against.
+    fn of(line: &CheckLine) -> Option<Self> {
+        (line.state == CheckState::Attention).then(|| Self {
+            weight: if line.blocks_waking {
+                Weight::Urgent
+            } else {
+                Weight::Caution
+            },
+            text: match (&line.detail, line.key.as_str()) {
+                // Its time runs on the page beside it.
+                (_, "gag_cat") => "gag in a cat: let it close".to_owned(),
+                (Some(detail), key) => format!("{}: {detail}", key.replace('_', " ")),
+                (None, _) => line.cited.text.clone(),
+            },
+            tooth: None,
+        })
+    }
 }
 
 /// A point of the check list.
@@ -119,14 +142,20 @@ pub struct View {
     pub missing: Vec<ToothNumber>,
     pub alerts: Vec<Alert>,
     pub check_list: Vec<CheckPoint>,
+    /// Of the solutions in the house.
+    pub strengths: Strengths,
+    /// After so many minutes the time is marked; none: never.
+    pub anaesthetic_minutes_max: Option<u32>,
+    pub gag_minutes_max: Option<u32>,
     /// When the newest commit returned.
     pub saved_at: Option<Timestamp>,
 }
 
 impl View {
-    /// What follows from the record alone; the rest is empty.
-    pub fn of(record: &Arc<Record>) -> Self {
-        let alerts = reply::half_read(record)
+    /// What follows from the record and the clinic's settings; the rest is empty.
+    pub fn of(record: &Arc<Record>, settings: &Settings) -> Self {
+        let checks = plan::check_list(record, settings);
+        let half_read = reply::half_read(record)
             .into_iter()
             // At the tooth at hand the readings are still coming.
             .filter(|(tooth, _)| Some(*tooth) != record.tooth)
@@ -134,9 +163,20 @@ impl View {
                 weight: Weight::Caution,
                 text: format!("{count} depths not read"),
                 tooth: Some(tooth),
-            })
+            });
+        let alerts = checks
+            .iter()
+            .filter_map(Alert::of)
+            .chain(half_read)
             .collect();
+        let limits = &settings.limits;
+        let is_cat = record.patient.species == Species::Cat;
         Self {
+            check_list: CheckPoint::of(&checks),
+            strengths: settings.anaesthetic.strengths(),
+            anaesthetic_minutes_max: limits.anaesthetic_minutes_max,
+            // No safe time is published for dogs.
+            gag_minutes_max: is_cat.then_some(limits.cat_gag_minutes_max),
             question: record.open_challenge().map(|open| open.question.clone()),
             awaited: state::awaited(record),
             is_listening: record.is_listening,

@@ -113,10 +113,18 @@ fn shape(species: Species, tooth: ToothNumber, curve: &Curve, along: f64, room: 
         _ => 1,
     };
     // Outside lie the roots of the permanent row, so a deciduous tooth's number stands inside.
+    let is_first = tooth.position() == 1 && !tooth.is_deciduous();
     let label_out = if tooth.is_deciduous() {
         -(half_thickness + 34.0)
     } else {
-        half_thickness + root_length + 30.0
+        // The first incisors stand too close for numbers side by side.
+        let step_out = if is_first { 34.0 } else { 0.0 };
+        half_thickness + root_length + 30.0 + step_out
+    };
+    let step_aside = match (is_first, tooth.mouth_side()) {
+        (false, _) => 0.0,
+        (true, MouthSide::Right) => -10.0,
+        (true, MouthSide::Left) => 10.0,
     };
     ToothShape {
         tooth: tooth.number(),
@@ -132,7 +140,7 @@ fn shape(species: Species, tooth: ToothNumber, curve: &Curve, along: f64, room: 
         half_thickness: round(half_thickness),
         crown: crown(tooth.position(), half_length, half_thickness),
         roots: roots(root_count, half_length, half_thickness, root_length),
-        label_x: round(x + nx * label_out),
+        label_x: round(x + nx * label_out + step_aside),
         label_y: round(y + ny * label_out),
     }
 }

@@ -1,25 +1,27 @@
 //! What a touch or key on the page asks for: JSON in, presses out. Unknown fields are refused; every value is
 //! checked by the types of `terms`.
 
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
 use std::fmt;
 use tokio::sync::oneshot;
 use uuid::Uuid;
 
 use crate::grammar::Intent;
-use crate::grammar::intent::{Question, Scope, ToothWork};
+use crate::grammar::intent::{Question, Scope, ToothWork, Which};
 use crate::record::{Heard, How, Record};
 use crate::session::Said;
 use crate::terms::patient::Sex;
-use crate::terms::procedure::{Method, Treatment};
+use crate::terms::procedure::{Block, Method, Treatment};
 use crate::terms::{
-    Decision, Entrance, Finding, Kind, Patient, Place, Procedure, Reason, Site, Species, Subject,
-    ToothNumber, Value, Weight,
+    Area, Decision, Drug, Entrance, Finding, Kind, MouthSide, Patient, Place, Procedure, Reason,
+    Site, Species, Subject, ToothNumber, Value, Weight,
 };
 
 /// Longest text that is taken in, in characters: a name, a note.
 const LINE_CHARS_MAX: usize = 120;
 const NOTE_CHARS_MAX: usize = 2_000;
+/// The greatest volume of one block, as when it is said; more is a slip of the point.
+pub(super) const VOLUME_ML_HUNDREDTHS_MAX: u16 = 999;
 
 /// One wish from the page.
 #[derive(Debug, Clone, PartialEq)]
@@ -72,6 +74,8 @@ pub enum NotNow {
     QuestionOpen,
     #[error("no question is open any more")]
     NoQuestion,
+    #[error("that value no longer stands; look again")]
+    Gone,
 }
 
 impl Pressed {
@@ -94,7 +98,6 @@ impl Pressed {
 
     fn check(&self, intent: &Intent, record: &Record) -> Result<(), NotNow> {
         let question = record.open_challenge().map(|open| open.number);
-        let has_newer_value = || record.all().any(|charted| charted.number > self.seen);
         match intent {
             // The session would take it for a yes.
             Intent::ConfirmUpTo(_) if question.is_some() => Err(NotNow::QuestionOpen),
@@ -104,9 +107,13 @@ impl Pressed {
                 Some(_) => Ok(()),
             },
             Intent::Undo
-                if has_newer_value() || question.is_some_and(|number| number > self.seen) =>
+                if record.last_change > self.seen
+                    || question.is_some_and(|number| number > self.seen) =>
             {
                 Err(NotNow::Newer)
+            }
+            Intent::StrikeValues(Which::Entry(number)) if !record.is_current(*number) => {
+                Err(NotNow::Gone)
             }
             _ => Ok(()),
         }
@@ -164,6 +171,7 @@ pub(super) enum PressIn {
     No,
     Undo,
     Strike(ToothIn),
+    Withdraw(EntryIn),
     Repeat,
     Quiet,
     Pause,
@@ -185,13 +193,30 @@ pub(super) struct ToothIn {
 
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
+pub(super) struct EntryIn {
+    /// Number of the entry whose value is taken back.
+    entry: u64,
+}
+
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub(super) struct FindingIn {
     /// None: the mouth.
     tooth: Option<ToothNumber>,
     kind: Kind,
     site: Option<Site>,
     entrance: Option<Entrance>,
+    /// Of the mouth.
+    #[serde(default)]
+    area: Option<AreaIn>,
     value: Value,
+}
+
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct AreaIn {
+    area: Area,
+    side: Option<MouthSide>,
 }
 
 #[derive(Debug, Deserialize)]
@@ -220,21 +245,26 @@ pub(super) struct WorkIn {
     work: WorkKey,
 }
 
-#[derive(Debug, Clone, Copy, Deserialize)]
+/// The keys of `words` come from these as well.
+#[derive(Debug, Clone, Copy, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub(super) enum WorkKey {
+    FilmWanted,
+    FilmTaken,
+    Flap,
     ExtractedClosed,
     ExtractedSectioned,
     ExtractedSurgical,
-    Flap,
-    Sutured,
     RootsComplete,
-    FilmWanted,
-    FilmTaken,
+    RootLeft(Option<Reason>),
+    CrownRemoved,
+    GumSurgery,
+    Sutured,
+    Treated(Treatment),
 }
 
-/// What is marked for the whole animal with one touch.
-#[derive(Debug, Deserialize)]
+/// What is marked for the whole animal. The keys of `words` come from these as well.
+#[derive(Debug, Clone, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub(super) enum MarkIn {
     AnaesthesiaStarted,
@@ -247,12 +277,25 @@ pub(super) enum MarkIn {
     GagOut,
     Scaled,
     Polished,
+    FilmsWanted,
     FilmsTaken,
     FilmsRead,
+    Block(BlockIn),
+    /// A medicine given, by its name.
+    Medicine(String),
     Swabs(u8),
     CelsiusTenths(u16),
     /// Key of a point of the check list.
     Checked(String),
+}
+
+#[derive(Debug, Clone, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct BlockIn {
+    block: Block,
+    side: MouthSide,
+    drug: Drug,
+    volume_ml_hundredths: u16,
 }
 
 #[derive(Debug, Deserialize)]
@@ -337,6 +380,7 @@ impl PressIn {
             Self::No => one(Intent::Deny),
             Self::Undo => one(Intent::Undo),
             Self::Strike(ToothIn { tooth }) => one(Intent::Strike(Some(tooth))),
+            Self::Withdraw(EntryIn { entry }) => one(Intent::StrikeValues(Which::Entry(entry))),
             Self::Repeat => one(Intent::Repeat),
             Self::Quiet => one(Intent::StopSpeaking),
             Self::Pause => one(Intent::PauseListening),
@@ -366,11 +410,12 @@ impl PressIn {
 impl FindingIn {
     fn finding(self) -> Result<Finding, Unfit> {
         let subject = self.tooth.map_or(Subject::Mouth, Subject::Tooth);
-        let place = match (self.site, self.entrance) {
-            (None, None) => Place::Whole,
-            (Some(site), None) => Place::Site(site),
-            (None, Some(entrance)) => Place::Entrance(entrance),
-            (Some(_), Some(_)) => return Err(Unfit("a site and an entrance at once".into())),
+        let place = match (self.site, self.entrance, self.area) {
+            (None, None, None) => Place::Whole,
+            (Some(site), None, None) => Place::Site(site),
+            (None, Some(entrance), None) => Place::Entrance(entrance),
+            (None, None, Some(AreaIn { area, side })) => Place::Area(area, side),
+            _ => return Err(Unfit("two places at once".into())),
         };
         Finding::new(subject, self.kind, place, self.value)
             .map_err(|unsuited| Unfit(unsuited.to_string()))
@@ -396,7 +441,7 @@ impl DecideIn {
 }
 
 impl WorkKey {
-    fn work(self) -> ToothWork {
+    pub fn work(self) -> ToothWork {
         match self {
             Self::ExtractedClosed => ToothWork::Extracted(Method::Closed),
             Self::ExtractedSectioned => ToothWork::Extracted(Method::Sectioned),
@@ -406,12 +451,16 @@ impl WorkKey {
             Self::RootsComplete => ToothWork::RootsComplete,
             Self::FilmWanted => ToothWork::FilmWanted,
             Self::FilmTaken => ToothWork::FilmTaken,
+            Self::CrownRemoved => ToothWork::CrownRemoved,
+            Self::GumSurgery => ToothWork::GumSurgery,
+            Self::RootLeft(reason) => ToothWork::RootLeft(reason),
+            Self::Treated(treatment) => ToothWork::Treated(treatment),
         }
     }
 }
 
 impl MarkIn {
-    fn procedure(self) -> Result<Procedure, Unfit> {
+    pub fn procedure(self) -> Result<Procedure, Unfit> {
         Ok(match self {
             Self::AnaesthesiaStarted => Procedure::AnaesthesiaStarted,
             Self::AnaesthesiaEnded => Procedure::AnaesthesiaEnded,
@@ -423,8 +472,34 @@ impl MarkIn {
             Self::GagOut => Procedure::GagOut,
             Self::Scaled => Procedure::Scaled,
             Self::Polished => Procedure::Polished,
+            Self::FilmsWanted => Procedure::FilmWanted { teeth: Vec::new() },
             Self::FilmsTaken => Procedure::FilmTaken { teeth: Vec::new() },
             Self::FilmsRead => Procedure::FilmsRead,
+            Self::Block(BlockIn {
+                block,
+                side,
+                drug,
+                volume_ml_hundredths,
+            }) => {
+                if !(1..=VOLUME_ML_HUNDREDTHS_MAX).contains(&volume_ml_hundredths) {
+                    return Err(Unfit(format!(
+                        "{}.{:02} ml is outside 0.01 to 9.99",
+                        volume_ml_hundredths / 100,
+                        volume_ml_hundredths % 100
+                    )));
+                }
+                Procedure::NerveBlock {
+                    block,
+                    side,
+                    drug,
+                    volume_ml_hundredths,
+                    // The house's own solution, as when it is said.
+                    strength_percent_hundredths: None,
+                }
+            }
+            Self::Medicine(words) => Procedure::Medication {
+                words: text_of("the medicine", &words, LINE_CHARS_MAX)?,
+            },
             Self::Swabs(count) => Procedure::SwabsCounted { count },
             // A live animal between deep cooling and high fever; beyond is a slip of the point.
             Self::CelsiusTenths(celsius_tenths) if (250..=430).contains(&celsius_tenths) => {

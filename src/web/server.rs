@@ -26,7 +26,7 @@ use super::archive::Archive;
 use super::guard::{self, Names};
 use super::keys::{Entry, Keys};
 use super::press::{Body, Pressed, Reply};
-use super::{View, live, state, tls};
+use super::{View, live, state, tls, words};
 use crate::record::JournalError;
 
 /// The longest note in JSON, with room for escapes; anything bigger is no press.
@@ -238,7 +238,7 @@ const fn script(path: &'static str, text: &'static str) -> Asset {
     }
 }
 
-const ASSETS: [Asset; 9] = [
+const ASSETS: [Asset; 10] = [
     Asset {
         path: "/",
         kind: "text/html; charset=utf-8",
@@ -260,6 +260,7 @@ const ASSETS: [Asset; 9] = [
     script("/tooth.js", include_str!("assets/tooth.js")),
     script("/sheet.js", include_str!("assets/sheet.js")),
     script("/patient.js", include_str!("assets/patient.js")),
+    script("/procedure.js", include_str!("assets/procedure.js")),
 ];
 
 // ---- answers
@@ -331,7 +332,7 @@ async fn enter(State(server): State<Arc<Server>>, body: Bytes) -> Response {
 }
 
 async fn words() -> Response {
-    Json(state::words()).into_response()
+    Json(words::words()).into_response()
 }
 
 async fn live_page(State(server): State<Arc<Server>>) -> Response {

@@ -6,16 +6,14 @@ use jiff::Timestamp;
 use serde::Serialize;
 
 use super::archive::{Line, is_same_animal};
-use super::mouth::{self, ToothShape};
 use super::{View, Weight};
 use crate::record::fold::Phase;
 use crate::record::{Charted, Event, How, Record, Standing};
 use crate::session::{Rules, read_back};
-use crate::terms::finding::{Form, Reach};
-use crate::terms::procedure::Treatment;
+use crate::terms::anaesthetic;
 use crate::terms::{
-    Decision, Entrance, Finding, Kind, Patient, Place, Procedure, Reason, Site, Species, Subject,
-    ToothNumber, Value, dentition,
+    Area, Decision, Drug, Entrance, Finding, Kind, MouthSide, Patient, Place, Procedure, Site,
+    Subject, ToothNumber, Value, dentition,
 };
 
 /// Below this the least sure word of a value is shown as doubtful. From memory: to be set by measured
@@ -39,6 +37,20 @@ struct StateOut<'a> {
     missing: Vec<u16>,
     alerts: Vec<AlertOut<'a>>,
     check_list: Vec<CheckOut<'a>>,
+    anaesthetics: Vec<AnaestheticOut>,
+}
+
+/// One local anaesthetic over all blocks of this visit. For checking, never a dose to give.
+#[derive(Serialize)]
+struct AnaestheticOut {
+    drug: Drug,
+    /// Strength of the house's solution.
+    percent: String,
+    given_ml: String,
+    /// None: no weight, so no ceiling.
+    left_ml: Option<String>,
+    given_mg: String,
+    ceiling_mg: Option<String>,
 }
 
 #[derive(Serialize)]
@@ -87,6 +99,8 @@ pub(super) struct VisitOut {
     mouth: Vec<ValueOut>,
     notes: Vec<NoteOut>,
     timers: Vec<TimerOut>,
+    /// Done to the whole animal, in the order entered.
+    procedures: Vec<DoneOut>,
 }
 
 #[derive(Serialize)]
@@ -113,7 +127,16 @@ struct ToothOut {
     depth_count: usize,
     values: Vec<ValueOut>,
     decision: Option<DecisionOut>,
-    done: Vec<String>,
+    done: Vec<DoneOut>,
+}
+
+/// Something done.
+#[derive(Serialize)]
+struct DoneOut {
+    entry: u64,
+    words: String,
+    at_ms: i64,
+    is_confirmed: bool,
 }
 
 #[derive(Serialize)]
@@ -122,6 +145,8 @@ struct ValueOut {
     kind: Kind,
     site: Option<Site>,
     entrance: Option<Entrance>,
+    area: Option<Area>,
+    side: Option<MouthSide>,
     value: Value,
     /// "mobility 1", "depth mid buccal 3" without the tooth.
     words: String,
@@ -157,13 +182,18 @@ struct TimerOut {
     title: &'static str,
     from_ms: i64,
     to_ms: Option<i64>,
+    /// Longer wants a look.
+    minutes_max: Option<u32>,
 }
 
 /// The whole state as text.
 pub(super) fn json(view: &View) -> String {
     let state = StateOut {
         saved_ms: view.saved_at.map(Timestamp::as_millisecond),
-        visit: view.record.as_deref().map(visit),
+        visit: view.record.as_deref().map(|record| VisitOut {
+            timers: timers(record, view),
+            ..visit(record)
+        }),
         heard: view.heard.as_ref().map(|heard| HeardOut {
             words: &heard.words,
             confidence: heard.confidence,
@@ -204,6 +234,11 @@ pub(super) fn json(view: &View) -> String {
                 is_by_hand: point.is_by_hand,
             })
             .collect(),
+        anaesthetics: view
+            .record
+            .as_deref()
+            .map(|record| anaesthetics(record, &view.strengths))
+            .unwrap_or_default(),
     };
     serde_json::to_string(&state).unwrap_or_else(|_| "{}".to_owned())
 }
@@ -234,7 +269,12 @@ pub(super) fn visit(record: &Record) -> VisitOut {
             .map(|(finding, charted)| value(finding, charted))
             .collect(),
         notes: record.current().filter_map(note).collect(),
-        timers: timers(record),
+        timers: Vec::new(),
+        procedures: record
+            .procedures()
+            .filter(|(procedure, _)| procedure.tooth().is_none())
+            .map(|(procedure, charted)| done(procedure, charted))
+            .collect(),
     }
 }
 
@@ -285,17 +325,84 @@ fn tooth_out(record: &Record, tooth: ToothNumber) -> ToothOut {
         done: record
             .procedures()
             .filter(|(procedure, _)| procedure.tooth() == Some(tooth))
-            .map(|(procedure, _)| read_back::procedure_words(procedure))
+            .map(|(procedure, charted)| done(procedure, charted))
             .collect(),
     }
 }
 
+fn done(procedure: &Procedure, charted: &Charted) -> DoneOut {
+    DoneOut {
+        entry: charted.number,
+        words: read_back::procedure_words(procedure),
+        at_ms: charted.at.as_millisecond(),
+        is_confirmed: charted.standing == Standing::Confirmed,
+    }
+}
+
+fn anaesthetics(record: &Record, strengths: &anaesthetic::Strengths) -> Vec<AnaestheticOut> {
+    let patient = &record.patient;
+    let (species, weight) = (patient.species, patient.weight);
+    let blocks = || record.procedures().map(|(procedure, _)| procedure);
+    anaesthetic::DRUGS
+        .into_iter()
+        .map(|drug| {
+            let strength = strengths.of(drug);
+            let (mut volume, mut dose_ug) = (0, 0);
+            for procedure in blocks() {
+                if let Procedure::NerveBlock {
+                    drug: of,
+                    volume_ml_hundredths,
+                    strength_percent_hundredths,
+                    ..
+                } = procedure
+                    && *of == drug
+                {
+                    let given = u32::from(*volume_ml_hundredths);
+                    volume += given;
+                    dose_ug += anaesthetic::dose_ug(
+                        given,
+                        strength_percent_hundredths.unwrap_or(strength),
+                    );
+                }
+            }
+            let left = weight.and_then(|weight| {
+                let total =
+                    anaesthetic::running_total(species, Some(weight), blocks(), strengths).ok()?;
+                let left_ug = total.left_ug(species, weight, drug);
+                Some(anaesthetic::volume_ml_hundredths(left_ug, strength))
+            });
+            AnaestheticOut {
+                drug,
+                percent: hundredths(u32::from(strength)),
+                given_ml: hundredths(volume),
+                left_ml: left.map(hundredths),
+                // Rounded against the patient: what was given up, what may be given down.
+                given_mg: tenths(dose_ug.div_ceil(100)),
+                ceiling_mg: weight
+                    .map(|weight| tenths(anaesthetic::ceiling_ug(species, weight, drug) / 100)),
+            }
+        })
+        .collect()
+}
+
+fn tenths(number: u64) -> String {
+    format!("{}.{}", number / 10, number % 10)
+}
+
+/// "0.5", "2", "1.25".
+fn hundredths(number: u32) -> String {
+    let text = format!("{}.{:02}", number / 100, number % 100);
+    text.trim_end_matches('0').trim_end_matches('.').to_owned()
+}
+
 fn value(finding: &Finding, charted: &Charted) -> ValueOut {
-    let (site, entrance) = match finding.place {
-        Place::Site(site) => (Some(site), None),
-        Place::Entrance(entrance) => (None, Some(entrance)),
-        _ => (None, None),
-    };
+    let (mut site, mut entrance, mut area, mut side) = (None, None, None, None);
+    match finding.place {
+        Place::Whole => {}
+        Place::Site(at) => site = Some(at),
+        Place::Entrance(at) => entrance = Some(at),
+        Place::Area(at, of) => (area, side) = (Some(at), of),
+    }
     let spoken = charted
         .heard
         .as_ref()
@@ -306,6 +413,8 @@ fn value(finding: &Finding, charted: &Charted) -> ValueOut {
         kind: finding.kind,
         site,
         entrance,
+        area,
+        side,
         value: finding.value.clone(),
         words: read_back::finding_item(finding).plain(&Rules::default()),
         is_confirmed,
@@ -315,7 +424,7 @@ fn value(finding: &Finding, charted: &Charted) -> ValueOut {
     }
 }
 
-fn decision_key(decision: &Decision) -> &'static str {
+pub(super) fn decision_key(decision: &Decision) -> &'static str {
     match decision {
         Decision::Extract => "extract",
         Decision::Monitor { .. } => "monitor",
@@ -338,7 +447,7 @@ fn note(charted: &Charted) -> Option<NoteOut> {
 }
 
 /// The newest beginning of each, and the end that follows it.
-fn timers(record: &Record) -> Vec<TimerOut> {
+fn timers(record: &Record, view: &View) -> Vec<TimerOut> {
     let pairs = [
         (
             "anaesthesia",
@@ -377,6 +486,11 @@ fn timers(record: &Record) -> Vec<TimerOut> {
                 title,
                 from_ms: from.as_millisecond(),
                 to_ms: to.map(|(_, at)| at.as_millisecond()),
+                minutes_max: match key {
+                    "anaesthesia" => view.anaesthetic_minutes_max,
+                    "gag" => view.gag_minutes_max,
+                    _ => None,
+                },
             })
         })
         .collect()
@@ -419,147 +533,6 @@ pub fn awaited(record: &Record) -> String {
             read_back::side_word(tooth, first.side())
         ),
         _ => format!("{tooth}: {} depths", lacking.len()),
-    }
-}
-
-// ---- the words of the trade, sent once
-
-#[derive(Serialize)]
-pub(super) struct WordsOut {
-    width: f64,
-    height: f64,
-    dog: AnimalOut,
-    cat: AnimalOut,
-    kinds: Vec<KindOut>,
-    reasons: Vec<Choice>,
-    treatments: Vec<Choice>,
-}
-
-#[derive(Serialize)]
-struct AnimalOut {
-    /// Deeper readings are drawn heavier. Dog up to 3 mm, cat below or about 1 mm: Merck Veterinary Manual,
-    /// periodontal probing.
-    normal_mm_max: u8,
-    shapes: Vec<ToothShape>,
-}
-
-#[derive(Serialize)]
-struct KindOut {
-    kind: Kind,
-    title: &'static str,
-    abbreviation: Option<&'static str>,
-    /// tooth, site, entrance or mouth.
-    reach: &'static str,
-    choices: Vec<ChoiceOf>,
-}
-
-/// A value that can be touched.
-#[derive(Serialize)]
-struct ChoiceOf {
-    value: Value,
-    words: String,
-}
-
-#[derive(Serialize)]
-struct Choice {
-    key: serde_json::Value,
-    words: &'static str,
-}
-
-pub(super) fn words() -> WordsOut {
-    WordsOut {
-        width: mouth::WIDTH,
-        height: mouth::HEIGHT,
-        dog: AnimalOut {
-            normal_mm_max: 3,
-            shapes: mouth::mouth(Species::Dog),
-        },
-        cat: AnimalOut {
-            normal_mm_max: 1,
-            shapes: mouth::mouth(Species::Cat),
-        },
-        kinds: Kind::ALL.into_iter().map(kind).collect(),
-        reasons: REASONS
-            .iter()
-            .map(|reason| Choice {
-                key: serde_json::to_value(reason).unwrap_or_default(),
-                words: read_back::reason_words(*reason),
-            })
-            .collect(),
-        treatments: TREATMENTS
-            .iter()
-            .map(|treatment| Choice {
-                key: serde_json::to_value(treatment).unwrap_or_default(),
-                words: read_back::treatment_words(*treatment),
-            })
-            .collect(),
-    }
-}
-
-const REASONS: [Reason; 13] = [
-    Reason::Pocket,
-    Reason::Furcation,
-    Reason::Mobility,
-    Reason::Fracture,
-    Reason::Resorption,
-    Reason::Crowding,
-    Reason::PersistentDeciduous,
-    Reason::Stomatitis,
-    Reason::Caries,
-    Reason::RetainedRoot,
-    Reason::OwnerDeclined,
-    Reason::Anaesthetic,
-    Reason::OtherTreatment,
-];
-
-const TREATMENTS: [Treatment; 9] = [
-    Treatment::Unspecified,
-    Treatment::RootPlaningClosed,
-    Treatment::RootPlaningOpen,
-    Treatment::RootCanal,
-    Treatment::VitalPulpTherapy,
-    Treatment::Restoration,
-    Treatment::CrownAmputation,
-    Treatment::GumSurgery,
-    Treatment::Refer,
-];
-
-fn kind(kind: Kind) -> KindOut {
-    let spec = kind.spec();
-    let choice = |value: Value, words: String| ChoiceOf { value, words };
-    let mm = |max: u8| (0..=max).map(move |mm| choice(Value::Mm(mm), mm.to_string()));
-    let choices = match spec.form {
-        Form::Present => vec![choice(Value::Present, "yes".into())],
-        Form::Mm(max) => mm(max).collect(),
-        // Larger sizes are said.
-        Form::Size(max) => std::iter::once(choice(Value::Present, "no size".into()))
-            .chain(mm(max.min(20)).skip(1))
-            .collect(),
-        Form::Grade(min, max) => (min..=max)
-            .map(|grade| choice(Value::Grade(grade), grade.to_string()))
-            .collect(),
-        Form::Code(codes) => codes
-            .iter()
-            .map(|code| {
-                let words = match read_back::code_words(code) {
-                    "" => code,
-                    words => words,
-                };
-                choice(Value::Code((*code).to_owned()), words.to_owned())
-            })
-            .collect(),
-    };
-    KindOut {
-        kind,
-        title: spec.title,
-        abbreviation: spec.abbreviation,
-        reach: match spec.reach {
-            Reach::Tooth | Reach::AreaOrTooth => "tooth",
-            Reach::Site | Reach::SiteOrTooth => "site",
-            Reach::Entrance => "entrance",
-            Reach::Mouth => "mouth",
-        },
-        choices,
     }
 }
 

@@ -8,6 +8,7 @@ use super::keys::{Entry as Way, Keys};
 use super::mouth::{self, ToothShape};
 use super::*;
 use crate::grammar::Intent;
+use crate::grammar::intent::Which;
 use crate::record::{Draft, Entry, Event};
 use crate::terms::dentition::{self, Stage};
 use crate::terms::{Finding, Kind, Patient, Place, Site, Species, Subject, Value};
@@ -176,7 +177,7 @@ fn the_page_says_what_is_awaited() {
 #[test]
 fn the_state_tells_doubt_and_standing() {
     let record = record(vec![depth(104, Site::Buccal, 4)]);
-    let view = View::of(&Arc::new(record));
+    let view = View::of(&Arc::new(record), &Settings::default());
     let state: serde_json::Value = serde_json::from_str(&state::json(&view)).expect("JSON");
     let teeth = state["visit"]["teeth"].as_array().expect("teeth");
     let tooth = teeth
@@ -231,6 +232,110 @@ fn undo_is_refused_once_something_newer_came() {
     // "Confirm up to" is bounded by its number.
     let confirm = Press::Intents(vec![Intent::ConfirmUpTo(1)]);
     assert!(press(confirm, 1).said(&newer).is_ok());
+}
+
+#[test]
+fn what_no_longer_stands_is_not_withdrawn() {
+    let value = depth(104, Site::Buccal, 4);
+    let strike = Event::Retracted {
+        entries: vec![2],
+        why: crate::record::event::Retraction::Struck,
+    };
+    let withdraw = |record: &Record| {
+        press(
+            Press::Intents(vec![Intent::StrikeValues(Which::Entry(2))]),
+            9,
+        )
+        .said(record)
+    };
+    assert!(withdraw(&record(vec![value.clone()])).is_ok());
+    let replaced = record(vec![value.clone(), depth(104, Site::Buccal, 5)]);
+    assert_eq!(withdraw(&replaced), Err(NotNow::Gone));
+    let struck = record(vec![value, strike]);
+    assert_eq!(withdraw(&struck), Err(NotNow::Gone));
+    // The strike is newer than what the page showed: "undo" would mean something else.
+    let undo = |seen| press(Press::Intents(vec![Intent::Undo]), seen).said(&struck);
+    assert_eq!(undo(2), Err(NotNow::Newer));
+    assert!(undo(3).is_ok());
+}
+
+#[test]
+fn every_choice_that_the_page_offers_is_taken() {
+    let words = serde_json::to_value(words::words()).expect("JSON");
+    let taken = |press: serde_json::Value| {
+        let body = serde_json::json!({"seen": 0, "press": press});
+        let body: press::Body = serde_json::from_value(body).expect("a press");
+        body.press.press(0).expect("fit")
+    };
+    let list = |name: &str| words[name].as_array().expect("a list").clone();
+    for name in ["times", "mouth_works"] {
+        for choice in list(name) {
+            assert_ne!(choice["words"], "", "{choice}");
+            taken(serde_json::json!({"do": "mark", "with": choice["key"]}));
+        }
+    }
+    assert!(
+        list("medicines")
+            .iter()
+            .any(|one| one["key"] == "meloxicam")
+    );
+    for choice in list("medicines") {
+        taken(serde_json::json!({"do": "mark", "with": {"medicine": choice["key"]}}));
+    }
+    for work in list("works") {
+        let mut keys = vec![work["key"].clone()];
+        if let Some(then) = work["then"].as_str() {
+            let name = work["key"].as_str().expect("a name");
+            keys = list(then)
+                .iter()
+                .map(|choice| serde_json::json!({name: choice["key"]}))
+                .collect();
+        }
+        for key in keys {
+            taken(serde_json::json!({"do": "work", "with": {"tooth": 104, "work": key}}));
+        }
+    }
+    for block in list("blocks") {
+        for (drug, side) in list("drugs").iter().zip(list("sides").iter().cycle()) {
+            for volume in list("volumes_ml_hundredths") {
+                taken(
+                    serde_json::json!({"do": "mark", "with": {"block": {"block": block["key"], "side": side["key"],
+                    "drug": drug["key"], "volume_ml_hundredths": volume}}}),
+                );
+            }
+        }
+    }
+    for kind in list("kinds") {
+        if kind["has_areas"] != true {
+            continue;
+        }
+        for area in list("areas") {
+            for choice in kind["choices"].as_array().expect("choices") {
+                taken(
+                    serde_json::json!({"do": "finding", "with": {"tooth": null, "kind": kind["kind"], "site": null,
+                    "entrance": null, "area": {"area": area["key"], "side": null}, "value": choice["value"]}}),
+                );
+            }
+        }
+    }
+}
+
+#[test]
+fn what_speaks_against_a_point_of_the_check_list_is_an_alert() {
+    let done = |procedure| Event::ProcedureRecorded {
+        procedure,
+        challenge: None,
+    };
+    use crate::terms::Procedure::{ThroatPackIn, ThroatPackOut};
+    let record = record(vec![
+        done(ThroatPackIn),
+        done(ThroatPackIn),
+        done(ThroatPackOut),
+    ]);
+    let view = View::of(&Arc::new(record), &Settings::default());
+    let alert = view.alerts.first().expect("an alert");
+    assert_eq!(alert.weight, Weight::Urgent);
+    assert_eq!(alert.text, "throat pack out: 2 in, 1 out");
 }
 
 // ---- who is let in

@@ -29,6 +29,7 @@ const shows = (page, selector, words) => page.waitForFunction(
   ([selector, words]) => document.querySelector(selector)?.textContent.includes(words), [selector, words]);
 const cell = (page, site) => page.locator(`[data-key="site-${site}"]`);
 const asked = (page) => page.waitForSelector("#ask:not([hidden]):not(.fresh)");
+const closed = (page) => page.waitForFunction(() => !document.getElementById("sheet").open);
 const lag = (page) => page.evaluate(() => Number(document.documentElement.dataset.lagMs));
 
 /// Axe finds nothing serious.
@@ -108,6 +109,149 @@ try {
     await nurse.click("#confirm");
     await nurse.waitForFunction(() => document.getElementById("confirm").disabled);
     assert.match(await cell(machine, "disto_buccal").locator(".say").textContent(), /, confirmed/);
+  });
+
+  await step("one reading is withdrawn by touch, and undo brings it back", async () => {
+    const at = '[data-key="site-disto_buccal"]';
+    await cell(nurse, "disto_buccal").click();
+    await nurse.click("#sheet >> text=Withdraw depth 4");
+    // It was confirmed: asked first.
+    await shows(nurse, "#sheet-title", "was confirmed");
+    await accessible(nurse, "withdraw");
+    await nurse.click("#sheet >> text=Yes");
+    for (const one of [nurse, machine]) {
+      await shows(one, at, "–");
+      await shows(one, "#told", "Withdrawn: 107, disto buccal, 4");
+    }
+    await nurse.waitForTimeout(400);
+    await nurse.click("#undo");
+    await shows(machine, at, "4");
+    await cell(nurse, "disto_buccal").click();
+    // What came back waits for its confirmation, so it goes with one touch; the 2 that it had replaced stays gone.
+    await nurse.click("#sheet >> text=Withdraw depth 4");
+    await shows(machine, at, "–");
+    assert.match(await cell(machine, "disto_buccal").locator(".say").textContent(), /not read/);
+  });
+
+  await step("one finding is withdrawn by touch, the others stay", async () => {
+    await presses(nurse, [finding(107, "mobility", { grade: 1 }), finding(107, "gingivitis", { grade: 2 })]);
+    await nurse.locator(".chip", { hasText: "mobility, 1" }).click();
+    await nurse.click("#sheet >> text=Withdraw mobility, 1");
+    await machine.waitForFunction(() => !document.getElementById("chips").textContent.includes("mobility"));
+    await shows(machine, "#chips", "gingivitis, 2");
+    await shows(machine, "#told", "Withdrawn: 107, mobility, 1");
+  });
+
+  await step("a value that is gone meanwhile is not withdrawn twice", async () => {
+    const entry = await nurse.evaluate(async () => {
+      const { visit } = (await import("/link.js")).link.state;
+      return visit.teeth.find((tooth) => tooth.tooth === 107).values.find((value) => value.kind === "gingivitis").entry;
+    });
+    await presses(nurse, [{ do: "withdraw", with: { entry } }]);
+    await assert.rejects(presses(nurse, [{ do: "withdraw", with: { entry } }]), /409.*no longer stands/);
+  });
+
+  await step("a nerve block is entered by touch, and the sum is held against the ceiling", async () => {
+    const block = async (side, volume) => {
+      await nurse.click("#procedure");
+      await nurse.click("#sheet >> text=Nerve block…");
+      await nurse.click(`#sheet >> text=${side} infraorbital`);
+      await shows(nurse, "#sheet-body", "of at most 4.3 mg");
+      await nurse.click("#sheet >> text=Bupivacaine");
+      await nurse.locator("#sheet").getByRole("button", { name: volume }).click();
+    };
+    await block("Right", "0.4");
+    await shows(machine, "#told", "infraorbital block right, bupivacaine 0.40 millilitres");
+    await block("Left", /^0.5 .*over/);
+    // 4.5 mg of 4.3: the vet is asked, nothing is entered yet.
+    await asked(machine);
+    await shows(machine, "#ask-text", "over the ceiling");
+    await nurse.waitForTimeout(900);
+    await nurse.click("#no");
+    await nurse.click("#procedure");
+    await shows(nurse, "#sheet-body", "Bupivacaine in all: 0.4 ml (2.0 mg) given of at most 4.3 mg; up to 0.46 ml of 0.5 % left");
+    await accessible(nurse, "procedure");
+    await fits(nurse, "procedure");
+    await nurse.click("#sheet >> text=Nerve block…");
+    await nurse.click("#sheet >> text=Left infraorbital");
+    await nurse.click("#sheet >> text=Bupivacaine");
+    await nurse.click("#sheet >> text=Other volume…");
+    for (const figure of ["0", ".", "3", "5"]) await nurse.locator("#sheet").getByRole("button", { name: figure, exact: true }).click();
+    await accessible(nurse, "figures");
+    await fits(nurse, "figures");
+    await nurse.locator("#sheet").getByRole("button", { name: "Enter" }).click();
+    await shows(machine, "#told", "infraorbital block left, bupivacaine 0.35 millilitres");
+  });
+
+  await step("medicines, times and counts are entered by touch; one is withdrawn", async () => {
+    await nurse.click("#procedure");
+    await nurse.click("#sheet >> text=Medicine given…");
+    await nurse.click("#sheet >> text=Meloxicam");
+    await shows(machine, "#told", "meloxicam given");
+    await closed(nurse);
+    await nurse.keyboard.press("t");
+    await nurse.click("#sheet >> text=Medicine given…");
+    await nurse.fill("#medicine-other", "an invented drop");
+    await nurse.click("#sheet >> text=Enter the other");
+    await shows(machine, "#procedure", "an invented drop given");
+    await nurse.click("#procedure");
+    await nurse.click("#sheet >> text=Throat pack in");
+    await shows(machine, "#timers", "Throat pack");
+    await nurse.click("#procedure");
+    await nurse.click("#sheet >> text=Swabs counted…");
+    await nurse.locator("#sheet").getByRole("button", { name: "6", exact: true }).click();
+    await shows(machine, "#told", "6 swabs counted");
+    await nurse.click("#procedure");
+    await nurse.locator("#sheet .line", { hasText: "throat pack in" }).click();
+    await nurse.click("#sheet >> text=Yes");
+    await shows(machine, "#told", "Withdrawn: throat pack in");
+    await machine.waitForFunction(() => !document.getElementById("timers").textContent.includes("Throat pack"));
+  });
+
+  await step("a gag that stays in a cat is marked, in words and by a sign", async () => {
+    await presses(nurse, [{ do: "mark", with: "gag_in" }]);
+    await shows(nurse, "#timers", "Mouth gag");
+    assert.equal(await nurse.locator("#timers .over").count(), 0);
+    // Eleven minutes later.
+    await nurse.evaluate(async () => { (await import("/link.js")).link.clockOffsetMs += 11 * 60000; });
+    await nurse.waitForSelector("#timers .over");
+    assert.match(await nurse.locator("#timers .over").textContent(), /▲ Mouth gag, longer than 10 minutes11:/);
+    await accessible(nurse, "gag");
+    await fits(nurse, "gag");
+    await presses(nurse, [{ do: "mark", with: "gag_out" }]);
+    await nurse.waitForFunction(() => !document.getElementById("timers").textContent.includes("Mouth gag"));
+  });
+
+  await step("bite and findings of the mouth are entered by touch", async () => {
+    await closed(nurse);
+    await nurse.keyboard.press("o");
+    await accessible(nurse, "mouth");
+    await fits(nurse, "mouth");
+    await nurse.click("#sheet >> text=Occlusion class: 2");
+    await shows(machine, "#around", "occlusion class, 2");
+    await nurse.click("#around");
+    await nurse.click("#sheet >> text=Mass…");
+    await nurse.click("#sheet >> text=Upper lip");
+    await nurse.locator("#sheet").getByRole("button", { name: "Right", exact: true }).click();
+    await nurse.locator("#sheet").getByRole("button", { name: "8", exact: true }).click();
+    await shows(machine, "#told", "mass, right upper lip, 8 millimetres");
+    await shows(machine, "#around", "Mouth 2");
+    await nurse.click("#around");
+    await nurse.locator("#sheet .line", { hasText: "mass" }).click();
+    await nurse.click("#sheet >> text=Yes");
+    await shows(machine, "#around", "Mouth 1");
+  });
+
+  await step("the lists on the page are those of the program", async () => {
+    const words = await nurse.evaluate(async () => (await (await fetch("/api/words")).json()));
+    for (const list of ["areas", "sides", "blocks", "drugs", "medicines", "works", "times", "mouth_works", "entrances", "sexes", "decisions"]) {
+      assert.ok(words[list].length >= 2, list);
+    }
+    await nurse.click("#around");
+    await nurse.click("#sheet >> text=Ulcer…");
+    const shown = await nurse.locator("#sheet-body button").allTextContents();
+    assert.deepEqual(shown.map((text) => text.toLowerCase()), words.areas.map((area) => area.words));
+    await nurse.keyboard.press("Escape");
   });
 
   await step("an outlier is asked about; keys answer, the pedal does not", async () => {
@@ -208,7 +352,19 @@ try {
     const name = "<script>alert(1)</script><b>";
     await presses(nurse, [{ do: "open_visit", with: { patient: { ...CAT, name }, vet: null, nurse: null } }]);
     await shows(machine, "#patient-name", name);
-    await presses(nurse, [{ do: "finish" }, { do: "yes" }]);
+    await presses(nurse, [finding(104, "mobility", { grade: 1 }), { do: "choose", with: { tooth: 104 } }, { do: "finish" }, { do: "yes" }]);
+  });
+
+  await step("a finished visit is only looked at", async () => {
+    await shows(nurse, "#awaited", "Finished");
+    for (const id of ["undo", "note", "pause", "procedure", "around"]) assert.equal(await nurse.locator("#" + id).isDisabled(), true, id);
+    await nurse.locator(".chip", { hasText: "mobility" }).click();
+    await cell(nurse, "buccal").click();
+    assert.equal(await nurse.evaluate(() => document.getElementById("sheet").open), false);
+    await nurse.click("#on");
+    await shows(nurse, "#tooth-number", "103");
+    await nurse.click("#go-back");
+    await shows(nurse, "#tooth-number", "104");
   });
 
   await step("the last visit of the animal stands beside today's, and can be searched", async () => {
@@ -239,7 +395,7 @@ try {
         const where = `${size.width}x${size.height} ${colorScheme}`;
         await accessible(nurse, where);
         await fits(nurse, where);
-        for (const [id, title] of [["more", "More"], ["checks", "Check list"]]) {
+        for (const [id, title] of [["more", "More"], ["checks", "Check list"], ["procedure", "Procedure"], ["around", "Mouth"]]) {
           await nurse.click("#" + id);
           await shows(nurse, "#sheet-title", title);
           await accessible(nurse, `${where} ${title}`);
@@ -276,10 +432,22 @@ try {
       link.onState({ ...link.state, heard, has_microphone: true, is_listening: true });
       link.onLevel(-20);
     });
+    assert.equal(await nurse.locator("#too-loud").isVisible(), false);
     await shows(nurse, "#heard-mark", "doubtful");
     await shows(nurse, "#heard-words", "“mobility two” (41 % sure)");
     await shows(nurse, "#ear-word", "Listening");
     assert.equal(await nurse.getAttribute("#level", "aria-valuenow"), "-20");
+    await nurse.evaluate(async () => {
+      const { link } = await import("/link.js");
+      const state = structuredClone(link.state);
+      Object.assign(state.visit.teeth.find((tooth) => tooth.tooth === 404).values[0], { is_doubtful: true, is_confirmed: false, confidence: 0.41 });
+      link.state = { ...state, has_microphone: true };
+      link.onState(link.state);
+      link.onLevel(-1);
+    });
+    assert.equal(await nurse.locator("#too-loud").isVisible(), true);
+    assert.match(await nurse.locator('[data-tooth="404"]').getAttribute("aria-label"), /1 doubtful/);
+    await nurse.waitForSelector("#sites .cell.doubt, #chips .chip.doubt");
     await accessible(nurse, "doubt");
     await fits(nurse, "doubt");
   });

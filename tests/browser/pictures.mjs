@@ -28,6 +28,11 @@ try {
   await presses(page, dogVisit());
   await shoot("page-dog-dark", 1280, 800, "dark");
   await shoot("page-dog-upright-light", 800, 1280, "light");
+  await presses(page, [{ do: "mark", with: { block: { block: "infraorbital", side: "right", drug: "bupivacaine", volume_ml_hundredths: 80 } } }]);
+  await page.setViewportSize({ width: 1280, height: 800 });
+  await page.click("#procedure");
+  await shoot("page-procedure", 1280, 800, "light");
+  await page.keyboard.press("Escape");
   await presses(page, [decide(404, "extract", { reason: "pocket" })]);
   await shoot("page-question", 1280, 800, "light");
   await presses(page, [{ do: "no" }, { do: "finish" }, { do: "yes" }]);

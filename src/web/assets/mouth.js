@@ -5,7 +5,7 @@ const SVG = "http://www.w3.org/2000/svg";
 const RAY_PER_MM = 9;
 const RAY_MM_MAX = 11;
 const SITES = ["mesio_buccal", "buccal", "disto_buccal", "mesio_lingual", "lingual", "disto_lingual"];
-const BADGES = { extract: "E", monitor: "M", leave: "L", treat: "T" };
+export const BADGES = { extract: "E", monitor: "M", leave: "L", treat: "T" };
 
 export function el(name, attributes = {}, text) {
   const node = document.createElementNS(SVG, name);
@@ -94,6 +94,8 @@ export class Mouth {
     else if (!tooth.is_charted) parts.push("nothing charted");
     for (const value of tooth.values) if (value.kind !== "absent") parts.push(value.words);
     if (tooth.decision) parts.push("decision " + tooth.decision.words);
+    const doubtful = tooth.values.filter((value) => value.is_doubtful).length;
+    if (doubtful) parts.push(`${doubtful} doubtful`);
     if (tooth.unconfirmed_count) parts.push(`${tooth.unconfirmed_count} not confirmed`);
     return parts.join(", ");
   }
@@ -125,7 +127,7 @@ export class Mouth {
       const r = Math.min(shape.half_length, shape.half_thickness) * 0.9;
       marks.append(el("path", { class: "cross", d: `M${cx - r} ${cy - r}L${cx + r} ${cy + r}M${cx + r} ${cy - r}L${cx - r} ${cy + r}` }));
     } else if (tooth.is_charted) {
-      const sign = tooth.unconfirmed_count ? "?" : "✓";
+      const sign = tooth.values.some((value) => value.is_doubtful) ? "≈" : tooth.unconfirmed_count ? "?" : "✓";
       marks.append(el("text", { class: "sign", x: cx, y: cy }, sign));
     }
     if (tooth.decision) {

@@ -3,8 +3,9 @@
 import { enter, link, look, press, reconnect, start } from "./link.js";
 import { Mouth } from "./mouth.js";
 import * as patient from "./patient.js";
+import * as around from "./procedure.js";
 import * as sheet from "./sheet.js";
-import { chips, html, sites } from "./tooth.js";
+import { chips, html, say, sites } from "./tooth.js";
 
 const $ = (id) => document.getElementById(id);
 const root = document.documentElement;
@@ -13,6 +14,8 @@ const ASK_GUARD_MS = 700;
 // Looking at another tooth ends by itself.
 const LOOK_MS = 30000;
 const TROUBLE_MS = 8000;
+// Clipped sound is told long enough to be read.
+const LOUD_MS = 3000;
 
 let looking = null; // Another tooth than the one at hand.
 let lookingUntil = 0;
@@ -21,6 +24,7 @@ let beforeOf = "";
 let askedAtMs = 0;
 let isLive = false;
 let lastHeardMs = 0;
+let loudAtMs = 0;
 
 const mouth = new Mouth($("drawing"), lookAt);
 
@@ -72,6 +76,7 @@ function show(state) {
 function showHeard(state) {
   text("awaited", state.awaited);
   text("told", state.said.join(". "));
+  $("told-title").hidden = !state.said.length;
   const heard = state.heard;
   $("heard").hidden = !heard || Boolean(state.question);
   if (heard) {
@@ -80,7 +85,7 @@ function showHeard(state) {
     const words = { saved: "✓ saved", doubt: "≈ saved, doubtful", "only-told": "– nothing entered", lost: "✗ not understood" }[key];
     text("heard-mark", words);
     const sure = heard.is_pressed ? "" : ` (${Math.round(heard.confidence * 100)} % sure)`;
-    text("heard-words", heard.is_pressed ? "by touch" : `“${heard.words}”${sure}`);
+    text("heard-words", heard.is_pressed ? "by touch" : heard.words ? `“${heard.words}”${sure}` : "");
   }
   const trouble = state.warnings.join(". ");
   if (trouble || $("trouble").dataset.from === "state") showTrouble(trouble, "state");
@@ -133,8 +138,9 @@ function showTooth(state, visit) {
   $("tooth-name").hidden = looking !== null;
   $("tooth").classList.toggle("elsewhere", away);
   if (looking !== null) {
-    text("away-text", away ? `Looking only. Voice is at ${visit.tooth}` : "Looking only");
+    text("away-text", away && visit.is_open ? `Looking only. Voice is at ${visit.tooth}` : "Looking only");
     text("go-there", `Voice to ${looking}`);
+    $("go-there").hidden = !visit.is_open;
     text("go-back", visit.tooth ? `Back to ${visit.tooth}` : "Close");
   }
   $("sites").hidden = !tooth || tooth.is_absent;
@@ -149,9 +155,13 @@ function showTooth(state, visit) {
   text("tooth-name", mouth.name(number));
   const was = before?.teeth.find((one) => one.tooth === number);
   const normal = link.words[visit.patient.species].normal_mm_max;
-  replace($("sites"), sites(tooth, was, upper, normal, (site, words) => sheet.site(number, site, words)));
+  // A finished visit is only looked at.
+  const touched = (then) => (...given) => { if (visit.is_open) then(number, ...given); };
+  replace($("sites"), sites(tooth, was, upper, normal, touched(sheet.site)));
   const notes = visit.notes.filter((note) => note.tooth === number);
-  replace($("chips"), chips(tooth, notes, (value) => sheet.value(number, value), () => sheet.decision(number), () => sheet.finding(number, upper)));
+  replace($("chips"), chips(tooth, notes, touched(sheet.value), touched(sheet.single), touched(sheet.decision), touched((tooth) => sheet.finding(tooth, upper))));
+  for (const key of ["decide", "add"]) $("chips").querySelector(`[data-key="${key}"]`).disabled = !visit.is_open;
+  $("chips").classList.toggle("more", $("chips").scrollHeight > $("chips").clientHeight + 8);
 }
 
 function showLists(state, visit) {
@@ -168,7 +178,11 @@ function showLists(state, visit) {
   tile("decisions", `Decisions ${decided.length || ""}`, "◆", kinds.join("   ") || "none yet", "");
   const done = state.check_list.filter((point) => point.is_done).length;
   const next = state.check_list.find((point) => !point.is_done);
-  tile("checks", state.check_list.length ? `Checks ${done}/${state.check_list.length}` : "Checks", "☑", next ? next.text : "times, counts", "");
+  tile("checks", state.check_list.length ? `Checks ${done}/${state.check_list.length}` : "Checks", "☑", next ? next.text : "all done", "");
+  const lastOf = (list) => list.at(-1)?.words;
+  tile("procedure", "Procedure", "◷", lastOf(visit.procedures) ?? "times, blocks", "");
+  for (const id of ["procedure", "around"]) $(id).disabled = !visit.is_open;
+  tile("around", `Mouth ${visit.mouth.length || ""}`, "◠", lastOf(visit.mouth) ?? "bite, lining", "");
 }
 
 function showTimers() {
@@ -183,7 +197,13 @@ function showTimers() {
     const [hours, minutes] = [Math.floor(seconds / 3600), Math.floor(seconds / 60) % 60];
     const two = (n) => String(n).padStart(2, "0");
     const [title, clock] = list.children[at].children;
-    if (title.textContent !== timer.title) title.textContent = timer.title;
+    const isOver = timer.minutes_max !== null && seconds >= timer.minutes_max * 60;
+    const key = `${timer.title}${isOver}`;
+    if (title.dataset.of !== key) {
+      title.dataset.of = key;
+      list.children[at].className = isOver ? "over" : "";
+      title.replaceChildren(`${isOver ? "▲ " : ""}${timer.title}`, isOver ? say(`, longer than ${timer.minutes_max} minutes`) : "");
+    }
     clock.textContent = hours ? `${hours}:${two(minutes)}:${two(seconds % 60)}` : `${minutes}:${two(seconds % 60)}`;
   });
 }
@@ -214,8 +234,13 @@ function live(is, heardMs) {
   $("live").querySelector("span").textContent = is ? "LIVE" : "NOT LIVE";
 }
 
+function showLoud() {
+  $("too-loud").hidden = !link.state?.has_microphone || Date.now() - loudAtMs > LOUD_MS;
+}
+
 setInterval(() => {
   showTimers();
+  showLoud();
   if (!isLive && lastHeardMs) {
     const seconds = Math.round((Date.now() - lastHeardMs) / 1000);
     text("dead-since", `What you see is ${seconds} s old. Trying again by itself.`);
@@ -233,6 +258,8 @@ link.onLevel = (dbfs) => {
   $("level").firstElementChild.style.width = `${Math.round(share * 100)}%`;
   $("level").setAttribute("aria-valuenow", String(Math.round(dbfs)));
   $("level").className = dbfs > -3 ? "loud" : dbfs < -50 ? "quiet" : "";
+  if (dbfs > -3) loudAtMs = Date.now();
+  showLoud();
 };
 link.onTrouble = (words) => {
   if (link.onSheetTrouble) return link.onSheetTrouble(words);
@@ -268,6 +295,8 @@ const at = () => looking ?? link.state?.visit?.tooth ?? null;
 function step(by) {
   // Looking elsewhere, the arrows look on; else they move the voice.
   if (looking !== null) return lookAt(mouth.beside(looking, by));
+  const visit = link.state.visit;
+  if (!visit.is_open) return lookAt(mouth.beside(visit.tooth ?? visit.teeth[0].tooth, by));
   press(by > 0 ? "next" : "previous");
 }
 
@@ -293,6 +322,8 @@ $("go-back").addEventListener("click", () => { looking = null; show(link.state);
 $("alerts").addEventListener("click", () => sheet.alerts(link.state, lookAt));
 $("decisions").addEventListener("click", () => sheet.decisions(link.state.visit, lookAt));
 $("checks").addEventListener("click", () => sheet.checks(link.state));
+$("procedure").addEventListener("click", () => around.procedure());
+$("around").addEventListener("click", () => around.mouth());
 $("new-visit").addEventListener("click", () => patient.form(null));
 $("old-visits").addEventListener("click", () => patient.visits(compareWith));
 
@@ -324,7 +355,7 @@ function theme() {
 const KEYS = {
   c: doIt.confirm, PageDown: doIt.confirm, u: doIt.undo, PageUp: doIt.undo, y: doIt.yes, x: doIt.no,
   "+": doIt.on, ArrowRight: doIt.on, "-": doIt.back, ArrowLeft: doIt.back, p: doIt.pause, n: doIt.note,
-  m: doIt.more, r: () => press("repeat"), s: () => press("quiet"), l: theme,
+  m: doIt.more, t: () => around.procedure(), o: () => around.mouth(), r: () => press("repeat"), s: () => press("quiet"), l: theme,
 };
 document.addEventListener("keydown", (event) => {
   if (event.ctrlKey || event.altKey || event.metaKey || event.repeat || !isLive || sheet.isOpen()) return;

@@ -1,10 +1,8 @@
 // Patient data, earlier visits, and the comparison with one of them.
 
 import { link, look, press } from "./link.js";
-import { close, grid, open, sure } from "./sheet.js";
+import { close, grid, open, section, sure } from "./sheet.js";
 import { html } from "./tooth.js";
-
-const SEXES = [["", "not known"], ["female", "female"], ["female_neutered", "female, neutered"], ["male", "male"], ["male_neutered", "male, neutered"]];
 
 export const day = (ms) => new Date(ms).toLocaleDateString("en-GB", { day: "numeric", month: "short", year: "numeric" });
 
@@ -22,7 +20,7 @@ export function form(visit) {
     html("fieldset", {}, html("legend", {}, "Species"), ...["dog", "cat"].map((species) =>
       html("label", { class: "pick" }, html("input", { type: "radio", name: "species", value: species, checked: known.species === species }), html("span", {}, species)))),
     field("weight", "Weight in kg", known.weight_g ? String(known.weight_g / 1000) : "", { inputmode: "decimal" }),
-    select("sex", "Sex", SEXES, known.sex),
+    select("sex", "Sex", [["", "not known"], ...link.words.sexes.map(({ key, words }) => [key, words])], known.sex),
     field("breed", "Breed", known.breed), field("born", "Born (2019 or 2019-05-31)", known.born),
     field("id", "Number or chip", known.id), field("owner", "Owner", known.owner),
     visit ? null : field("vet", "Vet", ""), visit ? null : field("nurse", "Nurse", ""),
@@ -82,9 +80,15 @@ async function show(line, onCompare) {
         ? can("Compare with the visit at hand", () => { onCompare(visit); compare(visit, now); }) : null,
       !now?.is_open && visit.is_open
         ? can("Go on with this visit", async () => { if (await press("go_on", { visit: visit.visit })) close(); }, "yes") : null),
-    charted.length ? table(["Tooth", "Charted", "Decision"], charted.map((tooth) => [tooth.tooth, words(tooth), tooth.decision?.words ?? ""]))
-      : html("p", {}, "Nothing abnormal charted"));
+    charted.length ? table(["Tooth", "Charted", "Decision"], charted.map((tooth) => [tooth.tooth, words(tooth) + open_words(tooth), tooth.decision?.words ?? ""]))
+      : html("p", {}, "Nothing abnormal charted"),
+    ...list("Mouth", visit.mouth.map(told)), ...list("Procedure", visit.procedures.map(told)),
+    ...list("Notes", visit.notes.map((note) => told({ ...note, words: `${note.tooth ? note.tooth + ": " : ""}${note.text || "spoken, kept as sound"}` }))));
 }
+
+const told = (given) => given.words + (given.is_confirmed ? "" : " (not confirmed)");
+const open_words = (tooth) => (tooth.unconfirmed_count ? ` (${tooth.unconfirmed_count} not confirmed)` : "");
+const list = (title, lines) => (lines.length ? [section(title), html("ul", {}, ...lines.map((line) => html("li", {}, line)))] : []);
 
 /// Two visits tooth by tooth: only what differs.
 export function compare(before, now) {
@@ -97,7 +101,7 @@ export function compare(before, now) {
       continue;
     }
     const [then, here] = [words(was), words(tooth)];
-    if (then !== here) rows.push([tooth.tooth, then || "–", here || "not charted yet", deeper(was, tooth)]);
+    if (then !== here) rows.push([tooth.tooth, (then || "–") + open_words(was), (here || "not charted yet") + open_words(tooth), deeper(was, tooth)]);
   }
   open(`${now.patient.name}: ${day(before.opened_ms)} and today`,
     rows.length ? table(["Tooth", day(before.opened_ms), "Today", "Change"], rows) : html("p", {}, "No difference in the teeth charted then"),

@@ -1,6 +1,7 @@
 // Sheets over the page: choose a value, a finding, a decision, a tooth; lists; the keys. Large targets, few words.
 
 import { link, press } from "./link.js";
+import { BADGES } from "./mouth.js";
 import { html } from "./tooth.js";
 
 const sheet = document.getElementById("sheet");
@@ -10,7 +11,7 @@ document.getElementById("sheet-close").addEventListener("click", () => sheet.clo
 
 export function open(words, ...children) {
   title.textContent = words;
-  body.replaceChildren(...children);
+  body.replaceChildren(...children.filter((child) => child !== null && child !== undefined));
   body.scrollTop = 0;
   if (!sheet.open) sheet.showModal();
 }
@@ -18,35 +19,68 @@ export function open(words, ...children) {
 export const close = () => sheet.close();
 export const isOpen = () => sheet.open;
 
-const button = (words, on, look = "") => html("button", { class: look, on }, words);
-const send = async (name, content) => { if (await press(name, content)) sheet.close(); };
+export const button = (words, on, look = "") => html("button", { class: look, on }, words);
+export const send = async (name, content) => { if (await press(name, content)) sheet.close(); };
 export const grid = (look, ...children) => html("div", { class: "grid " + look }, ...children);
+export const section = (words) => html("h3", {}, words);
 
 // ---- values
 
-/// A depth (or recession, enlargement, bleeding) at one site.
-export function site(tooth, siteKey, words) {
-  const now = (kind) => link.state.visit.teeth.find((one) => one.tooth === tooth)
-    ?.values.find((value) => value.kind === kind && value.site === siteKey)?.value.mm;
-  const pad = (kind, max) => grid("figures", ...Array.from({ length: max + 1 }, (_, mm) =>
-    html("button", { class: mm === now(kind) ? "now" : "", "aria-current": mm === now(kind) ? "true" : null, on: () => send("finding", { tooth, kind, site: siteKey, entrance: null, value: { mm } }) }, String(mm))));
-  open(`${tooth} ${words}: depth in mm`, pad("depth", 15),
-    grid("", button("Recession…", () => open(`${tooth} ${words}: recession in mm`, pad("recession", 15))),
-      button("Enlargement…", () => open(`${tooth} ${words}: enlargement in mm`, pad("enlargement", 15))),
-      button("Bleeding here", () => send("finding", { tooth, kind: "bleeding", site: siteKey, entrance: null, value: "present" }))));
+/// Takes one value back. What was confirmed is asked about first.
+function withdraw(given, words) {
+  const gone = () => send("withdraw", { entry: given.entry });
+  if (given.is_confirmed) sure(`${words}: was confirmed. Withdraw it?`, gone);
+  else gone();
 }
 
-function choose(tooth, kind, entrance, words) {
-  open(`${tooth ?? "Mouth"}: ${words}`, grid("", ...kind.choices.map((choice) =>
-    button(choice.words, () => send("finding", { tooth, kind: kind.kind, site: null, entrance, value: choice.value })))));
+const withdrawing = (given, words) => button(`Withdraw ${words}`, () => withdraw(given, words), "withdraw");
+
+/// What is entered, with its standing; a touch withdraws.
+export function entered(list) {
+  if (!list.length) return [section("Entered: nothing yet")];
+  return [section("Entered: touch one to withdraw it"), html("div", { class: "hits" }, ...list.map((given) => html("button", {
+    class: "line", on: () => sure(`Withdraw ${given.words}?`, () => send("withdraw", { entry: given.entry })),
+  }, html("i", { "aria-hidden": "true" }, given.is_confirmed ? "✓" : "?"), given.words, html("span", { class: "mark" }, given.is_confirmed ? "confirmed" : "not confirmed"))))];
+}
+
+/// A depth (or recession, enlargement, bleeding) at one site.
+export function site(tooth, siteKey, words) {
+  const here = link.state.visit.teeth.find((one) => one.tooth === tooth)?.values.filter((value) => value.site === siteKey) ?? [];
+  const of = (kind) => here.find((value) => value.kind === kind);
+  const pad = (kind, max) => grid("figures", ...Array.from({ length: max + 1 }, (_, mm) => {
+    const now = mm === of(kind)?.value.mm;
+    return html("button", { class: now ? "now" : "", "aria-current": now ? "true" : null, on: () => send("finding", { tooth, kind, site: siteKey, entrance: null, value: { mm } }) }, String(mm));
+  }));
+  const alone = (kind, title) => button(`${title}…`, () => open(`${tooth} ${words}: ${title.toLowerCase()} in mm`, pad(kind, 15),
+    of(kind) ? grid("", withdrawing(of(kind), `${titleOf(kind)} ${of(kind).value.mm ?? ""}`)) : null));
+  open(`${tooth} ${words}: depth in mm`, pad("depth", 15),
+    grid("", alone("recession", "Recession"), alone("enlargement", "Enlargement"),
+      of("bleeding") ? null : button("Bleeding here", () => send("finding", { tooth, kind: "bleeding", site: siteKey, entrance: null, value: "present" })),
+      ...here.map((value) => withdrawing(value, `${titleOf(value.kind)} ${value.value.mm ?? ""}`))));
+}
+
+const titleOf = (kind) => link.words.kinds.find((one) => one.kind === kind).title;
+
+function choose(tooth, kind, entrance, words, given = null) {
+  const choices = kind.choices.length === 1 && given ? [] : kind.choices;
+  const isNow = (choice) => given && JSON.stringify(choice.value) === JSON.stringify(given.value);
+  open(`${tooth}: ${words}`, choices.length ? grid(choices.length > 9 ? "figures" : "", ...choices.map((choice) =>
+    button(choice.words, () => send("finding", { tooth, kind: kind.kind, site: null, entrance, value: choice.value }), isNow(choice) ? "now" : ""))) : null,
+    given ? grid("", withdrawing(given, given.words)) : null);
 }
 
 export function value(tooth, given) {
-  if (given.site) return site(tooth, given.site, given.words);
   const kind = link.words.kinds.find((one) => one.kind === given.kind);
-  choose(tooth, kind, given.entrance, kind.title);
+  choose(tooth, kind, given.entrance, kind.title, given);
 }
 
+/// Something done, or a note: there is nothing to choose, only to withdraw.
+export function single(tooth, given, words) {
+  open(`${tooth}: ${words}`, html("p", { class: "told" }, given.is_confirmed ? "✓ confirmed" : "? not confirmed"),
+    grid("", withdrawing(given, "this")));
+}
+
+// What is found often stands first; the kinds themselves come from the program.
 const COMMON = ["mobility", "furcation", "gingivitis", "calculus", "plaque", "bleeding", "fracture", "resorption_stage",
   "resorption_type", "pulp_exposed", "wear", "root_retained", "persistent_deciduous", "supernumerary"];
 
@@ -69,36 +103,41 @@ export function finding(tooth, upper) {
 const rank = (kind) => { const at = COMMON.indexOf(kind.kind); return at < 0 ? COMMON.length : at; };
 
 function entrances(tooth, kind, upper) {
-  const names = [["buccal", "buccal"], ["lingual", upper ? "palatal" : "lingual"], ["mesial", "mesial"], ["distal", "distal"], [null, "not said where"]];
-  open(`${tooth}: ${kind.title}, from where?`, grid("", ...names.map(([key, words]) =>
+  const names = link.words.entrances.map((entrance) => [entrance.key, upper ? entrance.upper : entrance.lower]);
+  open(`${tooth}: ${kind.title}, from where?`, grid("", ...[...names, [null, "not said where"]].map(([key, words]) =>
     button(words, () => choose(tooth, kind, key, `${kind.title} ${words}`)))));
 }
 
 // ---- decisions and work
 
 export function decision(tooth) {
+  const { decisions, months, reasons, treatments } = link.words;
   const decide = (decision, more = {}) => ({ tooth, decision, months: null, treatment: null, reason: null, ...more });
   const because = (words, content) => open(`${tooth}: ${words}, because of…`, grid("",
     button("No reason given", () => send("decide", content)),
-    ...link.words.reasons.map((reason) => button(reason.words, () => send("decide", { ...content, reason: reason.key })))));
-  open(`${tooth}: what did the vet decide?`, grid("",
-    button("E  Extract", () => because("extract", decide("extract"))),
-    button("M  Monitor", () => open(`${tooth}: monitor, look again in…`, grid("figures",
-      button("not said", () => because("monitor", decide("monitor"))),
-      ...[1, 2, 3, 4, 6, 9, 12, 18, 24].map((months) => button(`${months} mo`, () => because("monitor", decide("monitor", { months }))))))),
-    button("L  Leave", () => because("leave", decide("leave"))),
-    button("T  Treat", () => open(`${tooth}: treat how?`, grid("", ...link.words.treatments.map((treatment) =>
-      button(treatment.words, () => because("treat", decide("treat", { treatment: treatment.key }))))))),
-    button("Work done…", () => work(tooth)),
-    button("Withdraw all of this tooth…", () => sure(`Withdraw all entries of ${tooth}?`, () => send("strike", { tooth })))));
+    ...reasons.map((reason) => button(reason.words, () => send("decide", { ...content, reason: reason.key })))));
+  const then = {
+    monitor: (key, words) => open(`${tooth}: ${words}, look again in how many months?`,
+      grid("figures", ...months.map((count) => button(String(count), () => because(words, decide(key, { months: count }))))),
+      grid("", button("Not said", () => because(words, decide(key))))),
+    treat: (key, words) => open(`${tooth}: ${words} how?`, grid("", ...treatments.map((treatment) =>
+      button(treatment.words, () => because(words, decide(key, { treatment: treatment.key })))))),
+  };
+  const given = link.state.visit.teeth.find((one) => one.tooth === tooth)?.decision;
+  open(`${tooth}: what did the vet decide?`,
+    grid("", ...decisions.map(({ key, words }) => button(`${BADGES[key]}  ${words[0].toUpperCase()}${words.slice(1)}`,
+      () => (then[key] ? then[key](key, words) : because(words, decide(key))), given?.key === key ? "now" : ""))),
+    section("Or"),
+    grid("", button("Work done…", () => work(tooth)), given ? withdrawing(given, "the decision") : null,
+      button("Withdraw all of this tooth…", () => sure(`Withdraw all entries of ${tooth}?`, () => send("strike", { tooth })), "withdraw")));
 }
 
 function work(tooth) {
-  const done = (words, key) => button(words, () => send("work", { tooth, work: key }));
-  open(`${tooth}: work`, grid("",
-    done("Film wanted", "film_wanted"), done("Film taken", "film_taken"), done("Flap raised", "flap"),
-    done("Extracted, closed", "extracted_closed"), done("Extracted, sectioned", "extracted_sectioned"),
-    done("Extracted, surgical", "extracted_surgical"), done("Roots complete on film", "roots_complete"), done("Sutured", "sutured")));
+  const more = (key, words, list) => open(`${tooth}: ${words}…`, grid("",
+    list === "reasons" ? button("No reason given", () => send("work", { tooth, work: { [key]: null } })) : null,
+    ...link.words[list].map((choice) => button(choice.words, () => send("work", { tooth, work: { [key]: choice.key } })))));
+  open(`${tooth}: work done`, grid("", ...link.words.works.map(({ key, words, then }) =>
+    button(then ? `${words}…` : words, () => (then ? more(key, words, then) : send("work", { tooth, work: key }))))));
 }
 
 export function sure(question, then) {
@@ -110,7 +149,7 @@ export function sure(question, then) {
 export function pick(teeth, onPick) {
   const quadrants = [...new Set(teeth.map((tooth) => Math.floor(tooth / 100)))];
   const place = ["upper right", "upper left", "lower left", "lower right"];
-  open("Which row? The animal's own side", grid("", ...quadrants.map((quadrant) =>
+  open("Which row? The animal's own side", grid("pairs", ...quadrants.map((quadrant) =>
     button(`${quadrant}   ${place[(quadrant - 1) % 4]}${quadrant > 4 ? ", deciduous" : ""}`, () => open("Which tooth?", grid("figures",
       ...teeth.filter((tooth) => Math.floor(tooth / 100) === quadrant).map((tooth) =>
         button(String(tooth), () => { sheet.close(); onPick(tooth); }))))))));
@@ -145,33 +184,15 @@ export function decisions(visit, onPick) {
 }
 
 export function checks(state) {
-  const mark = (words, key) => button(words, () => send("mark", key));
-  open("Check list",
-    ...state.check_list.map((point) => html("button", {
-      class: "line", disabled: point.is_done || !point.is_by_hand, on: () => send("mark", { checked: point.key }),
-    }, html("i", {}, point.is_done ? "☑" : "☐"), point.text + (point.is_done || point.is_by_hand ? "" : " (by itself)"))),
-    html("h3", {}, "Times and counts"),
-    grid("", mark("Anaesthetic on", "anaesthesia_started"), mark("Anaesthetic off", "anaesthesia_ended"),
-      mark("Procedure begins", "procedure_started"), mark("Procedure ends", "procedure_ended"),
-      mark("Throat pack in", "throat_pack_in"), mark("Throat pack out", "throat_pack_out"),
-      mark("Mouth gag in", "gag_in"), mark("Mouth gag out", "gag_out"),
-      mark("Whole mouth films taken", "films_taken"), mark("Films read", "films_read"),
-      mark("Scaled", "scaled"), mark("Polished", "polished"),
-      button("Swabs counted…", () => open("How many swabs?", grid("figures", ...Array.from({ length: 21 }, (_, count) => mark(String(count), { swabs: count }))))),
-      button("Temperature…", temperature)));
-}
-
-function temperature() {
-  const degrees = Array.from({ length: 10 }, (_, at) => 32 + at);
-  open("Temperature in °C", grid("figures", ...degrees.map((whole) => button(`${whole}.`, () =>
-    open(`${whole}. what?`, grid("figures", ...Array.from({ length: 10 }, (_, tenth) =>
-      button(`${whole}.${tenth}`, () => send("mark", { celsius_tenths: whole * 10 + tenth })))))))));
+  open("Check list", ...(state.check_list.length ? state.check_list.map((point) => html("button", {
+    class: "line", disabled: point.is_done || !point.is_by_hand, on: () => send("mark", { checked: point.key }),
+  }, html("i", {}, point.is_done ? "☑" : "☐"), point.text + (point.is_done || point.is_by_hand ? "" : " (by itself)"))) : [html("p", {}, "Nothing to check")]));
 }
 
 export function keys() {
   const rows = [["C, Page Down", "confirm what is shown"], ["U, Page Up", "undo"], ["Y", "yes to a question"], ["X", "no to a question"],
     ["→, +", "next tooth"], ["←, −", "previous tooth"], ["P", "pause, go on"], ["N", "note"], ["R", "say again"], ["S", "stop speaking"],
-    ["M", "more"], ["L", "light or dark"], ["Esc", "close"]];
+    ["T", "procedure"], ["O", "mouth"], ["M", "more"], ["L", "light or dark"], ["Esc", "close"]];
   open("Keys and foot pedal", html("table", { class: "keys" }, html("tbody", {}, ...rows.map(([key, does]) => html("tr", {}, html("th", { scope: "row" }, key), html("td", {}, does))))),
     html("p", {}, "A foot pedal that acts as a keyboard is set to Page Down (confirm) and Page Up (undo). A question is answered by Y and X only, never by the pedal."));
 }

@@ -81,11 +81,17 @@ function gauge(mm, recession, enlargement, normal) {
   return svg;
 }
 
-export function chips(tooth, notes, onValue, onDecision, onAdd) {
+const rank = (value) => ["doubt", "open", "sure"].indexOf(standing(value).key);
+
+export function chips(tooth, notes, onValue, onSingle, onDecision, onAdd) {
+  const single = (look, mark, given, words) => html("button", { class: `chip ${look}`, "data-key": `value-${given.entry}`, on: () => onSingle(given, words) },
+    sign(`${mark} ${given.is_confirmed ? "✓" : "?"}`), words, say(`, ${given.is_confirmed ? "" : "not "}confirmed, touch to withdraw`));
   const list = tooth.values
     .filter((value) => value.kind !== "depth")
     // What belongs to a site stands in its cell.
     .filter((value) => !value.site)
+    // What wants a look first.
+    .sort((a, b) => rank(a) - rank(b))
     .map((value) => {
       const is = standing(value);
       const words = value.kind === "absent" ? "missing" : value.words;
@@ -93,9 +99,9 @@ export function chips(tooth, notes, onValue, onDecision, onAdd) {
         sign(is.sign), words, say(`, ${is.words}, touch to change`));
     });
   for (const note of notes) {
-    list.push(html("span", { class: "chip note" }, sign("✎"), note.text));
+    list.push(single("note", "✎", note, note.text));
   }
-  for (const done of tooth.done) list.push(html("span", { class: "chip done" }, sign("◆"), done));
+  for (const done of tooth.done) list.push(single("done", "◆", done, done.words));
   const decided = tooth.decision;
   const decision = html("button", { class: `chip decide ${decided ? decided.key : ""}`, "data-key": "decide", on: onDecision },
     sign(decided ? (decided.is_confirmed ? "✓" : "?") : "…"),

@@ -1,0 +1,80 @@
+#!/usr/bin/env python3
+"""Measures the conversation and writes the tables into docs/conversation.md, each between its marks.
+
+    cargo build --release && bench/conversation.py [NAME ...]
+
+NAME is one of the tables (interruption, "open ears", latency, hour, "close calls", rehearsal); without names all are
+made, which takes an hour or more. Run it on a quiet machine: latency is wall time.
+"""
+
+import re
+import subprocess
+import sys
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parent.parent
+PAGE = ROOT / "docs/conversation.md"
+EXAMS = "1000"
+
+
+def figures(test, name):
+    """What a test for figures prints, without what the test runner prints."""
+    command = ["cargo", "test", "--locked", "--release", "--test", test, "--", "--ignored", "--nocapture", "--exact", name]
+    run = subprocess.run(command, cwd=ROOT, capture_output=True, text=True)
+    if run.returncode != 0 or "1 passed" not in run.stdout:
+        sys.exit(f"{name} failed:\n{run.stdout[-3000:]}\n{run.stderr[-3000:]}")
+    if "SKIPPED" in run.stdout:
+        sys.exit(f"{name} was skipped:\n{run.stdout[-3000:]}")
+    print(run.stdout, flush=True)
+    return run.stdout
+
+
+def table(text):
+    """The rows of the tables in it."""
+    return "\n".join(line for line in text.splitlines() if line.startswith("|"))
+
+
+def latency():
+    """The program's own figures, and what was in the air."""
+    rows = ["| what | utterances | p50 | p95 |", "|---|---|---|---|"]
+    line = re.compile(r"^(?:# )?(.+): (\d+) utterances, p50 (\d+ ms), p95 (\d+ ms)", re.M)
+    for found in line.finditer(figures("listen", "figures_of_latency")):
+        rows.append(f"| {' | '.join(found.groups())} |")
+    return "\n".join(rows)
+
+
+def rehearsal():
+    run = subprocess.run(
+        [ROOT / "target/release/sulcus", "rehearse", "--exams", EXAMS], cwd=ROOT, capture_output=True, text=True
+    )
+    if run.returncode not in (0, 1) or "|" not in run.stdout:
+        sys.exit(f"rehearse failed:\n{run.stdout}\n{run.stderr}")
+    print(run.stdout, flush=True)
+    return run.stdout.strip()
+
+
+TABLES = {
+    "interruption": lambda: table(figures("conversation", "figures_of_interruption")),
+    "open ears": lambda: table(figures("conversation", "figures_of_open_ears")),
+    "latency": latency,
+    "hour": lambda: table(figures("conversation", "figures_of_an_hour_of_chatter")),
+    "close calls": lambda: table(figures("conversation", "figures_of_close_calls")),
+    "rehearsal": rehearsal,
+}
+
+
+def main():
+    names = sys.argv[1:] or list(TABLES)
+    for name in names:
+        if name not in TABLES:
+            sys.exit(f"{name} is none of the tables: {', '.join(TABLES)}")
+        made = TABLES[name]()
+        text = PAGE.read_text()
+        mark = re.compile(rf"(<!-- {name} -->\n).*?(<!-- end -->)", re.S)
+        if not mark.search(text):
+            sys.exit(f"{PAGE} has no mark for {name}")
+        PAGE.write_text(mark.sub(lambda found: f"{found[1]}{made}\n{found[2]}", text))
+
+
+if __name__ == "__main__":
+    main()

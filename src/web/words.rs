@@ -1,0 +1,307 @@
+//! The words of the trade and the drawing, sent to the page once: every list that can be touched is made here from
+//! `terms` and the grammar, so that the page's script holds none.
+
+use serde::Serialize;
+
+use super::mouth::{self, ToothShape};
+use super::press::{MarkIn, VOLUME_ML_HUNDREDTHS_MAX, WorkKey};
+use crate::grammar::Grammar;
+use crate::record::wording;
+use crate::session::read_back;
+use crate::terms::finding::{Form, Reach};
+use crate::terms::procedure::{Block, Treatment};
+use crate::terms::{
+    Area, Decision, Entrance, Jaw, Kind, MouthSide, Reason, Sex, Species, ToothNumber, Value,
+    anaesthetic,
+};
+
+/// Months after which a tooth is looked at again: those that can be said, and two longer ones.
+const MONTHS: [u8; 9] = [1, 2, 3, 4, 6, 9, 12, 18, 24];
+/// Larger sizes of a mass go in steps, as when they are said.
+const SIZES_MM: [u8; 7] = [25, 30, 40, 50, 75, 100, 150];
+/// Volumes of a block with one touch; others by figures. Common practice, no source: 0.1 to 2 ml.
+const VOLUMES_ML_HUNDREDTHS: [u16; 16] = [
+    10, 15, 20, 25, 30, 40, 50, 60, 70, 80, 90, 100, 120, 150, 180, 200,
+];
+
+#[derive(Serialize)]
+pub(super) struct WordsOut {
+    width: f64,
+    height: f64,
+    dog: AnimalOut,
+    cat: AnimalOut,
+    kinds: Vec<KindOut>,
+    entrances: Vec<EntranceOut>,
+    areas: Vec<Choice>,
+    sides: Vec<Choice>,
+    decisions: Vec<Choice>,
+    months: Vec<u8>,
+    reasons: Vec<Choice>,
+    treatments: Vec<Choice>,
+    /// Done to a tooth.
+    works: Vec<WorkOut>,
+    /// Begun and ended, for the whole animal.
+    times: Vec<Choice>,
+    /// Done to the whole mouth.
+    mouth_works: Vec<Choice>,
+    blocks: Vec<Choice>,
+    drugs: Vec<Choice>,
+    volumes_ml_hundredths: Vec<u16>,
+    volume_ml_hundredths_max: u16,
+    medicines: Vec<Choice>,
+    sexes: Vec<Choice>,
+}
+
+#[derive(Serialize)]
+struct AnimalOut {
+    /// Deeper readings are drawn heavier. Dog up to 3 mm, cat below or about 1 mm: Merck Veterinary Manual,
+    /// periodontal probing.
+    normal_mm_max: u8,
+    shapes: Vec<ToothShape>,
+}
+
+#[derive(Serialize)]
+struct KindOut {
+    kind: Kind,
+    title: &'static str,
+    abbreviation: Option<&'static str>,
+    /// tooth, site, entrance or mouth.
+    reach: &'static str,
+    /// Also of a part of the mouth.
+    has_areas: bool,
+    choices: Vec<ChoiceOf>,
+}
+
+/// A value that can be touched.
+#[derive(Serialize)]
+struct ChoiceOf {
+    value: Value,
+    words: String,
+}
+
+/// What is sent back where it is touched, and what stands on it.
+#[derive(Serialize)]
+struct Choice {
+    key: serde_json::Value,
+    words: String,
+}
+
+#[derive(Serialize)]
+struct EntranceOut {
+    key: Entrance,
+    upper: &'static str,
+    lower: &'static str,
+}
+
+#[derive(Serialize)]
+struct WorkOut {
+    #[serde(flatten)]
+    choice: Choice,
+    /// reasons or treatments: the list from which one more choice is made.
+    then: Option<&'static str>,
+}
+
+pub(super) fn words() -> WordsOut {
+    WordsOut {
+        width: mouth::WIDTH,
+        height: mouth::HEIGHT,
+        dog: AnimalOut {
+            normal_mm_max: 3,
+            shapes: mouth::mouth(Species::Dog),
+        },
+        cat: AnimalOut {
+            normal_mm_max: 1,
+            shapes: mouth::mouth(Species::Cat),
+        },
+        kinds: Kind::ALL.into_iter().map(kind).collect(),
+        entrances: [
+            Entrance::Buccal,
+            Entrance::Lingual,
+            Entrance::Mesial,
+            Entrance::Distal,
+        ]
+        .into_iter()
+        .map(|key| EntranceOut {
+            key,
+            upper: wording::entrance(key, Jaw::Upper),
+            lower: wording::entrance(key, Jaw::Lower),
+        })
+        .collect(),
+        areas: choices(Area::ALL, |area| read_back::area_words(*area, None)),
+        sides: choices([MouthSide::Right, MouthSide::Left], |side| {
+            wording::mouth_side(*side).to_owned()
+        }),
+        decisions: [
+            Decision::Extract,
+            Decision::Monitor { months: None },
+            Decision::Leave,
+            Decision::Treat(Treatment::Unspecified),
+        ]
+        .iter()
+        .map(|decision| Choice {
+            key: super::state::decision_key(decision).into(),
+            words: read_back::decision_words(decision),
+        })
+        .collect(),
+        months: MONTHS.to_vec(),
+        reasons: choices(Reason::ALL, |reason| {
+            read_back::reason_words(*reason).to_owned()
+        }),
+        treatments: choices(Treatment::ALL, |treatment| {
+            read_back::treatment_words(*treatment).to_owned()
+        }),
+        works: works(),
+        times: marks([
+            MarkIn::AnaesthesiaStarted,
+            MarkIn::AnaesthesiaEnded,
+            MarkIn::ProcedureStarted,
+            MarkIn::ProcedureEnded,
+            MarkIn::ThroatPackIn,
+            MarkIn::ThroatPackOut,
+            MarkIn::GagIn,
+            MarkIn::GagOut,
+        ]),
+        mouth_works: marks([
+            MarkIn::FilmsWanted,
+            MarkIn::FilmsTaken,
+            MarkIn::FilmsRead,
+            MarkIn::Scaled,
+            MarkIn::Polished,
+        ]),
+        blocks: choices(Block::ALL, |block| wording::block(*block).to_owned()),
+        drugs: choices(anaesthetic::DRUGS, |drug| drug.word().to_owned()),
+        volumes_ml_hundredths: VOLUMES_ML_HUNDREDTHS.to_vec(),
+        volume_ml_hundredths_max: VOLUME_ML_HUNDREDTHS_MAX,
+        medicines: medicines(),
+        sexes: choices(
+            [
+                Sex::Female,
+                Sex::FemaleNeutered,
+                Sex::Male,
+                Sex::MaleNeutered,
+            ],
+            |sex| wording::sex(*sex).to_owned(),
+        ),
+    }
+}
+
+fn choices<T: Serialize>(
+    all: impl IntoIterator<Item = T>,
+    words: impl Fn(&T) -> String,
+) -> Vec<Choice> {
+    all.into_iter()
+        .map(|one| Choice {
+            key: serde_json::to_value(&one).unwrap_or_default(),
+            words: words(&one),
+        })
+        .collect()
+}
+
+fn marks(all: impl IntoIterator<Item = MarkIn>) -> Vec<Choice> {
+    choices(all, |mark| {
+        mark.clone()
+            .procedure()
+            .map(|procedure| read_back::procedure_words(&procedure))
+            .unwrap_or_default()
+    })
+}
+
+fn works() -> Vec<WorkOut> {
+    let Ok(any) = ToothNumber::new(101) else {
+        return Vec::new();
+    };
+    let plain = [
+        WorkKey::FilmWanted,
+        WorkKey::FilmTaken,
+        WorkKey::Flap,
+        WorkKey::ExtractedClosed,
+        WorkKey::ExtractedSectioned,
+        WorkKey::ExtractedSurgical,
+        WorkKey::RootsComplete,
+        WorkKey::CrownRemoved,
+        WorkKey::GumSurgery,
+        WorkKey::Sutured,
+    ];
+    let mut works: Vec<WorkOut> = choices(plain, |work| {
+        read_back::procedure_words(&work.work().of(any))
+    })
+    .into_iter()
+    .map(|choice| WorkOut { choice, then: None })
+    .collect();
+    for (key, words, then) in [
+        ("root_left", "root left", "reasons"),
+        ("treated", "treated", "treatments"),
+    ] {
+        works.push(WorkOut {
+            choice: Choice {
+                key: key.into(),
+                words: words.to_owned(),
+            },
+            then: Some(then),
+        });
+    }
+    works
+}
+
+/// The medicines that can be said.
+fn medicines() -> Vec<Choice> {
+    let Ok(grammar) = Grammar::built_in() else {
+        return Vec::new();
+    };
+    let list = grammar.book().lists.get("medicine");
+    list.into_iter()
+        .flatten()
+        .map(|(_, name)| Choice {
+            key: name.as_str().into(),
+            words: name.clone(),
+        })
+        .collect()
+}
+
+fn kind(kind: Kind) -> KindOut {
+    let spec = kind.spec();
+    let choice = |value: Value, words: String| ChoiceOf { value, words };
+    let mm = |mm: u8| choice(Value::Mm(mm), mm.to_string());
+    let choices = match spec.form {
+        Form::Present => vec![choice(Value::Present, "yes".into())],
+        Form::Mm(max) => (0..=max).map(mm).collect(),
+        Form::Size(max) => std::iter::once(choice(Value::Present, "no size".into()))
+            .chain(
+                (1..=20)
+                    .chain(SIZES_MM)
+                    .filter(|size_mm| *size_mm <= max)
+                    .map(mm),
+            )
+            .collect(),
+        Form::Grade(min, max) => (min..=max)
+            .map(|grade| choice(Value::Grade(grade), grade_words(kind, grade)))
+            .collect(),
+        Form::Code(codes) => codes
+            .iter()
+            .map(|code| {
+                let words = read_back::code_words(code);
+                choice(Value::Code((*code).to_owned()), words.to_owned())
+            })
+            .collect(),
+    };
+    KindOut {
+        kind,
+        title: spec.title,
+        abbreviation: spec.abbreviation,
+        reach: match spec.reach {
+            Reach::Tooth | Reach::AreaOrTooth => "tooth",
+            Reach::Site | Reach::SiteOrTooth => "site",
+            Reach::Entrance => "entrance",
+            Reach::Mouth => "mouth",
+        },
+        has_areas: spec.reach == Reach::AreaOrTooth,
+        choices,
+    }
+}
+
+fn grade_words(kind: Kind, grade: u8) -> String {
+    match (kind, grade) {
+        (Kind::Occlusion, 0) => "normal".to_owned(),
+        (_, grade) => grade.to_string(),
+    }
+}
