@@ -32,6 +32,14 @@ pub struct Options {
     #[arg(long, value_name = "COUNT")]
     samples: Option<usize>,
 
+    /// Samples: first as many as it takes for each way of saying and each word to occur
+    #[arg(long, hide = true, requires = "samples")]
+    cover: bool,
+
+    /// Samples: what may be said in this situation
+    #[arg(long, hide = true, default_value = "table", requires = "samples")]
+    situation: Situation,
+
     /// Makes the samples repeatable
     #[arg(long, default_value_t = 1)]
     seed: u64,
@@ -45,11 +53,20 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     }
     if let Some(count) = options.samples {
         let mut random = ChaCha8Rng::seed_from_u64(options.seed);
-        for _ in 0..count {
-            println!(
-                "{}",
-                sample::utterance(grammar.book(), Situation::Table, 3, &mut random).join(" ")
-            );
+        let mut utterances = Vec::new();
+        if options.cover {
+            utterances = sample::covering(grammar.book(), options.situation, &mut random);
+        }
+        while utterances.len() < count {
+            utterances.push(sample::utterance(
+                grammar.book(),
+                options.situation,
+                3,
+                &mut random,
+            ));
+        }
+        for words in utterances {
+            println!("{}", words.join(" "));
         }
         return Ok(Outcome::Done);
     }

@@ -14,6 +14,7 @@ pub mod template;
 pub mod word_set;
 
 mod graph;
+mod narrow;
 
 #[cfg(test)]
 mod tests;

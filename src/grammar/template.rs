@@ -57,6 +57,17 @@ impl Situation {
     }
 }
 
+impl std::str::FromStr for Situation {
+    type Err = String;
+
+    fn from_str(word: &str) -> Result<Self, String> {
+        Self::ALL
+            .into_iter()
+            .find(|situation| situation.word() == word)
+            .ok_or_else(|| format!("{word} is no situation: table, question, speaking or asleep"))
+    }
+}
+
 /// How a sentence may stand beside others in one utterance.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Joining {
@@ -330,16 +341,7 @@ fn read_heading(line: &str) -> Result<Heading, String> {
                     "after solo, lead, link or prefix comes: in, and the situations".into(),
                 );
             }
-            let situations = words
-                .map(|word| {
-                    Situation::ALL
-                        .into_iter()
-                        .find(|s| s.word() == word)
-                        .ok_or_else(|| {
-                            format!("{word} is no situation: table, question, speaking or asleep")
-                        })
-                })
-                .collect::<Result<Vec<_>, _>>()?;
+            let situations = words.map(str::parse).collect::<Result<Vec<_>, _>>()?;
             if situations.is_empty() {
                 return Err("name at least one situation after in".into());
             }

@@ -144,6 +144,28 @@ fn sampled_utterances_have_one_meaning_and_are_in_the_graph() {
 }
 
 #[test]
+fn covering_samples_hold_every_word_and_are_in_the_graph() {
+    let grammar = grammar();
+    for situation in Situation::ALL {
+        let graph = grammar.graph(situation);
+        let mut random = ChaCha8Rng::seed_from_u64(1);
+        let utterances = sample::covering(grammar.book(), situation, &mut random);
+        for words in &utterances {
+            assert!(graph.accepts(words), "{}", words.join(" "));
+        }
+        for word in &graph.words {
+            let is_said = |words: &Vec<String>| words.contains(&word.text);
+            assert!(
+                utterances.iter().any(is_said),
+                "{} is in no sample of {}",
+                word.text,
+                situation.word()
+            );
+        }
+    }
+}
+
+#[test]
 fn walks_of_the_graph_are_sentences() {
     use rand::RngExt;
     use rand::seq::IndexedRandom;

@@ -1,4 +1,4 @@
-//! Reads a clip of a list: WAV, 16 kHz, any bit depth, channels averaged.
+//! Reads a clip of a list: WAV, 16 kHz, any bit depth, channels averaged. Writes one as it was heard.
 
 use std::path::Path;
 
@@ -35,4 +35,25 @@ pub fn read(path: &Path) -> Result<Vec<f32>, ScoreError> {
         .chunks_exact(channels)
         .map(|frame| frame.iter().sum::<f32>() / channels as f32)
         .collect())
+}
+
+/// Writes samples as 32-bit floats, so that reading them gives the same again.
+pub fn write(path: &Path, samples: &[f32]) -> Result<(), ScoreError> {
+    let spec = hound::WavSpec {
+        channels: 1,
+        sample_rate: SAMPLE_RATE_HZ,
+        bits_per_sample: 32,
+        sample_format: hound::SampleFormat::Float,
+    };
+    let write = || -> Result<(), hound::Error> {
+        let mut writer = hound::WavWriter::create(path, spec)?;
+        for &sample in samples {
+            writer.write_sample(sample)?;
+        }
+        writer.finalize()
+    };
+    write().map_err(|e| ScoreError::Write {
+        path: path.display().to_string(),
+        why: e.to_string(),
+    })
 }

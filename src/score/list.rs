@@ -19,7 +19,8 @@ pub struct Row {
 }
 
 /// Half of the speakers: what is tuned on one is reported on the other.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum, serde::Serialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Split {
     Tune,
     Check,
@@ -34,6 +35,21 @@ impl Row {
             Split::Check
         }
     }
+}
+
+/// So many of the rows, in their order; which ones hangs on the seed and their names only.
+pub fn sample(rows: Vec<Row>, count: usize, seed: u64) -> Vec<Row> {
+    let lot = |row: &Row| {
+        let mut hash = Sha256::new();
+        hash.update(seed.to_le_bytes());
+        hash.update(row.name.as_bytes());
+        <[u8; 32]>::from(hash.finalize())
+    };
+    let mut drawn: Vec<(usize, Row)> = rows.into_iter().enumerate().collect();
+    drawn.sort_by_cached_key(|(_, row)| lot(row));
+    drawn.truncate(count);
+    drawn.sort_by_key(|&(at, _)| at);
+    drawn.into_iter().map(|(_, row)| row).collect()
 }
 
 /// Reads a list file.
@@ -105,6 +121,23 @@ mod tests {
         let text = "path\twords\tspeaker\na.wav\tone\tann\nb.wav\ttwo\tann\n";
         let rows = parse(text, Path::new("")).unwrap();
         assert_eq!(rows[0].split(), rows[1].split());
+    }
+
+    #[test]
+    fn a_sample_hangs_on_the_seed_and_keeps_the_order() {
+        let text: String = (0..50).map(|i| format!("{i:02}.wav\tone\n")).collect();
+        let rows = parse(&format!("path\twords\n{text}"), Path::new("")).unwrap();
+        let names = |seed| -> Vec<String> {
+            sample(rows.clone(), 10, seed)
+                .into_iter()
+                .map(|row| row.name)
+                .collect()
+        };
+        assert_eq!(names(1).len(), 10);
+        assert!(names(1).is_sorted());
+        assert_eq!(names(1), names(1));
+        assert_ne!(names(1), names(2));
+        assert_eq!(sample(rows.clone(), 99, 1), rows);
     }
 
     #[test]

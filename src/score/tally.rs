@@ -47,11 +47,13 @@ pub struct ClipResult {
     pub figures: serde_json::Map<String, serde_json::Value>,
 }
 
-/// Compares one hearing with what was said. `allowed`: the grammar accepts what was said.
+/// Compares one hearing with what was said. `allowed`: the grammar accepts what was said. `is_same`: two sentences of
+/// other values may mean the same all the same ("disto lingual" and "distolingual").
 pub fn compare(
     name: &str,
     said: &[String],
     allowed: bool,
+    is_same: &dyn Fn(&[String], &[String]) -> bool,
     hearing: &Hearing,
     sound_seconds: f64,
     recognition_seconds: f64,
@@ -59,8 +61,11 @@ pub fn compare(
     let best = hearing.hypotheses.first().map(|best| best.words.as_slice());
     let entered = hearing.unheard.is_none() && best.is_some();
     let heard = best.unwrap_or_default();
-    let (said_values, heard_values) = (value::values(said), value::values(heard));
-    let same_values = said_values == heard_values;
+    let (said_values, mut heard_values) = (value::values(said), value::values(heard));
+    let same_values = said_values == heard_values || is_same(said, heard);
+    if same_values {
+        heard_values.clone_from(&said_values);
+    }
     let fate = match (allowed, entered) {
         (true, true) if same_values => Fate::Right,
         (true, true) => Fate::Wrong,
@@ -137,6 +142,11 @@ pub struct Summary {
     pub latency_p50_ms: f64,
     pub latency_p95_ms: f64,
     pub latency_max_ms: f64,
+    /// From the last voiced frame to the result, the silence that ends an utterance included; where it was heard so.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub end_of_speech_p50_ms: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub end_of_speech_p95_ms: Option<f64>,
     pub sound_seconds: f64,
     /// Time of recognition over length of sound.
     pub part_of_real_time: f64,
@@ -165,6 +175,12 @@ pub fn summary(results: &[ClipResult]) -> Summary {
         .map(|r| r.recognition_seconds * 1_000.0)
         .collect();
     latencies.sort_by(f64::total_cmp);
+    let mut ends: Vec<f64> = results
+        .iter()
+        .filter_map(|r| r.figures.get("latency_ms")?.as_f64())
+        .collect();
+    ends.sort_by(f64::total_cmp);
+    let end = |part| (!ends.is_empty()).then(|| quantile(&ends, part));
     let sound_seconds: f64 = results.iter().map(|r| r.sound_seconds).sum();
     let recognition_seconds: f64 = results.iter().map(|r| r.recognition_seconds).sum();
     Summary {
@@ -185,6 +201,8 @@ pub fn summary(results: &[ClipResult]) -> Summary {
         latency_p50_ms: quantile(&latencies, 0.5),
         latency_p95_ms: quantile(&latencies, 0.95),
         latency_max_ms: quantile(&latencies, 1.0),
+        end_of_speech_p50_ms: end(0.5),
+        end_of_speech_p95_ms: end(0.95),
         sound_seconds,
         part_of_real_time: if sound_seconds > 0.0 {
             recognition_seconds / sound_seconds
@@ -237,7 +255,8 @@ mod tests {
             free_text: None,
             figures: Vec::new(),
         };
-        compare("clip", &words(said), allowed, &hearing, 2.0, 0.1)
+        let is_same = |said: &[String], heard: &[String]| said == ["no"] && heard == ["wrong"];
+        compare("clip", &words(said), allowed, &is_same, &hearing, 2.0, 0.1)
     }
 
     #[test]
@@ -270,6 +289,14 @@ mod tests {
         assert!((summary.wrong_words_percent - 66.67).abs() < 0.01);
         assert_eq!(summary.false_entries_percent, 50.0);
         assert!((summary.part_of_real_time - 0.05).abs() < 1e-9);
+    }
+
+    #[test]
+    fn another_way_of_saying_the_same_is_right() {
+        let result = hear("no", "wrong", true, None);
+        assert_eq!((result.fate, result.value_errors), (Fate::Right, 0));
+        assert!(!result.same_words);
+        assert_eq!(hear("wrong", "no", true, None).fate, Fate::Wrong);
     }
 
     #[test]

@@ -18,6 +18,54 @@ pub fn digits() -> WordGraph {
     WordGraph::loop_of(DIGITS.map(word).to_vec(), 1, DIGITS_MAX)
 }
 
+/// Any 1 to 16 numbers below a hundred: the digits, with the larger numbers that are taken for them.
+pub fn numbers() -> WordGraph {
+    const TEENS: [&str; 10] = [
+        "ten",
+        "eleven",
+        "twelve",
+        "thirteen",
+        "fourteen",
+        "fifteen",
+        "sixteen",
+        "seventeen",
+        "eighteen",
+        "nineteen",
+    ];
+    const TENS: [&str; 8] = [
+        "twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety",
+    ];
+    let texts: Vec<&str> = [&DIGITS[..], &TEENS, &TENS].concat();
+    let tens = DIGITS.len() + TEENS.len();
+    let is_unit = |word: usize| (2..DIGITS.len()).contains(&word);
+    // For each count of numbers: a state after a whole one, and one after tens that may get a unit.
+    let whole = |count: usize| 2 * count as StateIndex;
+    let after_tens = |count: usize| whole(count) + 1;
+    let mut states = Vec::new();
+    for count in 0..=DIGITS_MAX {
+        for may_get_unit in [false, true] {
+            let arcs = (0..texts.len()).filter_map(|word| {
+                let next = match word {
+                    _ if may_get_unit && is_unit(word) => whole(count),
+                    _ if count == DIGITS_MAX => return None,
+                    _ if word >= tens => after_tens(count + 1),
+                    _ => whole(count + 1),
+                };
+                Some((word as WordIndex, next))
+            });
+            states.push(State {
+                arcs: arcs.collect(),
+                is_final: count > 0,
+                inside_number: may_get_unit,
+            });
+        }
+    }
+    WordGraph {
+        words: texts.into_iter().map(word).collect(),
+        states,
+    }
+}
+
 /// Exactly the given sentences.
 pub fn sentences<'a>(lines: impl IntoIterator<Item = &'a str>) -> WordGraph {
     let mut words: Vec<Word> = Vec::new();
@@ -83,6 +131,20 @@ mod tests {
         assert!(!graph.accepts::<&str>(&[]));
         assert!(graph.accepts(&["nine"; 16]));
         assert!(!graph.accepts(&["nine"; 17]));
+    }
+
+    #[test]
+    fn numbers_are_one_value_for_tens_and_unit() {
+        let graph = numbers();
+        assert!(graph.accepts(&["fifty", "one", "fifteen"]));
+        assert!(graph.accepts(&["thirty", "three"]));
+        assert!(graph.accepts(&["three", "oh", "ninety"]));
+        assert!(!graph.accepts(&["hundred"]));
+        assert!(graph.accepts(&["nine"; 16]));
+        assert!(!graph.accepts(&["nine"; 17]));
+        // Sixteen numbers, each of two words.
+        assert!(graph.accepts(&["twenty", "nine"].repeat(16)));
+        assert!(!graph.accepts(&["twenty", "nine"].repeat(17)));
     }
 
     #[test]

@@ -2,12 +2,13 @@
 //! The network writes text; here that text can only be a sentence of the graph.
 //!
 //! The way of one utterance: `ends` cuts the silence, `model` runs the network, `search` asks it for the likeliest
-//! sentences with `vocabulary` and `spelling` as fence, `judge` decides whether to believe; in doubt once more with a
-//! second of the `views`.
+//! sentences with `vocabulary` and `spelling` as fence, `judge` decides whether to believe, `other_numbers` whether the
+//! free text says others; in doubt once more with a second of the `views`.
 
 mod ends;
 mod judge;
 mod model;
+mod other_numbers;
 mod prepare;
 mod search;
 mod spelling;
@@ -195,6 +196,11 @@ impl Moonshine {
         };
         let mut judgement = judge::judge(&found, &compiled.graph, free, seconds, &self.belief);
         judgement.figures.push(("views", views.len() as f32));
+        let best = judgement.hypotheses.first();
+        if best.is_some_and(|best| other_numbers::said(&free_text, &best.words)) {
+            judgement.figures.push(("other_numbers", 1.0));
+            judgement.unheard = judgement.unheard.or(Some(Unheard::OutOfGrammar));
+        }
         Ok(Heard {
             belief: judgement.belief,
             hearing: Hearing {
