@@ -269,6 +269,7 @@ impl Sitting {
             started_ms: 0,
             end: End::Silence,
             under: Under::Session,
+            taken_out_db: None,
             latency: Latency {
                 silence_ms: 704,
                 waited_ms: 0.0,
