@@ -440,7 +440,8 @@ fn a_microphone_is_checked_by_voice() {
         return;
     };
     table.prepare("Testing, one two three.");
-    table.expect(&["says", "Microphone check"]);
+    // It listens when it has asked to the end.
+    table.expect(&["said", "Microphone check"]);
     table.say("Testing, one two three.");
     table.expect(&["says", "The microphone is good"]);
     table.expect(&["says", "New visit"]);

@@ -74,7 +74,10 @@ fn say(mouth: &Speaker, events: &Receiver<VoiceEvent>, rules: &Rules, number: u6
     mouth.say(id, wording::spoken(&phrase, rules), Priority::Ordinary);
     for event in events {
         match event {
-            VoiceEvent::Ended { id: ended, .. } if ended == id => return,
+            VoiceEvent::Ended { id: ended, .. } if ended == id => {
+                println!("said   {}", phrase.plain(rules));
+                return;
+            }
             VoiceEvent::Failed { id: failed, error } if failed == id => {
                 println!("!!     {error}");
                 return;
