@@ -1,8 +1,15 @@
 //! How words are written: other spellings, figures, and typed sentences cut into words.
 
 use std::collections::BTreeMap;
+use std::sync::LazyLock;
+
+use regex::Regex;
 
 use super::template::{GrammarError, Place};
+
+/// A word or a figure of a typed sentence; all else only separates.
+static PIECE: LazyLock<Regex> =
+    LazyLock::new(|| Regex::new(r"[\p{Alphabetic}\p{N}']+").expect("a pattern that is sound"));
 
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Row {
@@ -57,10 +64,7 @@ impl Spellings {
     pub fn words(&self, sentence: &str) -> Vec<String> {
         let mut words = Vec::new();
         let lower = sentence.to_lowercase();
-        for piece in lower.split(|c: char| !(c.is_alphanumeric() || c == '\'')) {
-            if piece.is_empty() {
-                continue;
-            }
+        for piece in PIECE.find_iter(&lower).map(|found| found.as_str()) {
             if piece.chars().all(|c| c.is_ascii_digit()) {
                 for digit in piece.chars() {
                     let digit = digit.to_string();
