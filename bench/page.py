@@ -339,6 +339,22 @@ class Page:
 
     # --- trials -----------------------------------------------------------------------------------------------------
 
+    def depths(self):
+        """Whether small depths should be thought likelier than large ones."""
+        clips = clips_of(*self.data["digits"].values())
+        rows = [(strength, *figures.with_depths(clips, strength)) for strength in (0.1, 0.25, 0.5, 1.0)]
+        self.json["likelihood_of_depths"] = [dict(zip(("strength", "mended", "spoilt"), row)) for row in rows]
+        self.add("## Common depths", "")
+        self.add(
+            "Small depths are commoner than large ones. As a trial that counts with the sound, at several strengths"
+            f" (a guessed table, no source), over the {len(clips)} strings of digits above, clean and in noise:"
+        )
+        self.add(*table(["strength", "best string mended", "spoilt"], rows))
+        self.add(
+            "These digits are all alike in number, so a mouth would gain more; but what is spoilt is a deep pocket taken"
+            " for a shallow one, the error that harms. It is not used; an unlikely depth is asked about instead."
+        )
+
     def grammars(self):
         grammars, own = self.data["grammars"], self.data["own"]
         base = grammars["at the table, all teeth"]
@@ -453,7 +469,9 @@ def write(folder, data, runs, samples, quick):
         page.add("**A trial with a few clips of each set: the figures mean nothing.**", "")
     page.aims()
     parts = [page.digits, page.engines] if page.people else []
-    parts += [page.vocabulary, page.kept_out, page.curve, page.grammars]
+    parts += [page.vocabulary, page.kept_out, page.curve]
+    parts += [page.depths] if page.people else []
+    parts += [page.grammars]
     parts += [page.front_ends, page.eight_bit] if page.people else []
     for part in parts:
         page.add("")
