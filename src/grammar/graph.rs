@@ -112,7 +112,7 @@ impl Draft {
 
 /// What the program's own voice says most, beside the words that interrupt it. They mean nothing, but what is left of
 /// them in the microphone then need not be taken for the nearest interruption ("zero" for "no").
-const OWN_WORDS: [&str; 14] = [
+pub(super) const OWN_WORDS: [&str; 14] = [
     "zero",
     "one",
     "two",

@@ -153,7 +153,15 @@ fn covering_samples_hold_every_word_and_are_in_the_graph() {
         for words in &utterances {
             assert!(graph.accepts(words), "{}", words.join(" "));
         }
-        for word in &graph.words {
+        // What the program's own voice says is heard, but nobody says it.
+        let is_own = |word: &str| {
+            situation == Situation::Speaking
+                && graph::OWN_WORDS.contains(&word)
+                && !utterances
+                    .iter()
+                    .any(|words| words.iter().any(|w| w == word))
+        };
+        for word in graph.words.iter().filter(|word| !is_own(&word.text)) {
             let is_said = |words: &Vec<String>| words.contains(&word.text);
             assert!(
                 utterances.iter().any(is_said),
