@@ -108,24 +108,48 @@ impl Table {
 
     /// Waits for a line that holds all these parts.
     fn expect(&mut self, parts: &[&str]) -> String {
+        self.expect_one_of(&[parts])
+    }
+
+    /// Waits for a line with all parts of one of these.
+    fn expect_one_of(&mut self, wanted: &[&[&str]]) -> String {
         loop {
             let Ok(line) = self.lines.recv_timeout(PATIENCE) else {
                 panic!(
-                    "no line with {parts:?} came; told:\n{}",
+                    "no line with {wanted:?} came; told:\n{}",
                     self.told.join("\n")
                 );
             };
             self.told.push(line.clone());
-            if parts.iter().all(|part| line.contains(part)) {
+            if wanted
+                .iter()
+                .any(|parts| parts.iter().all(|part| line.contains(part)))
+            {
                 return line;
             }
         }
     }
 
     /// Says a sentence and waits until it was heard, answered, and the answer said to its end.
+    ///
+    /// What was unclear is said again, as a person would: a sound server on a busy machine drops sound now and then.
     fn exchange(&mut self, sentence: &str, words: &str, answer: &str) {
         self.say(sentence);
-        self.expect(&["heard", words]);
+        let mut repeats = 0;
+        loop {
+            let line = self.expect_one_of(&[&["heard", words], &["----", ""]]);
+            if line.contains("heard") {
+                break;
+            }
+            repeats += 1;
+            assert!(
+                repeats < 3,
+                "{sentence} was not understood:\n{}",
+                self.told.join("\n")
+            );
+            println!("{line}: said again");
+            self.say(sentence);
+        }
         self.expect(&["says", answer]);
         self.expect(&["said"]);
     }

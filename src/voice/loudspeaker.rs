@@ -3,6 +3,7 @@
 //!
 //! Invariant: the device's callback neither blocks, allocates, locks nor logs; it takes samples from a wait-free queue.
 
+use std::sync::atomic::{AtomicU32, Ordering};
 use std::sync::{Arc, Mutex};
 use std::time::{Duration, Instant};
 
@@ -28,6 +29,9 @@ const RETRY: Duration = Duration::from_secs(2);
 /// A device that takes no sample for this long, while there are some, is taken for gone:
 /// not every driver tells.
 const STALL: Duration = Duration::from_secs(2);
+
+/// Errors of the driver, with no sound taken between them, after which the device is taken for gone.
+const ERRORS_MAX: u32 = 20;
 
 /// A loudspeaker, opened when it is first needed.
 pub struct Loudspeaker {
@@ -205,8 +209,12 @@ fn open_as<T: SizedSample + FromSample<f32> + Send + 'static>(
     let (feed, mut drain) = feed::new((WAITING_SECONDS * rate_hz) as usize);
     let lost = Arc::new(Mutex::new(None));
 
+    let errors = Arc::new(AtomicU32::new(0));
+
     let silencer = silencer.clone();
+    let in_a_row = Arc::clone(&errors);
     let fill = move |block: &mut [T], info: &cpal::OutputCallbackInfo| {
+        in_a_row.store(0, Ordering::Relaxed);
         let timestamp = info.timestamp();
         let latency = timestamp.playback.duration_since(timestamp.callback);
         let latency = latency.as_micros() as u64 * u64::from(rate_hz) / 1_000_000;
@@ -220,6 +228,8 @@ fn open_as<T: SizedSample + FromSample<f32> + Send + 'static>(
     let failed = move |error: cpal::Error| match error.kind() {
         // The stream goes on: a gap in the sound, or another device took over.
         ErrorKind::Xrun | ErrorKind::RealtimeDenied | ErrorKind::DeviceChanged => {}
+        // A busy sound server fails to tell its delay now and then, and the stream goes on.
+        ErrorKind::BackendError if errors.fetch_add(1, Ordering::Relaxed) < ERRORS_MAX => {}
         _ => {
             if let Ok(mut lost) = into.lock() {
                 lost.get_or_insert(format!("{name}: {error}"));
