@@ -14,7 +14,7 @@ from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent.parent
 PAGE = ROOT / "docs/conversation.md"
-EXAMS = "1000"
+EXAMS = "250"
 
 
 def figures(test, name):

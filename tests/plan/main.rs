@@ -311,7 +311,9 @@ fn no_spoken_sentence_is_longer_than_twelve_words() {
 #[test]
 fn the_example_clinic_file_is_read_and_slips_are_refused() {
     let text = fs::read_to_string(root().join("docs/clinic-example.toml")).expect("the example");
-    let settings = Settings::from_toml(&text).expect("the example is right");
+    let clinic = sulcus::app::clinic::Clinic::read(&text).expect("the example is right");
+    clinic.grammar().expect("its own sentences clash with none");
+    let settings = clinic.plan;
     assert_eq!(settings.limits.anaesthetic_minutes_max, Some(120));
     for (wrong, said) in [
         (

@@ -9,7 +9,7 @@ use super::queue::WAITING_MAX;
 use super::*;
 
 /// How long a test waits for an event before it counts as missing. Reached only where the test fails.
-const PATIENCE: Duration = Duration::from_secs(20);
+const PATIENCE: Duration = Duration::from_secs(60);
 
 /// Says each phrase as 10 ms of sound, and counts.
 struct Babbler {
