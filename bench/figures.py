@@ -15,7 +15,7 @@ def clips_of(*runs):
     return [clip for run in runs if run for clip in run["clips"]]
 
 
-DIGITS = set("zero oh one two three four five six seven eight nine".split())
+DIGITS = set(sound_match.DIGITS)
 LARGER = set(
     "ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen nineteen"
     " twenty thirty forty fifty sixty seventy eighty ninety hundred".split()

@@ -19,22 +19,10 @@ from pathlib import Path
 from pocketsphinx import Decoder, get_model_path
 
 import sound
+from figures import values, word_errors
+from sound_match import DIGITS
 
-DIGITS = "zero oh one two three four five six seven eight nine".split()
 GRAMMAR = f"#JSGF V1.0;\ngrammar digits;\npublic <string> = ({' | '.join(DIGITS)})+;\n"
-
-
-def values(words):
-    return ["zero" if word == "oh" else word for word in words]
-
-
-def word_errors(said, heard):
-    row = list(range(len(heard) + 1))
-    for i, one in enumerate(said):
-        diagonal, row[0] = row[0], i + 1
-        for j, other in enumerate(heard):
-            diagonal, row[j + 1] = row[j + 1], min(diagonal + (one != other), row[j + 1] + 1, row[j] + 1)
-    return row[-1]
 
 
 def main():

@@ -2,10 +2,14 @@
 //! and a person must. Skips, saying so, without the models.
 //! `cargo test --test conversation -- --ignored --nocapture` prints the figures of DEVELOPERS.md.
 
+#[path = "models/mod.rs"]
+mod models;
+
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::time::Duration;
 
+use models::models;
 use rand::seq::IndexedRandom;
 use rand::{RngExt, SeedableRng};
 use sulcus::app::desk::{Desk, Opening};
@@ -23,24 +27,6 @@ use sulcus::speech::{self, Engine, WordGraph};
 use sulcus::terms::{Patient, Species};
 use sulcus::voice::piper::PiperVoice;
 use sulcus::voice::{Speaker, Synthesiser, VoiceEvent};
-
-fn models() -> Option<PathBuf> {
-    let models = std::env::var_os("SULCUS_MODELS").map_or_else(
-        || Path::new(env!("CARGO_MANIFEST_DIR")).join("models"),
-        PathBuf::from,
-    );
-    if models.join("piper/voice.onnx").is_file() && models.join("moonshine/tokenizer.bin").is_file()
-    {
-        return Some(models);
-    }
-    assert!(
-        std::env::var_os("SULCUS_TEST_ALL").is_none(),
-        "no models in {}",
-        models.display()
-    );
-    println!("SKIPPED: no models; run ./models-fetch.sh");
-    None
-}
 
 /// Read-backs as they are said, those that sound like an interruption among them.
 const READ_BACKS: [&str; 12] = [
@@ -608,20 +594,9 @@ fn figures_of_close_calls() {
     let digits = [
         "zero", "oh", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine",
     ];
+    let grammar = Grammar::built_in().unwrap();
     let graph = Arc::new(WordGraph::loop_of(
-        digits
-            .iter()
-            .map(|digit| {
-                sulcus::grammar::Grammar::built_in()
-                    .unwrap()
-                    .graph(Situation::Table)
-                    .words
-                    .iter()
-                    .find(|word| word.text == **digit)
-                    .unwrap()
-                    .clone()
-            })
-            .collect(),
+        digits.iter().map(|digit| grammar.spelled(digit)).collect(),
         1,
         16,
     ));

@@ -2,6 +2,8 @@
 //! and speaks into the same one, so that its own voice is in its microphone at full level all the time.
 //! What is said to it is made by its own neural voice. Skips, saying so, without the server's packages or the models.
 
+#[path = "models/mod.rs"]
+mod models;
 #[path = "sound_server/mod.rs"]
 mod sound_server;
 
@@ -11,6 +13,7 @@ use std::process::{Child, Command, Stdio};
 use std::time::Duration;
 
 use crossbeam_channel::{Receiver, unbounded};
+use models::models;
 use sound_server::SoundServer;
 use sulcus::record::{Event, Journal, Record, Standing};
 use sulcus::terms::{Finding, Place, Site, Value};
@@ -18,24 +21,6 @@ use sulcus::voice;
 
 /// Longer than anything takes on a loaded machine; only a failure waits so long.
 const PATIENCE: Duration = Duration::from_secs(60);
-
-fn models() -> Option<PathBuf> {
-    let models = std::env::var_os("SULCUS_MODELS").map_or_else(
-        || Path::new(env!("CARGO_MANIFEST_DIR")).join("models"),
-        PathBuf::from,
-    );
-    if models.join("piper/voice.onnx").is_file() && models.join("moonshine/tokenizer.bin").is_file()
-    {
-        return Some(models);
-    }
-    assert!(
-        std::env::var_os("SULCUS_TEST_ALL").is_none(),
-        "no models in {}",
-        models.display()
-    );
-    println!("SKIPPED: no models; run ./models-fetch.sh");
-    None
-}
 
 /// The program at work, and somebody who speaks to it.
 struct Table {

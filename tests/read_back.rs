@@ -3,9 +3,13 @@
 //! Every fifth sentence in a usual run; all of them, with the rate, by
 //! `cargo test --test read_back -- --ignored --nocapture`. Skips, saying so, without the models.
 
-use std::path::{Path, PathBuf};
+#[path = "models/mod.rs"]
+mod models;
+
+use std::path::Path;
 use std::sync::Arc;
 
+use models::models;
 use sulcus::audio::Mix;
 use sulcus::audio::convert::Converter;
 use sulcus::grammar::{Grammar, Situation};
@@ -19,24 +23,6 @@ use sulcus::voice::{Priority, SayId, Sound, Speaker};
 
 /// Quiet before and after, as the listener leaves it round an utterance.
 const EDGE_MS: u32 = 300;
-
-fn models() -> Option<PathBuf> {
-    let models = std::env::var_os("SULCUS_MODELS").map_or_else(
-        || Path::new(env!("CARGO_MANIFEST_DIR")).join("models"),
-        PathBuf::from,
-    );
-    if models.join("piper/voice.onnx").is_file() && models.join("moonshine/tokenizer.bin").is_file()
-    {
-        return Some(models);
-    }
-    assert!(
-        std::env::var_os("SULCUS_TEST_ALL").is_none(),
-        "no models in {}",
-        models.display()
-    );
-    println!("SKIPPED: no models; run ./models-fetch.sh");
-    None
-}
 
 /// The sentence as it comes out of the program: phrases with their gaps, as 16-bit sound, brought to 16 kHz.
 fn spoken(speaker: &Speaker, folder: &Path, number: usize, sentence: &Sentence) -> Vec<f32> {

@@ -21,8 +21,8 @@ use crate::clock::SetClock;
 use crate::record::Record;
 use crate::session::tests::examinations::{Meant, Sentence, charted, invent};
 use crate::speech::activity::{Activity, End, Settings, Silero};
-use crate::speech::listener::{Heard, Latency, ListenEvent, Listener, Under};
-use crate::speech::{self, Engine, Hearing, Hypothesis, Utterance};
+use crate::speech::listener::{Heard, ListenEvent, Listener, Under};
+use crate::speech::{self, Engine};
 use crate::terms::{Patient, ToothNumber};
 use crate::voice::piper::PiperVoice;
 use crate::voice::player::Nowhere;
@@ -250,33 +250,8 @@ impl Sitting {
     /// The words as text, by the way that a hearing takes.
     fn text(&mut self, sentence: &str) {
         let words = self.talk.desk().grammar().words(sentence);
-        let hypothesis = Hypothesis {
-            word_confidences: vec![1.0; words.len()],
-            words,
-            log_probability: 0.0,
-        };
-        let heard = Heard {
-            hearing: Hearing {
-                hypotheses: vec![hypothesis],
-                unheard: None,
-                free_text: None,
-                figures: Vec::new(),
-            },
-            utterance: Utterance {
-                samples: Vec::new(),
-                start_ms: 0,
-            },
-            started_ms: 0,
-            end: End::Silence,
-            under: Under::Session,
-            taken_out_db: None,
-            latency: Latency {
-                silence_ms: 704,
-                waited_ms: 0.0,
-                recognition_ms: 0.0,
-                attempts: 1,
-            },
-        };
+        let words = words.join(" ");
+        let heard = Heard::made_up(&[(&words, 0.0)], Under::Session, End::Silence, 704);
         self.talk.desk().clock().advance_ms(1_000);
         self.talk.listen(&ListenEvent::Heard(Box::new(heard)));
         for _ in 0..60 {

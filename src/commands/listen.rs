@@ -20,7 +20,7 @@ use crate::app::voices::Voices;
 use crate::audio::Mix;
 use crate::audio::microphone::{self, Microphone};
 use crate::clock::RealClock;
-use crate::commands::table::{self, PatientOptions, SpeechOptions};
+use crate::commands::table::{self, DeviceOptions, PatientOptions, SpeechOptions};
 use crate::commands::{Outcome, first_check, serve};
 use crate::config::Config;
 use crate::grammar::Situation;
@@ -42,13 +42,8 @@ pub struct Options {
     #[command(flatten)]
     speech: SpeechOptions,
 
-    /// Microphone, by name or part of it; sulcus doctor lists them [default: the system's]
-    #[arg(long, value_name = "NAME")]
-    device: Option<String>,
-
-    /// Loudspeaker, by name or part of it [default: the system's]
-    #[arg(long, value_name = "NAME")]
-    loudspeaker: Option<String>,
+    #[command(flatten)]
+    devices: DeviceOptions,
 
     /// Write what the program says as WAV files into this folder instead of the loudspeaker
     #[arg(long, value_name = "DIR")]
@@ -111,12 +106,12 @@ pub struct Options {
 }
 
 pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
-    let device = options.device.as_deref();
+    let device = options.devices.microphone.as_deref();
     let is_new = !first_check::is_done(&config.data, device.unwrap_or("default"));
     // A script that starts the program speaks at once and answers no question.
     let is_person = std::io::stdout().is_terminal() && options.voice_out.is_none();
     if options.check || (is_new && is_person && !options.no_check) {
-        first_check::run(config, device, options.loudspeaker.as_deref())?;
+        first_check::run(config, device, options.devices.loudspeaker.as_deref())?;
     }
     let clock = Box::new(RealClock::default());
     let mut page = None;
@@ -160,7 +155,7 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
         eprintln!("sulcus: {warning}");
     }
     let (microphone, sound) = Microphone::open(&microphone::Options {
-        device: options.device.clone(),
+        device: options.devices.microphone.clone(),
         mix: Mix::default(),
     })?;
     println!("listening to {}", microphone.name());
@@ -169,7 +164,7 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     let (told, listening) = unbounded();
     let mut output: Box<dyn Output> = match &options.voice_out {
         Some(folder) => Box::new(WavFolder::open(folder)?),
-        None => Box::new(Loudspeaker::new(options.loudspeaker.clone())),
+        None => Box::new(Loudspeaker::new(options.devices.loudspeaker.clone())),
     };
     if !options.headset && !options.no_echo_canceller {
         let (controls, position) = (controls.clone(), microphone.position());
@@ -188,7 +183,7 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
         .nurse_channel
         .map(|channel| {
             Microphone::open(&microphone::Options {
-                device: options.device.clone(),
+                device: options.devices.microphone.clone(),
                 mix: Mix::Channel(channel),
             })
         })

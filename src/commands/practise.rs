@@ -11,7 +11,7 @@ use crate::audio::Mix;
 use crate::audio::level::Meter;
 use crate::audio::microphone::{self, Microphone};
 use crate::commands::Outcome;
-use crate::commands::table::{self, SpeechOptions};
+use crate::commands::table::{self, DeviceOptions, SpeechOptions};
 use crate::config::Config;
 use crate::grammar::{Grammar, Situation};
 use crate::speech::activity::Settings;
@@ -64,13 +64,8 @@ pub struct Options {
     #[command(flatten)]
     speech: SpeechOptions,
 
-    /// Microphone, by name or part of it [default: the system's]
-    #[arg(long, value_name = "NAME")]
-    device: Option<String>,
-
-    /// Loudspeaker, by name or part of it [default: the system's]
-    #[arg(long, value_name = "NAME")]
-    loudspeaker: Option<String>,
+    #[command(flatten)]
+    devices: DeviceOptions,
 }
 
 fn count(text: &str) -> Result<usize, String> {
@@ -91,10 +86,10 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     for warning in &opened.warnings {
         eprintln!("sulcus: {warning}");
     }
-    let output = Box::new(Loudspeaker::new(options.loudspeaker.clone()));
+    let output = Box::new(Loudspeaker::new(options.devices.loudspeaker.clone()));
     let (mouth, voice) = Speaker::start(opened.synthesiser, output, None);
     let (microphone, sound) = Microphone::open(&microphone::Options {
-        device: options.device.clone(),
+        device: options.devices.microphone.clone(),
         mix: Mix::default(),
     })?;
     println!("listening to {}", microphone.name());

@@ -136,6 +136,18 @@ impl Default for SpeechOptions {
     }
 }
 
+/// Where sound comes in and goes out.
+#[derive(Debug, clap::Args)]
+pub struct DeviceOptions {
+    /// Microphone, by name or part of it; sulcus doctor lists them [default: the system's]
+    #[arg(long = "device", value_name = "NAME")]
+    pub microphone: Option<String>,
+
+    /// Loudspeaker, by name or part of it [default: the system's]
+    #[arg(long, value_name = "NAME")]
+    pub loudspeaker: Option<String>,
+}
+
 /// The engine and the listener around it, set to a person's voice where one is known. Words that the model can never hear are told.
 pub fn listener(
     config: &Config,

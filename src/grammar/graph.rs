@@ -6,8 +6,8 @@ use std::collections::{BTreeMap, BTreeSet, HashMap};
 use super::matcher::is_control;
 use super::template::{Book, Joining, Node, Situation};
 use super::word_set::Spellings;
-use crate::speech::WordGraph;
 use crate::speech::word_graph::{State, Word};
+use crate::speech::{WordGraph, value};
 
 /// A graph with empty steps, under construction.
 #[derive(Default)]
@@ -112,22 +112,10 @@ impl Draft {
 
 /// What the program's own voice says most, beside the words that interrupt it. They mean nothing, but what is left of
 /// them in the microphone then need not be taken for the nearest interruption ("zero" for "no").
-pub(super) const OWN_WORDS: [&str; 14] = [
-    "zero",
-    "one",
-    "two",
-    "three",
-    "four",
-    "five",
-    "six",
-    "seven",
-    "eight",
-    "nine",
-    "not",
-    "none",
-    "tooth",
-    "confirmed",
-];
+pub(super) fn own_words() -> impl Iterator<Item = &'static str> {
+    let digits = value::ONES[..10].iter().copied();
+    digits.chain(["not", "none", "tooth", "confirmed"])
+}
 
 /// What may be heard in the situation: a solo sentence; a lead or link sentence and links after it;
 /// a prefix and then a value. The number of links is not bounded here: the engines bound by the sound's length.
@@ -169,7 +157,7 @@ pub(super) fn build(book: &Book, spellings: &Spellings, situation: Situation) ->
         draft.empty[last].push(to);
     }
     if situation == Situation::Speaking {
-        for word in OWN_WORDS {
+        for word in own_words() {
             draft.arcs[start].push((word.to_owned(), end));
         }
     }

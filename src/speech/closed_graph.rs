@@ -20,23 +20,8 @@ pub fn digits() -> WordGraph {
 
 /// Any 1 to 16 numbers below a hundred: the digits, with the larger numbers that are taken for them.
 pub fn numbers() -> WordGraph {
-    const TEENS: [&str; 10] = [
-        "ten",
-        "eleven",
-        "twelve",
-        "thirteen",
-        "fourteen",
-        "fifteen",
-        "sixteen",
-        "seventeen",
-        "eighteen",
-        "nineteen",
-    ];
-    const TENS: [&str; 8] = [
-        "twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety",
-    ];
-    let texts: Vec<&str> = [&DIGITS[..], &TEENS, &TENS].concat();
-    let tens = DIGITS.len() + TEENS.len();
+    let texts: Vec<&str> = [&DIGITS[..], &value::ONES[10..], &value::TENS].concat();
+    let tens = texts.len() - value::TENS.len();
     let is_unit = |word: usize| (2..DIGITS.len()).contains(&word);
     // For each count of numbers: a state after a whole one, and one after tens that may get a unit.
     let whole = |count: usize| 2 * count as StateIndex;

@@ -87,6 +87,43 @@ pub struct Heard {
     pub latency: Latency,
 }
 
+#[cfg(test)]
+impl Heard {
+    /// Sentences and the logarithms of their probabilities, best first, that no microphone heard.
+    pub fn made_up(sentences: &[(&str, f32)], under: Under, end: End, silence_ms: u64) -> Self {
+        let hypothesis = |(words, log_probability): &(&str, f32)| {
+            let words: Vec<String> = words.split_whitespace().map(str::to_owned).collect();
+            super::Hypothesis {
+                word_confidences: vec![1.0; words.len()],
+                words,
+                log_probability: *log_probability,
+            }
+        };
+        Self {
+            hearing: Hearing {
+                hypotheses: sentences.iter().map(hypothesis).collect(),
+                unheard: None,
+                free_text: None,
+                figures: Vec::new(),
+            },
+            utterance: Utterance {
+                samples: Vec::new(),
+                start_ms: 0,
+            },
+            started_ms: 0,
+            end,
+            under,
+            taken_out_db: None,
+            latency: Latency {
+                silence_ms,
+                waited_ms: 0.0,
+                recognition_ms: 0.0,
+                attempts: 1,
+            },
+        }
+    }
+}
+
 /// What the listener tells.
 #[derive(Debug)]
 pub enum ListenEvent {

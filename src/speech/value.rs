@@ -1,6 +1,35 @@
 //! What a sentence is worth: its words with the numbers as figures.
 //! "oh" and "zero" are one value, "twenty two" is 22 and not 20 and 2.
 
+/// The numbers of one word from zero to nineteen, each at its own place.
+pub const ONES: [&str; 20] = [
+    "zero",
+    "one",
+    "two",
+    "three",
+    "four",
+    "five",
+    "six",
+    "seven",
+    "eight",
+    "nine",
+    "ten",
+    "eleven",
+    "twelve",
+    "thirteen",
+    "fourteen",
+    "fifteen",
+    "sixteen",
+    "seventeen",
+    "eighteen",
+    "nineteen",
+];
+
+/// Twenty to ninety.
+pub const TENS: [&str; 8] = [
+    "twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety",
+];
+
 /// The values of a sentence, in order: numbers as figures, other words as they are.
 pub fn values<S: AsRef<str>>(words: &[S]) -> Vec<String> {
     let mut values: Vec<String> = Vec::new();
@@ -28,31 +57,6 @@ pub fn values<S: AsRef<str>>(words: &[S]) -> Vec<String> {
 
 /// The number a single word names.
 pub fn number(word: &str) -> Option<u32> {
-    const ONES: [&str; 20] = [
-        "zero",
-        "one",
-        "two",
-        "three",
-        "four",
-        "five",
-        "six",
-        "seven",
-        "eight",
-        "nine",
-        "ten",
-        "eleven",
-        "twelve",
-        "thirteen",
-        "fourteen",
-        "fifteen",
-        "sixteen",
-        "seventeen",
-        "eighteen",
-        "nineteen",
-    ];
-    const TENS: [&str; 8] = [
-        "twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety",
-    ];
     if word == "oh" {
         return Some(0);
     }

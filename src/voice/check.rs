@@ -4,7 +4,7 @@
 use crate::grammar::Grammar;
 use crate::session::phrase::{Phrase, Slot};
 use crate::session::rules::Rules;
-use crate::speech::WordGraph;
+use crate::speech::{WordGraph, value};
 use crate::terms::{Species, Stage, dentition};
 
 use super::wording;
@@ -15,10 +15,6 @@ const DEPTH_MM_MAX: u8 = 15;
 /// Longest sentence in words: side and three depths of which each is said twice over.
 const WORDS_MAX: usize = 10;
 
-const DIGITS: [&str; 10] = [
-    "zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine",
-];
-const TEENS: [&str; 6] = ["ten", "eleven", "twelve", "thirteen", "fourteen", "fifteen"];
 const SIDES: [&str; 3] = ["buccal", "palatal", "lingual"];
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -88,7 +84,8 @@ fn sentence(kind: Kind, phrases: Vec<String>) -> Sentence {
 /// Any sequence of the words that occur: wider than the program's grammar, so that a slip shows as a slip
 /// and is not mended by what teeth there are.
 pub fn graph(grammar: &Grammar) -> WordGraph {
-    let words = DIGITS.iter().chain(&TEENS).chain(&SIDES).chain(&["tooth"]);
+    let numbers = &value::ONES[..=usize::from(DEPTH_MM_MAX)];
+    let words = numbers.iter().chain(&SIDES).chain(&["tooth"]);
     let words = words.map(|word| grammar.spelled(word)).collect();
     WordGraph::loop_of(words, 1, WORDS_MAX)
 }

@@ -5,28 +5,8 @@
 
 use crate::session::phrase::{Phrase, Slot};
 use crate::session::rules::Rules;
+use crate::speech::value::{ONES, TENS};
 use crate::terms::ToothNumber;
-
-const DIGITS: [&str; 10] = [
-    "zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine",
-];
-
-const TEENS: [&str; 10] = [
-    "ten",
-    "eleven",
-    "twelve",
-    "thirteen",
-    "fourteen",
-    "fifteen",
-    "sixteen",
-    "seventeen",
-    "eighteen",
-    "nineteen",
-];
-
-const TENS: [&str; 10] = [
-    "", "", "twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety",
-];
 
 /// A tooth number digit by digit: "one zero four", as numbers are read in radio work
 /// (US Federal Aviation Administration, Aeronautical Information Manual, table 4-2-2).
@@ -40,7 +20,7 @@ pub fn spoken_digits(number: u32) -> String {
     number
         .to_string()
         .bytes()
-        .map(|digit| DIGITS[usize::from(digit - b'0')])
+        .map(|digit| ONES[usize::from(digit - b'0')])
         .collect::<Vec<_>>()
         .join(" ")
 }
@@ -80,7 +60,7 @@ pub fn spoken_text(text: &str) -> String {
     let spaced: String = text
         .chars()
         .map(|letter| match letter.to_digit(10) {
-            Some(digit) => format!(" {} ", DIGITS[digit as usize]),
+            Some(digit) => format!(" {} ", ONES[digit as usize]),
             None => letter.to_string(),
         })
         .collect();
@@ -89,20 +69,18 @@ pub fn spoken_text(text: &str) -> String {
 
 /// 1 to 999 in words.
 fn cardinal(number: u32) -> String {
-    let word = |table: &[&'static str; 10], index: u32| table[(index % 10) as usize];
-    let (hundreds, rest) = (number / 100, number % 100);
+    let (hundreds, rest) = ((number / 100) as usize, (number % 100) as usize);
     let mut words = Vec::new();
     if hundreds > 0 {
-        words.extend([word(&DIGITS, hundreds), "hundred"]);
+        words.extend([ONES[hundreds % 10], "hundred"]);
     }
     match rest {
         0 => {}
-        1..=9 => words.push(word(&DIGITS, rest)),
-        10..=19 => words.push(word(&TEENS, rest)),
+        1..=19 => words.push(ONES[rest]),
         _ => {
-            words.push(word(&TENS, rest / 10));
+            words.push(TENS[rest / 10 - 2]);
             if rest % 10 > 0 {
-                words.push(word(&DIGITS, rest));
+                words.push(ONES[rest % 10]);
             }
         }
     }

@@ -15,7 +15,7 @@ use crate::terms::{
     anaesthetic,
 };
 
-/// Months after which a tooth is looked at again: those that can be said, and two longer ones.
+/// Months after which a tooth is looked at again: a choice of those that can be said.
 const MONTHS: [u8; 9] = [1, 2, 3, 4, 6, 9, 12, 18, 24];
 /// Larger sizes of a mass go in steps, as when they are said.
 const SIZES_MM: [u8; 7] = [25, 30, 40, 50, 75, 100, 150];

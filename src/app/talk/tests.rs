@@ -3,8 +3,6 @@
 use super::*;
 use crate::app::desk::Opening;
 use crate::app::simulated::{SimulatedMouth, Stage, StageClock};
-use crate::speech::listener::Latency;
-use crate::speech::{Hearing, Hypothesis, Utterance};
 use crate::terms::{Patient, Species};
 
 struct Table {
@@ -58,39 +56,7 @@ impl Table {
     }
 
     fn end(&mut self, sentences: &[(&str, f32)], under: Under, end: End, silence_ms: u64) {
-        let hypotheses = sentences
-            .iter()
-            .map(|(words, log_probability)| {
-                let words: Vec<String> = words.split(' ').map(str::to_owned).collect();
-                Hypothesis {
-                    word_confidences: vec![1.0; words.len()],
-                    words,
-                    log_probability: *log_probability,
-                }
-            })
-            .collect();
-        let heard = Heard {
-            hearing: Hearing {
-                hypotheses,
-                unheard: None,
-                free_text: None,
-                figures: Vec::new(),
-            },
-            utterance: Utterance {
-                samples: Vec::new(),
-                start_ms: 0,
-            },
-            started_ms: 0,
-            end,
-            under,
-            taken_out_db: None,
-            latency: Latency {
-                silence_ms,
-                waited_ms: 0.0,
-                recognition_ms: 0.0,
-                attempts: 1,
-            },
-        };
+        let heard = Heard::made_up(sentences, under, end, silence_ms);
         let lines = self.talk.listen(&ListenEvent::Heard(Box::new(heard)));
         self.lines.extend(lines);
     }
