@@ -30,6 +30,12 @@ const shows = (page, selector, words) => page.waitForFunction(
 const cell = (page, site) => page.locator(`[data-key="site-${site}"]`);
 const asked = (page) => page.waitForSelector("#ask:not([hidden]):not(.fresh)");
 const closed = (page) => page.waitForFunction(() => !document.getElementById("sheet").open);
+/// The page shows what the other does, for long enough that a touch means it.
+async function settled(page, other) {
+  const last = await other.evaluate(async () => (await import("/link.js")).link.state.visit.last);
+  await page.waitForFunction(async (last) => (await import("/link.js")).link.state.visit.last >= last, last);
+  await page.waitForTimeout(400);
+}
 const lag = (page) => page.evaluate(() => Number(document.documentElement.dataset.lagMs));
 
 /// Axe finds nothing serious.
@@ -95,24 +101,24 @@ try {
     await shows(machine, '[data-key="site-disto_buccal"]', "2");
   });
 
+  const at = '[data-key="site-disto_buccal"]';
+
   await step("a value is corrected by touch", async () => {
     await cell(nurse, "disto_buccal").click();
     await nurse.locator("#sheet").getByRole("button", { name: "4", exact: true }).click();
-    await shows(nurse, '[data-key="site-disto_buccal"]', "4");
-    await shows(machine, '[data-key="site-disto_buccal"]', "4");
+    for (const one of [nurse, machine]) await shows(one, at, "4");
     await shows(machine, "#told", "107");
-    assert.match(await cell(machine, "disto_buccal").locator(".say").textContent(), /4 millimetres, not confirmed, deep/);
+    await shows(machine, `${at} .say`, "4 millimetres, not confirmed, deep");
   });
 
   await step("confirm confirms what was shown", async () => {
-    await nurse.waitForTimeout(400);
+    await settled(nurse, machine);
     await nurse.click("#confirm");
     await nurse.waitForFunction(() => document.getElementById("confirm").disabled);
-    assert.match(await cell(machine, "disto_buccal").locator(".say").textContent(), /, confirmed/);
+    await shows(machine, `${at} .say`, ", confirmed");
   });
 
   await step("one reading is withdrawn by touch, and undo brings it back", async () => {
-    const at = '[data-key="site-disto_buccal"]';
     await cell(nurse, "disto_buccal").click();
     await nurse.click("#sheet >> text=Withdraw depth 4");
     // It was confirmed: asked first.
@@ -123,14 +129,14 @@ try {
       await shows(one, at, "–");
       await shows(one, "#told", "Withdrawn: 107, disto buccal, 4");
     }
-    await nurse.waitForTimeout(400);
+    await settled(nurse, machine);
     await nurse.click("#undo");
-    await shows(machine, at, "4");
+    for (const one of [nurse, machine]) await shows(one, at, "4");
     await cell(nurse, "disto_buccal").click();
     // What came back waits for its confirmation, so it goes with one touch; the 2 that it had replaced stays gone.
     await nurse.click("#sheet >> text=Withdraw depth 4");
     await shows(machine, at, "–");
-    assert.match(await cell(machine, "disto_buccal").locator(".say").textContent(), /not read/);
+    await shows(machine, `${at} .say`, "not read");
   });
 
   await step("one finding is withdrawn by touch, the others stay", async () => {
@@ -164,7 +170,7 @@ try {
     await shows(machine, "#told", "infraorbital block right, bupivacaine 0.40 millilitres");
     await block("Left", /^0.5 .*over/);
     // 4.5 mg of 4.3: the vet is asked, nothing is entered yet.
-    await asked(machine);
+    for (const one of [nurse, machine]) await asked(one);
     await shows(machine, "#ask-text", "over the ceiling");
     await nurse.waitForTimeout(900);
     await nurse.click("#no");
@@ -212,12 +218,18 @@ try {
     await presses(nurse, [{ do: "mark", with: "gag_in" }]);
     await shows(nurse, "#timers", "Mouth gag");
     assert.equal(await nurse.locator("#timers .over").count(), 0);
-    // Eleven minutes later.
-    await nurse.evaluate(async () => { (await import("/link.js")).link.clockOffsetMs += 11 * 60000; });
+    // Eleven minutes later. The program's next beat would set the clock right again, so it is held.
+    const hold = (ms) => nurse.evaluate(async (ms) => {
+      const { link } = await import("/link.js");
+      const offset = link.clockOffsetMs;
+      Object.defineProperty(link, "clockOffsetMs", ms ? { get: () => offset + ms, set() {}, configurable: true } : { value: 0, writable: true });
+    }, ms);
+    await hold(11 * 60000);
     await nurse.waitForSelector("#timers .over");
     assert.match(await nurse.locator("#timers .over").textContent(), /▲ Mouth gag, longer than 10 minutes11:/);
     await accessible(nurse, "gag");
     await fits(nurse, "gag");
+    await hold(0);
     await presses(nurse, [{ do: "mark", with: "gag_out" }]);
     await nurse.waitForFunction(() => !document.getElementById("timers").textContent.includes("Mouth gag"));
   });
@@ -306,7 +318,7 @@ try {
     await nurse.locator("#sheet").getByRole("button", { name: "2", exact: true }).focus();
     await nurse.keyboard.press("Enter");
     await shows(machine, "#chips", "gingivitis");
-    await nurse.waitForTimeout(500);
+    await settled(nurse, machine);
     await nurse.keyboard.press("u");
     await machine.waitForFunction(() => !document.getElementById("chips").textContent.includes("gingivitis"));
     await nurse.keyboard.press("p");
