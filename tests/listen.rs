@@ -336,7 +336,7 @@ fn practising_keeps_what_suits_the_voice() {
         table.expect(&["right"]);
     }
     let line = table.expect(&["3 of 3 understood", "kept for Ada"]);
-    assert!(line.contains("pauses of 256 and 448 ms"), "{line}");
+    assert!(line.contains("pauses of 256 to 448 ms"), "{line}");
     assert!(table.program.wait().unwrap().success());
     let kept = std::fs::read_to_string(table.data().join("voices.toml")).unwrap();
     assert!(

@@ -22,11 +22,11 @@ use crate::speech::{EngineIdentity, Unheard, WordGraph};
 use crate::terms::ToothNumber;
 use crate::voice::{Cue, Priority, SayId, Speaker, VoiceEvent, wording};
 
-/// One thing that happened, for the terminal and the page.
 /// Of an interruption that a person spoke the echo canceller took 1.3 dB at most (docs/conversation.md); where it took
 /// three quarters of the energy, the word is what was left of the program's own voice.
 pub const OWN_VOICE_DB: f32 = 6.0;
 
+/// One thing that happened, for the terminal and the page.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Line {
     /// These words were heard and have a meaning.

@@ -45,8 +45,8 @@ const GAIN_DB_MIN: f32 = 3.0;
 /// So many readings broken off at a pause mean that this person pauses within a reading.
 const BROKEN_MIN: usize = 2;
 
-/// For them: the second pause becomes the first.
-const LONG_PAUSES_MS: [u64; 2] = [448, 640];
+/// For them: the last pause becomes the first.
+const LONG_PAUSES_MS: [u64; 3] = [448, 544, 640];
 
 /// How long a repetition is waited for.
 const PATIENCE: Duration = Duration::from_secs(12);
@@ -119,19 +119,15 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
         settings.understood, settings.of
     ))?;
     println!(
-        "\n{} of {} understood; speech at {:.0} dBFS, room at {:.0} dBFS; kept for {}: gain {:+.0} dB, pauses of {} ms",
+        "\n{} of {} understood; speech at {:.0} dBFS, room at {:.0} dBFS; kept for {}: gain {:+.0} dB, pauses of {} to {} ms",
         settings.understood,
         settings.of,
         settings.speech_dbfs,
         settings.noise_floor_dbfs,
         options.person,
         settings.gain_db,
-        settings
-            .pauses_ms
-            .iter()
-            .map(ToString::to_string)
-            .collect::<Vec<_>>()
-            .join(" and ")
+        settings.pauses_ms[0],
+        settings.pauses_ms[settings.pauses_ms.len() - 1]
     );
     let enough = settings.understood * 10 >= settings.of * 8;
     if !enough {

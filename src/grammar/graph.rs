@@ -126,6 +126,7 @@ pub(super) fn build(book: &Book, spellings: &Spellings, situation: Situation) ->
     let chain = draft.state();
     let end = draft.state();
     draft.empty[chain].push(end);
+    let mut prefixes = BTreeSet::new();
     for template in book.active(situation) {
         let mut from = Vec::new();
         let to = match template.joining {
@@ -155,17 +156,38 @@ pub(super) fn build(book: &Book, spellings: &Spellings, situation: Situation) ->
         }
         let last = draft.add(book, &template.node, begin);
         draft.empty[last].push(to);
+        if template.joining == Joining::Prefix {
+            let first = draft.closure([begin]);
+            let words = first.iter().flat_map(|state| &draft.arcs[*state]);
+            prefixes.extend(words.map(|(word, _)| word.clone()));
+        }
     }
     if situation == Situation::Speaking {
         for word in own_words() {
             draft.arcs[start].push((word.to_owned(), end));
         }
     }
-    determine(&draft, start, end, spellings)
+    let ways = Ways {
+        start,
+        chain,
+        end,
+        prefixes,
+    };
+    determine(&draft, &ways, spellings)
 }
 
-fn determine(draft: &Draft, start: usize, end: usize, spellings: &Spellings) -> WordGraph {
-    let first = draft.closure([start]);
+/// States of the draft that mean something.
+struct Ways {
+    start: usize,
+    /// A further sentence may begin.
+    chain: usize,
+    end: usize,
+    /// "correction": what it begins may follow as an utterance of its own as well.
+    prefixes: BTreeSet<String>,
+}
+
+fn determine(draft: &Draft, ways: &Ways, spellings: &Spellings) -> WordGraph {
+    let first = draft.closure([ways.start]);
     let mut numbers: HashMap<BTreeSet<usize>, usize> = HashMap::from([(first.clone(), 0)]);
     let mut sets = vec![first];
     let mut arcs: Vec<BTreeMap<String, usize>> = Vec::new();
@@ -189,12 +211,26 @@ fn determine(draft: &Draft, start: usize, end: usize, spellings: &Spellings) -> 
         arcs.push(row);
         at += 1;
     }
-    let finals: Vec<bool> = sets.iter().map(|set| set.contains(&end)).collect();
+    let finals: Vec<bool> = sets.iter().map(|set| set.contains(&ways.end)).collect();
+    let further = draft.closure([ways.chain]);
+    let may_lengthen: Vec<bool> = sets
+        .iter()
+        .zip(&finals)
+        .map(|(set, is_final)| {
+            let mut lengthening = set
+                .difference(&further)
+                .flat_map(|state| &draft.arcs[*state]);
+            *is_final && lengthening.any(|(word, _)| !ways.prefixes.contains(word))
+        })
+        .collect();
     let inside: Vec<bool> = sets
         .iter()
         .map(|set| set.iter().all(|state| draft.inside[*state]))
         .collect();
-    let class = merge(&arcs, &finals, &inside);
+    let marks: Vec<[bool; 3]> = (0..sets.len())
+        .map(|state| [finals[state], inside[state], may_lengthen[state]])
+        .collect();
+    let class = merge(&arcs, &marks);
 
     let words: BTreeSet<&String> = arcs.iter().flat_map(BTreeMap::keys).collect();
     let index: HashMap<&String, u32> = words
@@ -208,6 +244,7 @@ fn determine(draft: &Draft, start: usize, end: usize, spellings: &Spellings) -> 
         let merged = &mut states[class[state]];
         merged.is_final = finals[state];
         merged.inside_number = inside[state];
+        merged.may_lengthen = may_lengthen[state];
         if merged.arcs.is_empty() {
             merged.arcs = row
                 .iter()
@@ -234,12 +271,16 @@ pub(super) fn spelled(word: &str, spellings: &Spellings) -> Word {
     }
 }
 
-/// Class of each state, the start state's class being 0: states of one class accept the same sentences.
-fn merge(arcs: &[BTreeMap<String, usize>], finals: &[bool], inside: &[bool]) -> Vec<usize> {
-    let mut class: Vec<usize> = finals
+/// Class of each state, the start state's class being 0: states of one class accept the same sentences and bear the
+/// same marks.
+fn merge(arcs: &[BTreeMap<String, usize>], marks: &[[bool; 3]]) -> Vec<usize> {
+    let mut class: Vec<usize> = marks
         .iter()
-        .zip(inside)
-        .map(|(&is_final, &inside)| usize::from(is_final) + 2 * usize::from(inside))
+        .map(|marks| {
+            marks
+                .iter()
+                .fold(0, |bits, mark| 2 * bits + usize::from(*mark))
+        })
         .collect();
     /// A state's class, and where each word leads from it.
     type Signature<'a> = (usize, Vec<(&'a String, usize)>);

@@ -351,3 +351,38 @@ fn what_a_model_can_never_hear_has_another_way_or_is_told() {
         }
     }
 }
+
+#[test]
+fn a_sentence_that_only_others_can_follow_does_not_wait_for_them() {
+    let graph = grammar().graph(Situation::Table);
+    let may_lengthen = |sentence: &str| {
+        let state = sentence.split(' ').fold(WordGraph::START, |state, word| {
+            let index = graph.words.iter().position(|one| one.text == word).unwrap();
+            graph.step(state, index as u32).unwrap()
+        });
+        let state = &graph.states[state as usize];
+        assert!(state.is_final, "{sentence}");
+        state.may_lengthen
+    };
+    for whole in [
+        "buccal three two three",
+        "tooth one oh four buccal three two three",
+        "confirm everything",
+    ] {
+        assert!(!may_lengthen(whole), "{whole}");
+    }
+    for beginning in [
+        // Two more depths.
+        "buccal three",
+        "three two",
+        // "instead of three", "through one oh eight normal", "because of ...", "three": a depth.
+        "mobility two",
+        "tooth one oh four",
+        "tooth one oh four palatal two",
+        "extract",
+        "bleeding disto buccal",
+        "confirm",
+    ] {
+        assert!(may_lengthen(beginning), "{beginning}");
+    }
+}

@@ -21,11 +21,11 @@ pub use phrase::{Phrase, Slot};
 pub use rules::{Rules, RulesError};
 
 use crate::clock::Now;
-use crate::grammar::intent::Pace;
+use crate::grammar::intent::{Pace, Spot};
 use crate::grammar::{Intent, Situation};
 use crate::record::event::{Proposed, Retraction};
 use crate::record::{Draft, Entry, Event, Heard, Record, Standing};
-use crate::terms::ToothNumber;
+use crate::terms::{Finding, Kind, Place, ToothNumber, Value};
 
 /// What was understood of one utterance or press.
 #[derive(Debug, Clone, PartialEq)]
@@ -510,7 +510,7 @@ fn standing_for(record: &Record, withdrawn: u64) -> Option<u64> {
 }
 
 /// "no, buccal three five three": values of the same places replace; where none is the same, the last values
-/// were misheard altogether and go.
+/// were misheard altogether and go. "Correction, four" without a place is of the place that was read last.
 fn correct(work: &mut Work<'_>, intents: &[Intent]) {
     if let Some(number) = work
         .record
@@ -528,6 +528,8 @@ fn correct(work: &mut Work<'_>, intents: &[Intent]) {
     } else {
         Vec::new()
     };
+    let placed = in_places_of(&work.record, &group, intents);
+    let intents = placed.as_deref().unwrap_or(intents);
     // The correction is of the tooth that was read back, though another may be at hand by now.
     let at_hand = work.record.tooth;
     let of_group = group
@@ -574,6 +576,44 @@ fn correct(work: &mut Work<'_>, intents: &[Intent]) {
     if let (Some(_), Some(tooth)) = (elsewhere, at_hand) {
         work.push(Event::ToothChosen { tooth });
     }
+}
+
+/// Bare readings that correct are of the last places of what they correct, one each; `None` where there are no such.
+fn in_places_of(record: &Record, group: &[u64], intents: &[Intent]) -> Option<Vec<Intent>> {
+    let [
+        Intent::RecordMillimetres {
+            kind: Kind::Depth,
+            spot: Spot::Unsaid,
+            mm,
+        },
+    ] = intents
+    else {
+        return None;
+    };
+    let last = &group[group.len().checked_sub(mm.len())?..];
+    last.iter()
+        .zip(mm)
+        .map(|(number, mm)| match &record.entry(*number)?.event {
+            Event::FindingRecorded {
+                finding:
+                    Finding {
+                        kind: kind @ (Kind::Depth | Kind::Recession | Kind::Enlargement),
+                        place,
+                        value: Value::Mm(_),
+                        ..
+                    },
+                ..
+            } => Some(Intent::RecordMillimetres {
+                kind: *kind,
+                spot: match place {
+                    Place::Site(site) => Spot::Site(*site),
+                    _ => Spot::Unsaid,
+                },
+                mm: vec![*mm],
+            }),
+            _ => None,
+        })
+        .collect()
 }
 
 /// The value that stands where a proposed one would go.

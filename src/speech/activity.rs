@@ -103,9 +103,10 @@ impl Default for Settings {
             start_frames_min: 2,
             // 128 ms misses two more single words, 64 ms lets no more noise in but no more words either.
             voiced_ms_min: 96,
-            // Within 351 dictated digit strings, 31 pauses reach the first length and 7 the second (3 reach 576 ms);
-            // the first is for sentences that cannot go on, so only the second may cut one short.
-            pauses_ms: vec![256, 448],
+            // Within 351 dictated digit strings, 31 pauses reach the first length and 7 the last (3 reach 576 ms).
+            // The first is for sentences that cannot become longer, the last for those that a further number may
+            // make longer; the middle one for those that words may ("because of ...").
+            pauses_ms: vec![256, 352, 448],
             // No clip of connected digits is split by it.
             silence_ms_max: 704,
             // The "s" of "six" and "seven" may hiss for half a second before the model takes it for voice:

@@ -42,13 +42,11 @@ pub fn numbers() -> WordGraph {
                 arcs: arcs.collect(),
                 is_final: count > 0,
                 inside_number: may_get_unit,
+                ..State::default()
             });
         }
     }
-    WordGraph {
-        words: texts.into_iter().map(word).collect(),
-        states,
-    }
+    WordGraph::of_one_sentence(texts.into_iter().map(word).collect(), states)
 }
 
 /// Exactly the given sentences.
@@ -81,7 +79,7 @@ pub fn sentences<'a>(lines: impl IntoIterator<Item = &'a str>) -> WordGraph {
             states[state as usize].is_final = true;
         }
     }
-    WordGraph { words, states }
+    WordGraph::of_one_sentence(words, states)
 }
 
 /// A word with the spellings that sound the same, and its figure.

@@ -1,6 +1,6 @@
 //! Joins sound, voice activity and recognition: [`AudioEvent`]s in, [`ListenEvent`]s out.
-//! Decides when an utterance is over: at once where what was heard is already a whole sentence, else after a longer
-//! silence. Does not decide what a sentence means, nor what may be entered.
+//! Decides when an utterance is over: soon where what was heard is a whole sentence that cannot become longer, else
+//! after a longer silence. Does not decide what a sentence means, nor what may be entered.
 //!
 //! Invariants: [`Listener::push`] knows no clock, so a file gives the same events each time; what the program itself
 //! says is never heard under the session's graph; an utterance with a hole in it is never recognised.
@@ -591,8 +591,9 @@ impl Listener {
     }
 }
 
-/// The silence after which this hearing ends its utterance: the first pause where its sentence cannot go on,
-/// the last one where it can ("one oh" may become "one oh four"), `None` where only the full silence does.
+/// The silence after which this hearing ends its utterance: the first pause where its sentence cannot become longer,
+/// the middle one where it can by words ("mobility two" by "instead of three"), the last one where it can by numbers
+/// ("buccal three" by "two": people stop and look between readings), `None` where only the full silence does.
 fn settled_after(hearing: &Hearing, graph: &WordGraph, pauses_ms: &[u64]) -> Option<u64> {
     let best = hearing.hypotheses.first()?;
     let sure = best
@@ -603,14 +604,18 @@ fn settled_after(hearing: &Hearing, graph: &WordGraph, pauses_ms: &[u64]) -> Opt
         return None;
     }
     match continuation(graph, &best.words)? {
-        Continuation::MustEnd => pauses_ms.first().copied(),
-        Continuation::MayGoOn => pauses_ms.last().copied(),
+        Continuation::Whole => pauses_ms.first(),
+        Continuation::ByWords => pauses_ms.get(pauses_ms.len() / 2),
+        Continuation::ByNumbers => pauses_ms.last(),
     }
+    .copied()
 }
 
 enum Continuation {
-    MustEnd,
-    MayGoOn,
+    /// At most further sentences follow, and those may as well come as the next utterance.
+    Whole,
+    ByWords,
+    ByNumbers,
 }
 
 /// `None` where the words are no whole sentence of the graph.
@@ -623,10 +628,12 @@ fn continuation(graph: &WordGraph, words: &[String]) -> Option<Continuation> {
         graph.step(state, *index.get(word.as_str())?)
     })?;
     let state = &graph.states[state as usize];
-    state.is_final.then_some(if state.arcs.is_empty() {
-        Continuation::MustEnd
-    } else {
-        Continuation::MayGoOn
+    // No further sentence begins with a number, so that a number makes this one longer.
+    let is_number = |word: u32| graph.words[word as usize].figure.is_some();
+    state.is_final.then(|| match state.may_lengthen {
+        false => Continuation::Whole,
+        true if state.arcs.iter().any(|(word, _)| is_number(*word)) => Continuation::ByNumbers,
+        true => Continuation::ByWords,
     })
 }
 

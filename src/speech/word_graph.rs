@@ -31,6 +31,9 @@ pub struct State {
     /// "one ten" and "one one oh" are both the tooth 110, so "110" may be written whichever was said;
     /// as two depths against three they differ, and "110" is refused there.
     pub inside_number: bool,
+    /// Where a sentence may end here: it may also become longer itself, so that ending it now may cut it short.
+    /// Not set where only further sentences may follow, each of which may as well be an utterance of its own.
+    pub may_lengthen: bool,
 }
 
 /// A deterministic acceptor of sentences.
@@ -85,9 +88,17 @@ impl WordGraph {
                     Vec::new()
                 },
                 is_final: count >= min,
-                inside_number: false,
+                ..State::default()
             })
             .collect();
+        Self::of_one_sentence(words, states)
+    }
+
+    /// A graph in which whatever may follow makes the sentence longer.
+    pub fn of_one_sentence(words: Vec<Word>, mut states: Vec<State>) -> Self {
+        for state in &mut states {
+            state.may_lengthen = state.is_final && !state.arcs.is_empty();
+        }
         Self { words, states }
     }
 }

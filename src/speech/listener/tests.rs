@@ -69,7 +69,9 @@ fn graph(words: &[&str], min: usize, max: usize) -> Arc<WordGraph> {
         .map(|&text| Word {
             text: text.to_owned(),
             spellings: Vec::new(),
-            figure: None,
+            figure: ["one", "two", "oh"]
+                .contains(&text)
+                .then(|| text.to_owned()),
         })
         .collect();
     Arc::new(WordGraph::loop_of(words, min, max))
@@ -160,12 +162,24 @@ fn a_sentence_that_cannot_go_on_is_heard_at_the_first_pause() {
 }
 
 #[test]
-fn a_sentence_that_may_go_on_waits_for_the_longer_pause() {
+fn a_sentence_that_numbers_may_lengthen_waits_for_the_longest_pause() {
     let mut bench = bench(vec![hearing("one oh", 0.95, None)]);
     bench.frames(20, 0.9);
     assert_eq!(
         bench.frames(40, 0.0),
         ["heard one oh by Pause under Session after 448 ms, 1 attempts"]
+    );
+}
+
+#[test]
+fn a_sentence_that_only_words_may_lengthen_waits_less() {
+    let mut bench = bench(vec![hearing("leave", 0.95, None)]);
+    let words = graph(&["leave", "it"], 1, 2);
+    bench.listener.control(Control::SetGraph(words));
+    bench.frames(20, 0.9);
+    assert_eq!(
+        bench.frames(40, 0.0),
+        ["heard leave by Pause under Session after 352 ms, 1 attempts"]
     );
 }
 
@@ -309,8 +323,8 @@ fn a_failing_engine_is_told_and_the_next_utterance_is_heard() {
     let failure = || Err(SpeechError::Engine("out of sorts".to_owned()));
     bench.script.lock().unwrap().answers.splice(
         0..0,
-        // Both pauses and the end of the first utterance.
-        [failure(), failure(), failure()],
+        // All pauses and the end of the first utterance.
+        [failure(), failure(), failure(), failure()],
     );
     bench.frames(20, 0.9);
     assert_eq!(

@@ -101,6 +101,7 @@ fn tooth() -> WordGraph {
         arcs: arcs.to_vec(),
         is_final,
         inside_number,
+        ..State::default()
     };
     WordGraph {
         words,
