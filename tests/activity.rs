@@ -70,8 +70,8 @@ struct Figures {
     split: usize,
     /// Clips with an utterance beside the speech.
     extra: usize,
-    /// Pauses within speech that reached the first and the last pause length.
-    inner_pauses: [usize; 2],
+    /// Pauses within speech that reached each pause length.
+    inner_pauses: [usize; 3],
 }
 
 impl Figures {
@@ -89,7 +89,7 @@ impl Figures {
 struct Cuts {
     /// First sample, and the sample after the last.
     utterances: Vec<(usize, usize)>,
-    inner_pauses: [usize; 2],
+    inner_pauses: [usize; 3],
 }
 
 fn cut(settings: &Settings, probabilities: &[f32]) -> Cuts {
@@ -137,7 +137,7 @@ fn judge<'a>(
             .collect();
         figures.clips += 1;
         figures.extra += usize::from(cuts.utterances.len() > hits.len());
-        for at in 0..2 {
+        for at in 0..3 {
             figures.inner_pauses[at] += cuts.inner_pauses[at];
         }
         let (Some(first), Some(last)) = (hits.first(), hits.last()) else {

@@ -15,7 +15,7 @@ use std::time::{Duration, Instant};
 use crossbeam_channel::{Receiver, unbounded};
 use models::models;
 use sound_server::SoundServer;
-use sulcus::record::{Event, Journal, Record, Standing};
+use sulcus::record::{Event, Journal, Record, Speaker, Standing};
 use sulcus::terms::{Finding, Place, Site, Value};
 use sulcus::voice;
 
@@ -56,6 +56,8 @@ impl Table {
     /// Says a sentence into the microphone.
     fn say(&mut self, sentence: &str) {
         self.prepare(sentence);
+        // Nobody answers sooner, and the program is deaf to its own echo for a moment.
+        std::thread::sleep(Duration::from_millis(400));
         self.server.play(&self.file(sentence));
     }
 
@@ -360,6 +362,24 @@ fn practising_keeps_what_suits_the_voice() {
     let output = command.output().unwrap();
     let told = String::from_utf8_lossy(&output.stderr);
     assert!(told.contains("known are: Ada"), "{told}");
+    // With a nurse whose voice is an octave higher, what Ada says bears the hint that it was hers.
+    let pitch_hz: f32 = kept
+        .lines()
+        .find_map(|line| line.strip_prefix("pitch_hz = ")?.parse().ok())
+        .unwrap();
+    let nurse = kept.replace("[Ada]", "[Ben]").replace(
+        &format!("pitch_hz = {pitch_hz}"),
+        &format!("pitch_hz = {:.1}", 2.0 * pitch_hz),
+    );
+    std::fs::write(table.data().join("voices.toml"), format!("{kept}\n{nurse}")).unwrap();
+    table.restart(&[&NEW[..], &["--vet", "Ada", "--nurse", "Ben"]].concat());
+    table.expect(&["said", "New visit"]);
+    table.exchange("Tooth, one zero four.", "tooth one zero four", "104");
+    table.exchange("Mobility, two.", "mobility two", "mobility");
+    let record = table.kill();
+    let heard = record.current().last().unwrap().heard.as_ref().unwrap();
+    assert_eq!(heard.sounds_like, Speaker::Vet);
+    assert_eq!(heard.speaker, Speaker::Unknown);
 }
 
 /// Tenths of a millisecond are of no use here; 5 ms is the step of the measurement.

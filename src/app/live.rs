@@ -12,7 +12,9 @@ use super::figures::Figures;
 use super::keys::Act;
 use super::page;
 use super::people::People;
+use super::sounds_like::Pitches;
 use super::talk::{Line, Talk};
+use super::voices::Voices;
 use crate::grammar::Intent;
 use crate::record::event::Speaker as Person;
 use crate::session::Phrase;
@@ -41,6 +43,8 @@ pub struct Ends {
     pub is_open: bool,
     /// The nurse's channel.
     pub people: Option<People>,
+    /// What people here have practised, for the hint who spoke.
+    pub voices: Voices,
     /// Whether the microphone hears the loudspeaker. Where not (a headset), whoever speaks interrupts the read-back.
     pub hears_itself: bool,
 }
@@ -93,6 +97,9 @@ pub fn run(
                     if let ListenEvent::Heard(heard) = &event {
                         if let Some(people) = &ends.people {
                             talk.next_is(people.who(&heard.utterance));
+                        }
+                        if let Some(pitches) = Pitches::of(&ends.voices, talk.desk().record()) {
+                            talk.next_sounds_like(pitches.who(&heard.utterance.samples));
                         }
                         if let Some(figures) = &mut figures {
                             figures.heard(heard);

@@ -14,6 +14,7 @@ pub mod notes;
 pub mod page;
 pub mod people;
 pub mod simulated;
+pub mod sounds_like;
 pub mod talk;
 pub mod turn;
 pub mod understand;

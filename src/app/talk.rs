@@ -99,12 +99,31 @@ pub struct Talk {
     person: Person,
     /// Who speaks next, by key.
     next_person: Option<Person>,
+    /// Whose voice the next utterance is like.
+    next_sounds_like: Person,
     /// The next utterance is a note, whatever it says.
     note: Option<Option<ToothNumber>>,
     /// The utterance that could not be saved; entered again after the journal was opened afresh.
     unsaved: Option<Said>,
     /// Set while the journal refuses writing.
     is_shut: bool,
+}
+
+/// Who spoke, as far as that is known.
+#[derive(Debug, Clone, Copy)]
+struct By {
+    person: Person,
+    sounds_like: Person,
+}
+
+impl By {
+    fn sign(self, heard: HeardBy) -> HeardBy {
+        HeardBy {
+            speaker: self.person,
+            sounds_like: self.sounds_like,
+            ..heard
+        }
+    }
 }
 
 impl Talk {
@@ -123,6 +142,7 @@ impl Talk {
             failures: 0,
             person: Person::Unknown,
             next_person: None,
+            next_sounds_like: Person::Unknown,
             note: None,
             unsaved: None,
             is_shut: false,
@@ -167,6 +187,11 @@ impl Talk {
     /// The next utterance is this person's.
     pub fn next_is(&mut self, person: Person) {
         self.next_person = Some(person);
+    }
+
+    /// The next utterance sounds like this person: a hint to be kept.
+    pub fn next_sounds_like(&mut self, person: Person) {
+        self.next_sounds_like = person;
     }
 
     fn now_ms(&mut self) -> u64 {
@@ -245,22 +270,22 @@ impl Talk {
 
     /// The same, from a person who is known.
     pub fn hear_from(&mut self, heard: &Heard, person: Person) -> Vec<Line> {
+        let sounds_like = std::mem::take(&mut self.next_sounds_like);
+        let by = By {
+            person,
+            sounds_like,
+        };
         if heard.under == Under::Session
             && let Some(tooth) = self.note.take()
         {
-            return self.keep_note(tooth, heard);
+            return self.keep_note(tooth, heard, by);
         }
         if heard.end == End::Cut
             && heard.under == Under::Session
             && heard.latency.silence_ms < WHOLE_AFTER_MS
         {
             // The program began to speak in the middle of it: half a reading looks like a whole one.
-            let mut lines = vec![Line::Unheard {
-                why: Unheard::Unclear,
-                nearest: None,
-            }];
-            lines.extend(self.say_all(vec![Phrase::new("overrun")]));
-            return lines;
+            return self.missed_some();
         }
         let situation = match heard.under {
             Under::Session => self.desk.situation(),
@@ -270,7 +295,7 @@ impl Talk {
         let grammar = self.desk.grammar();
         let understood = understand::understand(grammar, &heard.hearing, situation, species);
         if situation == Situation::Table {
-            if let Some(lines) = self.answer_close_call(&understood, person) {
+            if let Some(lines) = self.answer_close_call(&understood, by) {
                 return lines;
             }
             let call = close_call::find(self.desk.grammar(), &heard.hearing, situation, species);
@@ -279,6 +304,13 @@ impl Talk {
             }
         }
         match understood {
+            // The same at its other end: "buccal three oh four" without its first word is a tooth. What only a whole
+            // sentence can mean is whole.
+            Understood::Said { intents, .. }
+                if heard.is_headless && !intents.iter().all(is_command) =>
+            {
+                self.missed_some()
+            }
             Understood::Said {
                 intents,
                 words,
@@ -297,8 +329,7 @@ impl Talk {
                     words: words.join(" "),
                     confidence,
                 }];
-                let mut heard = understand::heard(&words, confidence, &self.engine);
-                heard.speaker = person;
+                let heard = by.sign(understand::heard(&words, confidence, &self.engine));
                 let intents = self.of_person(intents, person);
                 lines.extend(self.take(Said { intents, heard }));
                 lines
@@ -323,6 +354,16 @@ impl Talk {
                 lines
             }
         }
+    }
+
+    /// Part of what was said fell into what the program said: nothing of it is entered, and that is told.
+    fn missed_some(&mut self) -> Vec<Line> {
+        let mut lines = vec![Line::Unheard {
+            why: Unheard::Unclear,
+            nearest: None,
+        }];
+        lines.extend(self.say_all(vec![Phrase::new("overrun")]));
+        lines
     }
 
     /// The nurse confirms what was read back last, by its number, and answers no question about a decision.
@@ -381,7 +422,7 @@ impl Talk {
     }
 
     /// "five", after "five, or nine?". Anything else ends the question and is heard as what it is.
-    fn answer_close_call(&mut self, understood: &Understood, person: Person) -> Option<Vec<Line>> {
+    fn answer_close_call(&mut self, understood: &Understood, by: By) -> Option<Vec<Line>> {
         let call = self.close_call.take()?;
         let Understood::Said {
             words, confidence, ..
@@ -396,8 +437,7 @@ impl Talk {
         };
         let option = call.options.iter().find(|option| option.word == *word)?;
         self.mouth.cue(Cue::Heard);
-        let mut heard = understand::heard(&option.words, *confidence, &self.engine);
-        heard.speaker = person;
+        let heard = by.sign(understand::heard(&option.words, *confidence, &self.engine));
         let mut lines = vec![Line::Heard {
             words: option.sentence(),
             confidence: *confidence,
@@ -741,7 +781,7 @@ impl Talk {
     }
 
     /// Free speech: kept as sound beside the journal and, unverified, as the words the engine would write.
-    fn keep_note(&mut self, tooth: Option<ToothNumber>, heard: &Heard) -> Vec<Line> {
+    fn keep_note(&mut self, tooth: Option<ToothNumber>, heard: &Heard, by: By) -> Vec<Line> {
         let text = heard.hearing.free_text.clone().unwrap_or_default();
         let record = self.desk.record();
         let name = format!("{}-{:05}.wav", record.visit, record.last + 1);
@@ -757,7 +797,7 @@ impl Talk {
                 None
             }
         };
-        let by = understand::heard(&[], 0.0, &self.engine);
+        let by = by.sign(understand::heard(&[], 0.0, &self.engine));
         let draft = Draft::new(
             Event::NoteRecorded {
                 tooth,
@@ -787,6 +827,23 @@ impl Talk {
             .filter(|charted| charted.standing == Standing::Heard)
             .count()
     }
+}
+
+/// What enters no value and moves to no tooth.
+fn is_command(intent: &Intent) -> bool {
+    matches!(
+        intent,
+        Intent::Confirm
+            | Intent::ConfirmEverything
+            | Intent::Deny
+            | Intent::Undo
+            | Intent::Repeat
+            | Intent::Ask(_)
+            | Intent::StopSpeaking
+            | Intent::PauseListening
+            | Intent::Listen
+            | Intent::SetPace(_)
+    )
 }
 
 /// Whether an intent shows that the person was understood: the count of failures may begin anew.

@@ -24,6 +24,9 @@ pub struct VoiceSettings {
     /// Where it was measured.
     pub noise_floor_dbfs: f32,
     pub speech_dbfs: f32,
+    /// Usual pitch of the voice in hertz; none where too little was said, or the file is older than this.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub pitch_hz: Option<f32>,
 }
 
 /// All people by name.
@@ -96,6 +99,7 @@ mod tests {
             of: 12,
             noise_floor_dbfs: -55.0,
             speech_dbfs: -30.0,
+            pitch_hz: Some(187.5),
         };
         let mut voices = Voices::default();
         voices.keep("Ada the nurse", settings.clone());

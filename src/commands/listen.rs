@@ -113,6 +113,18 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     if options.check || (is_new && is_person && !options.no_check) {
         first_check::run(config, device, options.devices.loudspeaker.as_deref())?;
     }
+    // Before a visit is opened: a wrong name leaves nothing behind.
+    let voices = Voices::load(&config.data)?;
+    let settings = match &options.person {
+        None => None,
+        Some(name) => Some(voices.get(name).with_context(|| {
+            let known: Vec<&str> = voices.names().map(String::as_str).collect();
+            format!(
+                "nobody called {name:?} has practised; known are: {}; run sulcus practise --person {name:?}",
+                known.join(", ")
+            )
+        })?),
+    };
     let clock = Box::new(RealClock::default());
     let mut page = None;
     let opened = Desk::open(
@@ -137,17 +149,6 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
         opened => opened?,
     };
     let graph = desk.graph(Situation::Table);
-    let voices = Voices::load(&config.data)?;
-    let settings = match &options.person {
-        None => None,
-        Some(name) => Some(voices.get(name).with_context(|| {
-            let known: Vec<&str> = voices.names().map(String::as_str).collect();
-            format!(
-                "nobody called {name:?} has practised; known are: {}; run sulcus practise --person {name:?}",
-                known.join(", ")
-            )
-        })?),
-    };
     let (listener, identity) =
         table::listener(config, &options.speech, desk.grammar(), graph, settings)?;
     let opened = voice::open(&config.models);
@@ -231,6 +232,7 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
         keys,
         is_open: options.talk_key.is_none(),
         people,
+        voices,
         hears_itself: !options.headset,
     };
     let person = if options.nurse_channel.is_some() || options.nurse_key.is_some() {

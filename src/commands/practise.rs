@@ -16,6 +16,7 @@ use crate::config::Config;
 use crate::grammar::{Grammar, Situation};
 use crate::speech::activity::Settings;
 use crate::speech::listener::{self, Control, Heard, ListenEvent};
+use crate::speech::pitch;
 use crate::voice::loudspeaker::Loudspeaker;
 use crate::voice::{self, Priority, SayId, Speaker, VoiceEvent};
 
@@ -212,6 +213,7 @@ struct Attempt {
     /// What was heard is the beginning of the reading: it was taken for whole at a pause.
     is_broken: bool,
     speech_dbfs: Option<f32>,
+    pitch_hz: Option<f32>,
 }
 
 impl Attempt {
@@ -230,6 +232,7 @@ impl Attempt {
                 meter.push(&heard.utterance.samples);
                 meter.level().rms_dbfs
             }),
+            pitch_hz: heard.and_then(|heard| pitch::median_hz(&heard.utterance.samples)),
             heard: words,
             wanted: wanted.to_owned(),
         }
@@ -247,9 +250,7 @@ impl Attempt {
 
 /// What suits this voice in this room.
 fn settings(attempts: &[Attempt], noise_floor_dbfs: f32) -> VoiceSettings {
-    let mut levels: Vec<f32> = attempts.iter().filter_map(|a| a.speech_dbfs).collect();
-    levels.sort_by(f32::total_cmp);
-    let speech_dbfs = levels.get(levels.len() / 2).copied().unwrap_or(SPEECH_DBFS);
+    let speech_dbfs = median(attempts.iter().filter_map(|a| a.speech_dbfs)).unwrap_or(SPEECH_DBFS);
     let gain_db = (SPEECH_DBFS - speech_dbfs).clamp(-GAIN_DB_MAX, GAIN_DB_MAX);
     let broken = attempts.iter().filter(|attempt| attempt.is_broken).count();
     VoiceSettings {
@@ -268,7 +269,14 @@ fn settings(attempts: &[Attempt], noise_floor_dbfs: f32) -> VoiceSettings {
         // Nothing was measured where the lesson was too short.
         noise_floor_dbfs: noise_floor_dbfs.clamp(-120.0, 0.0),
         speech_dbfs,
+        pitch_hz: median(attempts.iter().filter_map(|attempt| attempt.pitch_hz)),
     }
+}
+
+fn median(values: impl Iterator<Item = f32>) -> Option<f32> {
+    let mut values: Vec<f32> = values.collect();
+    values.sort_by(f32::total_cmp);
+    values.get(values.len() / 2).copied()
 }
 
 #[cfg(test)]
@@ -282,6 +290,7 @@ mod tests {
             is_right,
             is_broken,
             speech_dbfs: Some(speech_dbfs),
+            pitch_hz: None,
         }
     }
 

@@ -30,7 +30,13 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
             let heard = line
                 .heard
                 .filter(|heard| !heard.words.is_empty())
-                .map(|heard| format!("  heard \"{}\" {:.2}", heard.words, heard.confidence))
+                .map(|heard| {
+                    let hint = heard
+                        .sounds_like
+                        .map(|who| format!(", sounds like the {who}"))
+                        .unwrap_or_default();
+                    format!("  heard \"{}\" {:.2}{hint}", heard.words, heard.confidence)
+                })
                 .unwrap_or_default();
             let outcome = line
                 .outcome

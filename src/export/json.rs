@@ -182,6 +182,9 @@ pub struct Heard {
     pub speaker: String,
     #[schemars(extend("enum" = ["spoken", "pressed", "imported"]))]
     pub how: String,
+    /// Whose voice it was like, by its pitch. A hint, not who spoke; null where nothing tells.
+    #[schemars(extend("enum" = ["vet", "nurse", null]))]
+    pub sounds_like: Option<String>,
 }
 
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]

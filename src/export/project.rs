@@ -135,6 +135,7 @@ fn heard(heard: &event::Heard) -> Heard {
         model: heard.model.clone(),
         speaker: key(&heard.speaker),
         how: key(&heard.how),
+        sounds_like: (!heard.sounds_like.is_unknown()).then(|| key(&heard.sounds_like)),
     }
 }
 

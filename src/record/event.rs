@@ -20,6 +20,12 @@ pub enum Speaker {
     Unknown,
 }
 
+impl Speaker {
+    pub fn is_unknown(&self) -> bool {
+        *self == Self::Unknown
+    }
+}
+
 /// By what way an entry came.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
@@ -44,6 +50,9 @@ pub struct Heard {
     pub speaker: Speaker,
     #[serde(default)]
     pub how: How,
+    /// Whose voice it was like. A hint: it names nobody, and nothing follows from it.
+    #[serde(default, skip_serializing_if = "Speaker::is_unknown")]
+    pub sounds_like: Speaker,
 }
 
 /// Why an entry was taken back.

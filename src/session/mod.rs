@@ -77,6 +77,8 @@ pub struct Session {
     struck: Vec<Event>,
     /// How often the gag that is in was spoken of.
     gag_reminders: u64,
+    /// When time was looked at last.
+    looked: Option<Now>,
 }
 
 impl Session {
@@ -87,6 +89,7 @@ impl Session {
             about: Vec::new(),
             struck: Vec::new(),
             gag_reminders: 0,
+            looked: None,
         }
     }
 
@@ -97,17 +100,20 @@ impl Session {
 
     /// What time alone brings up; each reminder once.
     pub fn remind(&mut self, record: &Record, now: Now) -> Vec<Phrase> {
-        match reminder::gag(record, now) {
+        let gap = self.looked.replace(now);
+        let gap = gap.and_then(|before| reminder::gap(before, now));
+        let gag = match reminder::gag(record, now) {
             Some((times, phrase)) if times > self.gag_reminders => {
                 self.gag_reminders = times;
-                vec![phrase]
+                Some(phrase)
             }
-            Some(_) => Vec::new(),
+            Some(_) => None,
             None => {
                 self.gag_reminders = 0;
-                Vec::new()
+                None
             }
-        }
+        };
+        gap.into_iter().chain(gag).collect()
     }
 
     /// What may be heard now.

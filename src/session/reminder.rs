@@ -1,4 +1,5 @@
-//! What is to be said when time passes and nobody speaks: a mouth gag that stays in a cat. Time is passed in.
+//! What is to be said when time passes and nobody speaks: a mouth gag that stays in a cat, a machine that slept.
+//! Time is passed in.
 
 use super::phrase::{Phrase, Slot};
 use crate::clock::Now;
@@ -35,6 +36,22 @@ pub(super) fn gag(record: &Record, now: Now) -> Option<(u64, Phrase)> {
     })
 }
 
+/// Wall time this far ahead of the time that the program was running, in milliseconds, is told. Clocks that are set
+/// right over the network move by less.
+const GAP_MS: i64 = 60_000;
+
+/// Between these two moments the program stood still: the machine slept, or its clock was set. Whoever spoke meanwhile
+/// was not heard.
+pub(super) fn gap(before: Now, now: Now) -> Option<Phrase> {
+    let wall_ms = now.at.as_millisecond() - before.at.as_millisecond();
+    let ran_ms = now.monotonic_ms.saturating_sub(before.monotonic_ms) as i64;
+    let gap_ms = wall_ms - ran_ms;
+    (gap_ms >= GAP_MS).then(|| {
+        let minutes = u16::try_from(gap_ms / 60_000).unwrap_or(u16::MAX);
+        Phrase::new("machine_slept").with("minutes", Slot::Number(minutes))
+    })
+}
+
 #[cfg(test)]
 mod tests {
     use super::super::tests::Table;
@@ -62,6 +79,35 @@ mod tests {
         table.say("mouth gag out");
         clock.advance_ms(3_600_000);
         assert_eq!(reminded(&mut session, &table, &clock), 0);
+    }
+
+    #[test]
+    fn a_machine_that_slept_is_told_once() {
+        let table = Table::open(Species::Dog);
+        let mut session = Session::default();
+        let mut clock = table.clock;
+        let mut told = Vec::new();
+        let mut look = |clock: &SetClock| {
+            told.extend(session.remind(&table.record, clock.0));
+        };
+        look(&clock);
+        clock.advance_ms(3_600_000);
+        look(&clock);
+        // Set right by half a minute, and set back.
+        clock.0.at += jiff::SignedDuration::from_secs(30);
+        look(&clock);
+        clock.0.at -= jiff::SignedDuration::from_hours(1);
+        look(&clock);
+        clock.0.at += jiff::SignedDuration::from_secs(12 * 60 + 40);
+        look(&clock);
+        look(&clock);
+        let [phrase] = told.as_slice() else {
+            panic!("{told:?}");
+        };
+        assert_eq!(
+            phrase.plain(&crate::session::Rules::built_in().unwrap()),
+            "The machine slept, or its clock was set, Minutes not heard: 12"
+        );
     }
 
     #[test]

@@ -303,6 +303,9 @@ impl Examinations {
             model: "none".into(),
             speaker: Speaker::Vet,
             how: How::Spoken,
+            // Two of three entries bear a hint, which need not be right.
+            sounds_like: [Speaker::Unknown, Speaker::Vet, Speaker::Nurse]
+                [self.rng.random_range(0..3)],
         };
         let drafts: Vec<Draft> = events
             .into_iter()

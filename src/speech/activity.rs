@@ -103,7 +103,8 @@ impl Default for Settings {
             start_frames_min: 2,
             // 128 ms misses two more single words, 64 ms lets no more noise in but no more words either.
             voiced_ms_min: 96,
-            // Within 351 dictated digit strings, 31 pauses reach the first length and 7 the last (3 reach 576 ms).
+            // Within 351 dictated digit strings, 31 pauses reach the first length, 13 the middle one and 7 the last
+            // (3 reach 576 ms).
             // The first is for sentences that cannot become longer, the last for those that a further number may
             // make longer; the middle one for those that words may ("because of ...").
             pauses_ms: vec![256, 352, 448],
@@ -452,6 +453,19 @@ impl Activity {
     /// Counts a frame that is not to be listened to, so that the time line goes on.
     pub fn pass(&mut self, frame: u64) {
         self.newest = frame;
+    }
+
+    /// Counts a frame that is not to be listened to, and tells whether somebody speaks in it all the same.
+    pub fn overhear(&mut self, frame: &Frame) -> Result<bool, SpeechError> {
+        self.pass(frame.index);
+        let probability = self.detector.probability(&frame.samples)?;
+        Ok(probability >= self.segmenter.settings.start_probability)
+    }
+
+    /// From the next frame on everything counts again, and nothing before it.
+    pub fn open(&mut self) {
+        self.segmenter.restart(self.newest + 1);
+        self.frames.clear();
     }
 
     /// See [`Settings::pauses_ms`].

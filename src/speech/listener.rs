@@ -12,7 +12,7 @@ use std::time::{Duration, Instant};
 
 use crossbeam_channel::{Receiver, Sender, select};
 
-use super::activity::{Activity, ActivityEvent, End};
+use super::activity::{Activity, ActivityEvent, End, START_WINDOW};
 use super::{Hearing, Recogniser, SpeechError, Utterance, WordGraph};
 use crate::audio::echo::EchoCanceller;
 use crate::audio::level::{Level, Meter};
@@ -20,6 +20,9 @@ use crate::audio::{AudioEvent, FRAME_MS, FRAME_SAMPLES, Frame};
 
 /// After the program has spoken, sound is not heard for so long: loudspeaker buffers and the room's echo.
 const TAIL_MS: u64 = 200;
+
+/// So many of the last frames of that time must be voice for what follows to count as speech that had begun in it.
+const HEADLESS_FRAMES: u64 = 2;
 
 /// Word confidence from which a whole sentence may end an utterance early. Lower ones wait for the full silence,
 /// which costs half a second and may bring the rest of a sentence.
@@ -82,6 +85,8 @@ pub struct Heard {
     pub started_ms: u64,
     pub end: End,
     pub under: Under,
+    /// Somebody already spoke when the ears opened: its beginning fell into what the program said.
+    pub is_headless: bool,
     /// How much the echo canceller took out of the loudest part, in dB; nothing where it had nothing to do.
     pub taken_out_db: Option<f32>,
     pub latency: Latency,
@@ -113,6 +118,7 @@ impl Heard {
             started_ms: 0,
             end,
             under,
+            is_headless: false,
             taken_out_db: None,
             latency: Latency {
                 silence_ms,
@@ -179,6 +185,8 @@ pub struct Listener {
     /// Controls whose frame has not come yet, in order.
     pending: Vec<(u64, Control)>,
     current: Option<Current>,
+    /// Speech that starts up to this frame had begun before the ears opened.
+    headless_until: Option<u64>,
     /// Takes the program's own voice out of the microphone, from the first [`Control::Played`] on.
     echo: Option<Box<EchoCanceller>>,
     /// Frames that the canceller has cleaned, newest last: number, energy before and after.
@@ -198,7 +206,11 @@ enum Ears {
     /// The program speaks.
     Guarded(Option<Arc<WordGraph>>),
     /// It has stopped; frames before this one are its echo.
-    Tail(u64),
+    Tail {
+        until: u64,
+        /// So many of the newest frames, without a break, were voice.
+        voiced: u64,
+    },
 }
 
 /// The utterance that is going on.
@@ -206,6 +218,7 @@ struct Current {
     started_ms: u64,
     graph: Arc<WordGraph>,
     under: Under,
+    is_headless: bool,
     attempts: u32,
     /// What the engine made of the utterance up to the last pause, and how long it took.
     /// Still right at the end where no voice came after it, since the sound is then the same.
@@ -228,6 +241,7 @@ impl Listener {
             ears: Ears::Open,
             pending: Vec::new(),
             current: None,
+            headless_until: None,
             echo: None,
             cleaned: VecDeque::new(),
             gain: 1.0,
@@ -340,7 +354,13 @@ impl Listener {
                     echo.silenced();
                 }
                 if matches!(self.ears, Ears::Guarded(_)) {
-                    self.ears = Ears::Tail(self.activity.newest() + 1 + TAIL_MS / FRAME_MS);
+                    self.ears = Ears::Tail {
+                        until: self.activity.newest() + 1 + TAIL_MS / FRAME_MS,
+                        voiced: 0,
+                    };
+                    if self.current.is_none() {
+                        self.activity.gap();
+                    }
                 }
             }
             Control::Stop => {}
@@ -366,16 +386,27 @@ impl Listener {
         if self.meter.samples() >= LEVEL_FRAMES * FRAME_SAMPLES as u64 {
             told.push(ListenEvent::Level(std::mem::take(&mut self.meter).level()));
         }
-        match &self.ears {
+        match &mut self.ears {
             Ears::Open => {}
             Ears::Guarded(Some(_)) => {}
             // An interruption that is going on may end; nothing new may start.
-            Ears::Tail(_) if self.current.is_some() => {}
-            Ears::Tail(until) if frame.index >= *until => {
-                self.activity.gap();
+            Ears::Tail { .. } if self.current.is_some() => {}
+            Ears::Tail { until, voiced } if frame.index >= *until => {
+                if *voiced >= HEADLESS_FRAMES {
+                    self.headless_until = Some(frame.index + START_WINDOW as u64);
+                }
+                self.activity.open();
                 self.ears = Ears::Open;
             }
-            Ears::Tail(_) | Ears::Guarded(None) => {
+            Ears::Tail { voiced, .. } => {
+                match self.activity.overhear(&frame) {
+                    Ok(true) => *voiced += 1,
+                    Ok(false) => *voiced = 0,
+                    Err(error) => told.push(ListenEvent::Failed(error)),
+                }
+                return;
+            }
+            Ears::Guarded(None) => {
                 self.activity.pass(frame.index);
                 return;
             }
@@ -413,6 +444,10 @@ impl Listener {
                     started_ms: at_ms,
                     graph,
                     under,
+                    is_headless: self
+                        .headless_until
+                        .take()
+                        .is_some_and(|until| under == Under::Session && at_ms / FRAME_MS <= until),
                     attempts: 0,
                     at_pause: None,
                     partial_from: 0,
@@ -475,6 +510,7 @@ impl Listener {
             started_ms: current.started_ms,
             end: End::Pause,
             under: current.under,
+            is_headless: current.is_headless,
             taken_out_db: self.taken_out_db(current.started_ms),
             latency: Latency {
                 silence_ms,
@@ -500,6 +536,7 @@ impl Listener {
                 + utterance.samples.len() as u64 * FRAME_MS / FRAME_SAMPLES as u64,
             graph: Arc::clone(&current.graph),
             under: current.under,
+            is_headless: false,
             attempts: 0,
             at_pause: None,
             partial_from: 0,
@@ -517,6 +554,7 @@ impl Listener {
                 started_ms: current.started_ms,
                 end,
                 under: current.under,
+                is_headless: current.is_headless,
                 taken_out_db: self.taken_out_db(current.started_ms),
                 latency: Latency {
                     silence_ms,

@@ -7,6 +7,7 @@ pub mod activity;
 pub mod closed_graph;
 pub mod listener;
 pub mod moonshine;
+pub mod pitch;
 pub mod runtime;
 pub mod value;
 pub mod vosk;

@@ -32,6 +32,7 @@ pub fn heard(words: &str, confidence: f32, speaker: Speaker) -> Heard {
         model: "none".into(),
         speaker,
         how: How::Spoken,
+        sounds_like: Speaker::Unknown,
     }
 }
 

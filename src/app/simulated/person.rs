@@ -430,6 +430,7 @@ impl<'a> Table<'a> {
             started_ms,
             end: End::Pause,
             under,
+            is_headless: false,
             taken_out_db: None,
             latency: Latency {
                 silence_ms: 256,

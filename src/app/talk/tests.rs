@@ -219,6 +219,37 @@ fn the_programs_own_no_is_no_interruption() {
 }
 
 #[test]
+fn a_reading_without_its_beginning_is_not_entered_but_a_command_counts() {
+    let mut table = Table::open(Pace::EachReading);
+    table.say("tooth one oh eight");
+    table.pass(LONG_MS);
+    table.say("buccal three two three");
+    table.pass(LONG_MS);
+    let headless = |table: &mut Table, words: &str| {
+        table.begin(Under::Session);
+        table.pass(500);
+        let mut heard = Heard::made_up(&[(words, 0.0)], Under::Session, End::Pause, 256);
+        heard.is_headless = true;
+        let lines = table.talk.listen(&ListenEvent::Heard(Box::new(heard)));
+        table.lines.extend(lines);
+        table.pass(LONG_MS);
+    };
+    // "Palatal" was spoken over, and the first digit of a tooth.
+    for words in ["two two two", "three oh four", "next"] {
+        table.says();
+        headless(&mut table, words);
+        assert_eq!(
+            table.says(),
+            ["I missed some words, Say the last reading again"],
+            "{words}"
+        );
+    }
+    assert_eq!(table.count(Standing::ReadBack), 3);
+    headless(&mut table, "confirm");
+    assert_eq!(table.count(Standing::Confirmed), 3);
+}
+
+#[test]
 fn a_nurses_confirm_is_of_what_was_read_back_and_of_nothing_after_it() {
     let mut table = Table::open(Pace::EachReading);
     table.say("tooth one oh four");
@@ -238,6 +269,28 @@ fn a_nurses_confirm_is_of_what_was_read_back_and_of_nothing_after_it() {
         .map(|heard| heard.speaker)
         .collect();
     assert_eq!(by, [Person::Nurse; 3]);
+}
+
+#[test]
+fn a_hint_who_spoke_is_kept_for_one_utterance_and_decides_nothing() {
+    let mut table = Table::open(Pace::EachReading);
+    table.say("tooth one oh four");
+    table.pass(LONG_MS);
+    table.talk.next_sounds_like(Person::Nurse);
+    table.say("mobility one");
+    table.pass(LONG_MS);
+    table.say("calculus two");
+    table.pass(LONG_MS);
+    table.talk.next_sounds_like(Person::Nurse);
+    table.say("confirm");
+    // All is confirmed, as by anybody who is not known: by a nurse's key it would be the last one read back.
+    assert_eq!(table.count(Standing::Confirmed), 2);
+    let record = table.talk.desk().record();
+    let heard = |charted: &crate::record::Charted| charted.heard.clone().unwrap();
+    let entered: Vec<_> = record.current().map(heard).collect();
+    assert_eq!(entered[0].sounds_like, Person::Nurse);
+    assert_eq!(entered[1].sounds_like, Person::Unknown);
+    assert!(entered.iter().all(|heard| heard.speaker == Person::Unknown));
 }
 
 #[test]

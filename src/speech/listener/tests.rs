@@ -105,6 +105,10 @@ fn bench(answers: Vec<Hearing>) -> Bench {
 impl Bench {
     /// So many frames of that probability; what was told, levels left out, as short words.
     fn frames(&mut self, count: u64, probability: f32) -> Vec<String> {
+        words(self.events(count, probability))
+    }
+
+    fn events(&mut self, count: u64, probability: f32) -> Vec<ListenEvent> {
         let mut told = Vec::new();
         for _ in 0..count {
             told.extend(self.listener.push(AudioEvent::Frame(Frame {
@@ -113,7 +117,7 @@ impl Bench {
             })));
             self.next += 1;
         }
-        words(told)
+        told
     }
 
     fn asked(&self) -> Vec<(usize, usize)> {
@@ -244,6 +248,31 @@ fn the_program_does_not_hear_itself() {
     assert!(bench.frames(10, 0.0).is_empty());
     bench.frames(20, 0.9);
     assert_eq!(bench.frames(10, 0.0).len(), 1);
+}
+
+#[test]
+fn speech_that_began_before_the_ears_opened_is_marked() {
+    for (silent, marked) in [(0, true), (4, false)] {
+        let mut bench = bench(vec![hearing("one oh two", 0.95, None)]);
+        bench.frames(20, 0.0);
+        bench.listener.control(Control::VoiceOn {
+            interruptions: None,
+            frame: None,
+        });
+        bench.frames(20, 0.0);
+        bench.listener.control(Control::VoiceOff { frame: None });
+        // Seven frames count as echo; the speech begins within them or after them.
+        bench.frames(4 + silent, 0.0);
+        bench.frames(20, 0.9);
+        let heard = bench
+            .events(10, 0.0)
+            .into_iter()
+            .find_map(|event| match event {
+                ListenEvent::Heard(heard) => Some(heard.is_headless),
+                _ => None,
+            });
+        assert_eq!(heard, Some(marked), "{silent} silent frames more");
+    }
 }
 
 #[test]
