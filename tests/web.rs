@@ -708,12 +708,12 @@ fn yes_answers_only_the_question_that_was_on_the_page() {
 }
 
 #[test]
-fn the_clinics_own_solutions_count_towards_the_ceiling() {
+fn the_clinics_own_solutions_and_limits_count() {
     let data = tempfile::tempdir().expect("a folder");
     // Twice the strength of the usual bottle: 0.8 ml are 8 mg, 1.3 ml are over 12.4 mg.
     std::fs::write(
         data.path().join("clinic.toml"),
-        "[anaesthetic]\nbupivacaine_percent = 1.0\n",
+        "[anaesthetic]\nbupivacaine_percent = 1.0\n[limits]\ndog_normal_depth_mm = 2\n",
     )
     .expect("written");
     let program = Program::start(&data, 0, &[]);
@@ -721,6 +721,7 @@ fn the_clinics_own_solutions_count_towards_the_ceiling() {
     assert_eq!(program.press(&cookie, 0, OPEN).status, 200);
     assert_eq!(program.press(&cookie, 1, BLOCK).status, 200);
     let state = program.state(&cookie);
+    assert_eq!(state["normal_depth_mm"], 2, "its own limit too");
     let bupivacaine = &state["anaesthetics"][1];
     assert_eq!(bupivacaine["drug"], "bupivacaine");
     assert_eq!(bupivacaine["percent"], "1");

@@ -219,7 +219,8 @@ impl Desk {
     /// What time alone brings up.
     pub fn remind(&mut self) -> Vec<Phrase> {
         let now = self.clock.now();
-        self.session.remind(&self.record, now)
+        let gag_minutes = self.settings.limits.cat_gag_minutes_max;
+        self.session.remind(&self.record, now, gag_minutes)
     }
 
     /// The answer to "what is the plan".

@@ -98,11 +98,11 @@ impl Session {
         self.about = entries.to_vec();
     }
 
-    /// What time alone brings up; each reminder once.
-    pub fn remind(&mut self, record: &Record, now: Now) -> Vec<Phrase> {
+    /// What time alone brings up; each reminder once. `gag_minutes`: how long a gag may stay in a cat.
+    pub fn remind(&mut self, record: &Record, now: Now, gag_minutes: u32) -> Vec<Phrase> {
         let gap = self.looked.replace(now);
         let gap = gap.and_then(|before| reminder::gap(before, now));
-        let gag = match reminder::gag(record, now) {
+        let gag = match reminder::gag(record, now, gag_minutes) {
             Some((times, phrase)) if times > self.gag_reminders => {
                 self.gag_reminders = times;
                 Some(phrase)

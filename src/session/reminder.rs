@@ -6,11 +6,8 @@ use crate::clock::Now;
 use crate::record::Record;
 use crate::terms::{Procedure, Species};
 
-/// After so many minutes, and again after each as many. Common practice, no source: no safe time is published.
-const GAG_MINUTES: u64 = 10;
-
 /// Minutes that the gag has been in a cat's mouth; none where it is out.
-pub fn gag_minutes(record: &Record, now: Now) -> Option<u64> {
+fn gag_minutes(record: &Record, now: Now) -> Option<u64> {
     if record.patient.species != Species::Cat {
         return None;
     }
@@ -26,10 +23,10 @@ pub fn gag_minutes(record: &Record, now: Now) -> Option<u64> {
     Some(u64::try_from(seconds).unwrap_or(0) / 60)
 }
 
-/// The reminder that is due, and how many times ten minutes it stands for; none below the first.
-pub(super) fn gag(record: &Record, now: Now) -> Option<(u64, Phrase)> {
+/// The reminder that is due after so many minutes and again after each as many, and which one it is; none before.
+pub(super) fn gag(record: &Record, now: Now, after_minutes: u32) -> Option<(u64, Phrase)> {
     let minutes = gag_minutes(record, now)?;
-    let times = minutes / GAG_MINUTES;
+    let times = minutes / u64::from(after_minutes.max(1));
     (times > 0).then(|| {
         let phrase = Phrase::rule("gag_time").with("minutes", Slot::Number(minutes as u16));
         (times, phrase)
@@ -60,7 +57,7 @@ mod tests {
     use crate::terms::Species;
 
     fn reminded(session: &mut Session, table: &Table, clock: &SetClock) -> usize {
-        session.remind(&table.record, clock.0).len()
+        session.remind(&table.record, clock.0, 10).len()
     }
 
     #[test]
@@ -88,7 +85,7 @@ mod tests {
         let mut clock = table.clock;
         let mut told = Vec::new();
         let mut look = |clock: &SetClock| {
-            told.extend(session.remind(&table.record, clock.0));
+            told.extend(session.remind(&table.record, clock.0, 10));
         };
         look(&clock);
         clock.advance_ms(3_600_000);

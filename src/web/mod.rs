@@ -147,6 +147,8 @@ pub struct View {
     /// After so many minutes the time is marked; none: never.
     pub anaesthetic_minutes_max: Option<u32>,
     pub gag_minutes_max: Option<u32>,
+    /// Deeper readings are drawn heavier.
+    pub normal_depth_mm: u8,
     /// When the newest commit returned.
     pub saved_at: Option<Timestamp>,
 }
@@ -177,6 +179,7 @@ impl View {
             anaesthetic_minutes_max: limits.anaesthetic_minutes_max,
             // No safe time is published for dogs.
             gag_minutes_max: is_cat.then_some(limits.cat_gag_minutes_max),
+            normal_depth_mm: limits.normal_depth_mm(record.patient.species),
             question: record.open_challenge().map(|open| open.question.clone()),
             awaited: state::awaited(record),
             is_listening: record.is_listening,

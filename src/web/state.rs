@@ -38,6 +38,7 @@ struct StateOut<'a> {
     alerts: Vec<AlertOut<'a>>,
     check_list: Vec<CheckOut<'a>>,
     anaesthetics: Vec<AnaestheticOut>,
+    normal_depth_mm: u8,
 }
 
 /// One local anaesthetic over all blocks of this visit. For checking, never a dose to give.
@@ -203,6 +204,7 @@ pub(super) fn json(view: &View) -> String {
             is_pressed: heard.how == How::Pressed,
             at_ms: heard.at.as_millisecond(),
         }),
+        normal_depth_mm: view.normal_depth_mm,
         said: &view.said,
         question: view.question.as_deref(),
         awaited: &view.awaited,

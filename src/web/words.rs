@@ -54,9 +54,6 @@ pub(super) struct WordsOut {
 
 #[derive(Serialize)]
 struct AnimalOut {
-    /// Deeper readings are drawn heavier. Dog up to 3 mm, cat below or about 1 mm: Merck Veterinary Manual,
-    /// periodontal probing.
-    normal_mm_max: u8,
     shapes: Vec<ToothShape>,
 }
 
@@ -106,11 +103,9 @@ pub(super) fn words() -> WordsOut {
         width: mouth::WIDTH,
         height: mouth::HEIGHT,
         dog: AnimalOut {
-            normal_mm_max: 3,
             shapes: mouth::mouth(Species::Dog),
         },
         cat: AnimalOut {
-            normal_mm_max: 1,
             shapes: mouth::mouth(Species::Cat),
         },
         kinds: Kind::ALL.into_iter().map(kind).collect(),

@@ -26,7 +26,6 @@ export class Mouth {
 
   build(words, species) {
     this.species = species;
-    this.normal = words[species].normal_mm_max;
     this.teeth.clear();
     this.svg.replaceChildren();
     this.svg.setAttribute("viewBox", `0 0 ${words.width} ${words.height}`);
@@ -51,7 +50,8 @@ export class Mouth {
     this.svg.append(over);
   }
 
-  update(words, visit, looking, missing) {
+  update(words, visit, looking, missing, normal) {
+    this.normal = normal;
     const species = visit.patient.species;
     if (species !== this.species) this.build(words, species);
     const lacking = new Set(missing);

@@ -57,7 +57,7 @@ function show(state) {
   if (visit) {
     if (visit.visit !== beforeOf) findEarlier(visit);
     showTooth(state, visit);
-    mouth.update(link.words, visit, looking ?? visit.tooth, state.missing);
+    mouth.update(link.words, visit, looking ?? visit.tooth, state.missing, state.normal_depth_mm);
     showLists(state, visit);
     text("confirm-count", visit.unconfirmed_count ? String(visit.unconfirmed_count) : "");
     $("confirm").classList.toggle("wanted", visit.unconfirmed_count > 0 && !state.question);
@@ -154,10 +154,9 @@ function showTooth(state, visit) {
   text("tooth-number", String(number));
   text("tooth-name", mouth.name(number));
   const was = before?.teeth.find((one) => one.tooth === number);
-  const normal = link.words[visit.patient.species].normal_mm_max;
   // A finished visit is only looked at.
   const touched = (then) => (...given) => { if (visit.is_open) then(number, ...given); };
-  replace($("sites"), sites(tooth, was, upper, normal, touched(sheet.site)));
+  replace($("sites"), sites(tooth, was, upper, link.state.normal_depth_mm, touched(sheet.site)));
   const notes = visit.notes.filter((note) => note.tooth === number);
   replace($("chips"), chips(tooth, notes, touched(sheet.value), touched(sheet.single), touched(sheet.decision), touched((tooth) => sheet.finding(tooth, upper))));
   for (const key of ["decide", "add"]) $("chips").querySelector(`[data-key="${key}"]`).disabled = !visit.is_open;
