@@ -12,6 +12,7 @@ use super::json::{
 use crate::record::event::Retraction;
 use crate::record::fold::Phase;
 use crate::record::{Charted, Entry, Event, Record, StoredRow, event, fold, wording};
+pub use crate::terms::key;
 use crate::terms::{self, Kind, Place, Site, Stage, Subject, ToothNumber, Value, dentition};
 
 pub fn document(record: &Record, entries: &[Entry], rows: &[StoredRow]) -> Document {
@@ -91,15 +92,6 @@ pub fn state(record: &Record, tooth: ToothNumber) -> ToothState {
         ToothState::Examined
     } else {
         ToothState::NotExamined
-    }
-}
-
-/// The name of a plain variant in the journal ("mesio_buccal").
-pub fn key<T: serde::Serialize>(value: &T) -> String {
-    match serde_json::to_value(value) {
-        Ok(serde_json::Value::String(key)) => key,
-        Ok(serde_json::Value::Object(map)) => map.keys().next().cloned().unwrap_or_default(),
-        _ => String::new(),
     }
 }
 

@@ -81,6 +81,10 @@ pub enum Which {
     },
     /// The decision for the tooth at hand.
     Decision,
+    /// The newest of this kind, by the key of [`Procedure`]; of work on a tooth, at the tooth at hand.
+    Done(String),
+    /// The newest note.
+    Note,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

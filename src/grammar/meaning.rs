@@ -67,6 +67,7 @@ const NAMES: &[&str] = &[
     "correct",
     "strike",
     "strike_values",
+    "strike_done",
     "repeat",
     "ask_missing",
     "ask_where",
@@ -359,6 +360,10 @@ fn of_clause(slots: &Slots<'_>, species: Species) -> Option<Vec<Intent>> {
         "undo" => one(Intent::Undo),
         "strike" => one(Intent::Strike(slots.tooth())),
         "strike_values" => one(Intent::StrikeValues(which(slots)?)),
+        "strike_done" => one(Intent::StrikeValues(match slots.one("struck_done")? {
+            "note" => Which::Note,
+            done => Which::Done(done.to_owned()),
+        })),
         "repeat" => one(Intent::Repeat),
         "ask_missing" => one(Intent::Ask(Question::Missing)),
         "ask_where" => one(Intent::Ask(Question::Where)),

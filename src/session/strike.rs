@@ -9,7 +9,7 @@ use crate::record::event::Retraction;
 use crate::record::fold::Phase;
 use crate::record::{Charted, Event, Record};
 use crate::terms::finding::Reach;
-use crate::terms::{Kind, Place, Subject, ToothNumber};
+use crate::terms::{Kind, Place, Subject, ToothNumber, key};
 
 /// All entries of a tooth; none named: of the tooth at hand.
 pub(super) fn tooth(work: &mut Work<'_>, tooth: Option<ToothNumber>) {
@@ -39,7 +39,7 @@ pub(super) fn values(work: &mut Work<'_>, which: &Which) {
     }
     let at_hand = work.record.tooth;
     let needs_tooth = match which {
-        Which::Entry(_) => false,
+        Which::Entry(_) | Which::Done(_) | Which::Note => false,
         Which::Findings { kinds, .. } => kinds.iter().any(|kind| is_of_teeth(*kind)),
         Which::Decision => true,
     };
@@ -51,17 +51,20 @@ pub(super) fn values(work: &mut Work<'_>, which: &Which) {
         return work.say(match which {
             Which::Entry(_) => Phrase::new("nothing_to_undo"),
             Which::Findings { kinds, .. } => {
-                let title = kinds.first().map_or("", |kind| kind.spec().title);
-                Phrase::new("not_charted").with("title", Slot::Text(title.into()))
+                not_charted(kinds.first().map_or("", |kind| kind.spec().title))
             }
-            Which::Decision => {
-                Phrase::new("not_charted").with("title", Slot::Text("decision".into()))
-            }
+            Which::Decision => not_charted("decision"),
+            Which::Note => not_charted("note"),
+            Which::Done(key) => not_charted(&key.replace('_', " ")),
         });
     }
     let items = read_back::of_numbers(&work.record, &entries);
     retract(work, &entries);
     work.say(Phrase::new("withdrawn").with("items", Slot::Phrases(items)));
+}
+
+fn not_charted(title: &str) -> Phrase {
+    Phrase::new("not_charted").with("title", Slot::Text(title.into()))
 }
 
 /// What was struck last is entered anew, and read back as anything entered.
@@ -110,6 +113,24 @@ fn find(record: &Record, which: &Which) -> Vec<u64> {
             .tooth
             .and_then(|tooth| record.decision(tooth))
             .map(|(_, _, charted)| charted.number)
+            .into_iter()
+            .collect(),
+        Which::Note => record
+            .current()
+            .filter(|charted| matches!(charted.event, Event::NoteRecorded { .. }))
+            .map(|charted| charted.number)
+            .max()
+            .into_iter()
+            .collect(),
+        Which::Done(done) => record
+            .procedures()
+            .filter(|(procedure, _)| key(procedure) == *done)
+            .filter(|(procedure, _)| {
+                let of = procedure.tooth();
+                of.is_none() || of == record.tooth
+            })
+            .map(|(_, charted)| charted.number)
+            .max()
             .into_iter()
             .collect(),
         Which::Findings { kinds, places } => {

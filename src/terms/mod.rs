@@ -15,5 +15,14 @@ pub use patient::{Patient, Sex, Species, Weight};
 pub use procedure::{Decision, Drug, Procedure, Reason};
 pub use tooth::{Entrance, Jaw, MouthSide, Side, Site, ToothNumber};
 
+/// The name of a variant as the journal spells it ("mesio_buccal"), whatever it holds.
+pub fn key<T: serde::Serialize>(value: &T) -> String {
+    match serde_json::to_value(value) {
+        Ok(serde_json::Value::String(key)) => key,
+        Ok(serde_json::Value::Object(map)) => map.keys().next().cloned().unwrap_or_default(),
+        _ => String::new(),
+    }
+}
+
 #[cfg(test)]
 mod tests;
