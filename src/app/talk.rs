@@ -24,7 +24,20 @@ use crate::voice::{Cue, Priority, SayId, Speaker, VoiceEvent, wording};
 
 /// Of an interruption that a person spoke the echo canceller took 1.3 dB at most (docs/conversation.md); where it took
 /// three quarters of the energy, the word is what was left of the program's own voice.
-pub const OWN_VOICE_DB: f32 = 6.0;
+const OWN_VOICE_DB: f32 = 6.0;
+
+/// Where what the loudspeaker played explains more than this share of it, it is the program's own voice though the
+/// canceller did not take it out: of what a person spoke over a read-back 0.29 at most was explained, of the own voice
+/// 0.78 and more (docs/conversation.md).
+const OWN_VOICE_SHARE: f32 = 0.6;
+
+/// Whether an interruption is what is left of the program's own voice.
+pub fn is_own_voice(heard: &Heard) -> bool {
+    heard.taken_out_db.is_some_and(|db| db > OWN_VOICE_DB)
+        || heard
+            .share_played
+            .is_some_and(|share| share > OWN_VOICE_SHARE)
+}
 
 /// One thing that happened, for the terminal and the page.
 #[derive(Debug, Clone, PartialEq)]
@@ -317,8 +330,7 @@ impl Talk {
                 confidence,
             } => {
                 if heard.under == Under::Interruptions {
-                    let own_voice = heard.taken_out_db.is_some_and(|db| db > OWN_VOICE_DB);
-                    if own_voice || is_echo(&words, &self.spoken) {
+                    if is_own_voice(heard) || is_echo(&words, &self.spoken) {
                         return Vec::new();
                     }
                     // Whatever it is, the read-back is over.

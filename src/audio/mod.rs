@@ -7,6 +7,7 @@ pub mod capture;
 pub mod convert;
 pub mod echo;
 pub mod level;
+pub mod likeness;
 pub mod microphone;
 pub mod wav;
 

@@ -16,6 +16,7 @@ use super::activity::{Activity, ActivityEvent, End, START_WINDOW};
 use super::{Hearing, Recogniser, SpeechError, Utterance, WordGraph};
 use crate::audio::echo::EchoCanceller;
 use crate::audio::level::{Level, Meter};
+use crate::audio::likeness;
 use crate::audio::{AudioEvent, FRAME_MS, FRAME_SAMPLES, Frame};
 
 /// After the program has spoken, sound is not heard for so long: loudspeaker buffers and the room's echo.
@@ -89,6 +90,8 @@ pub struct Heard {
     pub is_headless: bool,
     /// How much the echo canceller took out of the loudest part, in dB; nothing where it had nothing to do.
     pub taken_out_db: Option<f32>,
+    /// The share of its energy that is what the program itself played, 0 to 1; only of interruptions.
+    pub share_played: Option<f32>,
     pub latency: Latency,
 }
 
@@ -120,6 +123,7 @@ impl Heard {
             under,
             is_headless: false,
             taken_out_db: None,
+            share_played: None,
             latency: Latency {
                 silence_ms,
                 waited_ms: 0.0,
@@ -166,6 +170,18 @@ pub enum ListenEvent {
     Failed(SpeechError),
 }
 
+/// Ten seconds: longer than any read-back lasts before an interruption of it.
+const PLAYED_SAMPLES: usize = 160_000;
+
+/// A frame that the canceller has cleaned.
+struct Cleaned {
+    frame: u64,
+    /// As it came from the microphone.
+    before: Vec<f32>,
+    /// Of what is left.
+    energy: f32,
+}
+
 /// Five seconds: longer than any interruption.
 const CLEANED_FRAMES: usize = 160;
 
@@ -189,8 +205,10 @@ pub struct Listener {
     headless_until: Option<u64>,
     /// Takes the program's own voice out of the microphone, from the first [`Control::Played`] on.
     echo: Option<Box<EchoCanceller>>,
-    /// Frames that the canceller has cleaned, newest last: number, energy before and after.
-    cleaned: VecDeque<(u64, f32, f32)>,
+    /// Frames that the canceller has cleaned, newest last.
+    cleaned: VecDeque<Cleaned>,
+    /// What was played last, newest last.
+    played: VecDeque<f32>,
     /// Factor on all samples; 1.0 is as the microphone gives them.
     gain: f32,
     meter: Meter,
@@ -244,6 +262,7 @@ impl Listener {
             headless_until: None,
             echo: None,
             cleaned: VecDeque::new(),
+            played: VecDeque::new(),
             gain: 1.0,
             meter: Meter::default(),
             next_frame: 0,
@@ -348,7 +367,12 @@ impl Listener {
                 self.finish(End::Cut, told);
                 self.ears = Ears::Guarded(interruptions);
             }
-            Control::Played { sound, .. } => self.echo.get_or_insert_default().played(&sound),
+            Control::Played { sound, .. } => {
+                self.echo.get_or_insert_default().played(&sound);
+                self.played.extend(sound.iter());
+                let over = self.played.len().saturating_sub(PLAYED_SAMPLES);
+                self.played.drain(..over);
+            }
             Control::VoiceOff { .. } => {
                 if let Some(echo) = &mut self.echo {
                     echo.silenced();
@@ -370,13 +394,16 @@ impl Listener {
     fn frame(&mut self, mut frame: Frame, told: &mut Vec<ListenEvent>) {
         self.meter.push(&frame.samples);
         if let Some(echo) = &mut self.echo {
-            let before = energy(&frame.samples);
+            let before = frame.samples.clone();
             echo.clean(&mut frame.samples);
             if self.cleaned.len() == CLEANED_FRAMES {
                 self.cleaned.pop_front();
             }
-            self.cleaned
-                .push_back((frame.index, before, energy(&frame.samples)));
+            self.cleaned.push_back(Cleaned {
+                frame: frame.index,
+                energy: energy(&frame.samples),
+                before,
+            });
         }
         if self.gain != 1.0 {
             for sample in &mut frame.samples {
@@ -512,6 +539,7 @@ impl Listener {
             under: current.under,
             is_headless: current.is_headless,
             taken_out_db: self.taken_out_db(current.started_ms),
+            share_played: self.share_played(current.started_ms, current.under),
             latency: Latency {
                 silence_ms,
                 waited_ms,
@@ -556,6 +584,7 @@ impl Listener {
                 under: current.under,
                 is_headless: current.is_headless,
                 taken_out_db: self.taken_out_db(current.started_ms),
+                share_played: self.share_played(current.started_ms, current.under),
                 latency: Latency {
                     silence_ms,
                     waited_ms,
@@ -573,14 +602,29 @@ impl Listener {
         let mut frames: Vec<(f32, f32)> = self
             .cleaned
             .iter()
-            .filter(|(index, ..)| index * FRAME_MS >= since_ms)
-            .map(|(_, before, after)| (*before, *after))
+            .filter(|cleaned| cleaned.frame * FRAME_MS >= since_ms)
+            .map(|cleaned| (energy(&cleaned.before), cleaned.energy))
             .collect();
         frames.sort_by(|(_, a), (_, b)| b.total_cmp(a));
         frames.truncate(LOUDEST_FRAMES);
         let before: f32 = frames.iter().map(|(before, _)| before).sum();
         let after: f32 = frames.iter().map(|(_, after)| after).sum();
         (after > 0.0).then(|| 10.0 * (before / after).log10())
+    }
+
+    /// See [`Heard::share_played`].
+    fn share_played(&self, since_ms: u64, under: Under) -> Option<f32> {
+        if under == Under::Session || self.played.is_empty() {
+            return None;
+        }
+        let heard: Vec<f32> = self
+            .cleaned
+            .iter()
+            .filter(|cleaned| cleaned.frame * FRAME_MS >= since_ms)
+            .flat_map(|cleaned| cleaned.before.iter().copied())
+            .collect();
+        let played: Vec<f32> = self.played.iter().copied().collect();
+        Some(likeness::share_played(&heard, &played))
     }
 
     fn recognise(

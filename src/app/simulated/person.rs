@@ -432,6 +432,7 @@ impl<'a> Table<'a> {
             under,
             is_headless: false,
             taken_out_db: None,
+            share_played: None,
             latency: Latency {
                 silence_ms: 256,
                 waited_ms: 180.0,
