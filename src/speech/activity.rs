@@ -215,6 +215,14 @@ impl Segmenter {
         matches!(self.state, State::Speaking(_))
     }
 
+    /// The last voiced frame of the utterance that is going on.
+    pub fn voiced_last(&self) -> Option<u64> {
+        match &self.state {
+            State::Speaking(speaking) => Some(speaking.voiced_last),
+            State::Quiet { .. } => None,
+        }
+    }
+
     /// Oldest frame that a later turn may name; older ones need not be kept.
     pub fn oldest_needed(&self, newest: u64) -> u64 {
         match &self.state {
@@ -453,6 +461,13 @@ impl Activity {
     /// Counts a frame that is not to be listened to, so that the time line goes on.
     pub fn pass(&mut self, frame: u64) {
         self.newest = frame;
+    }
+
+    /// Frames since the last voice of the utterance that is going on; 0 where there is none.
+    pub fn silent_frames(&self) -> u64 {
+        self.segmenter
+            .voiced_last()
+            .map_or(0, |last| self.newest - last)
     }
 
     /// Counts a frame that is not to be listened to, and tells whether somebody speaks in it all the same.

@@ -22,6 +22,10 @@ use crate::audio::{AudioEvent, FRAME_MS, FRAME_SAMPLES, Frame};
 /// After the program has spoken, sound is not heard for so long: loudspeaker buffers and the room's echo.
 const TAIL_MS: u64 = 200;
 
+/// So many silent frames, 96 ms, end an interruption after that time: the program's own voice, taken for the beginning
+/// of one, would else swallow what a person answers within 0.7 s.
+const OVER_FRAMES: u64 = 3;
+
 /// So many of the last frames of that time must be voice for what follows to count as speech that had begun in it.
 const HEADLESS_FRAMES: u64 = 2;
 
@@ -416,8 +420,15 @@ impl Listener {
         match &mut self.ears {
             Ears::Open => {}
             Ears::Guarded(Some(_)) => {}
-            // An interruption that is going on may end; nothing new may start.
-            Ears::Tail { .. } if self.current.is_some() => {}
+            // An interruption that is going on may end; nothing new may start. Once the echo has passed, a short
+            // silence ends it: what is said next is no part of it.
+            Ears::Tail { until, .. } if self.current.is_some() => {
+                if frame.index >= *until && self.activity.silent_frames() >= OVER_FRAMES {
+                    self.finish(End::Cut, told);
+                    self.activity.open();
+                    self.ears = Ears::Open;
+                }
+            }
             Ears::Tail { until, voiced } if frame.index >= *until => {
                 if *voiced >= HEADLESS_FRAMES {
                     self.headless_until = Some(frame.index + START_WINDOW as u64);

@@ -289,10 +289,36 @@ fn interruptions_are_heard_under_their_own_graph() {
     bench.frames(10, 0.9);
     assert_eq!(
         bench.frames(40, 0.0),
-        ["heard stop by Pause under Interruptions after 256 ms, 1 attempts"]
+        ["heard stop by Cut under Interruptions after 96 ms, 1 attempts"]
     );
     assert_eq!(bench.asked().len(), 1);
     assert_eq!(bench.asked()[0].1, 1);
+}
+
+#[test]
+fn an_answer_soon_after_the_program_is_no_part_of_what_its_own_voice_began() {
+    let mut bench = bench(vec![
+        hearing("stop", 0.5, None),
+        hearing("one oh two", 0.95, None),
+    ]);
+    bench.frames(20, 0.0);
+    bench.listener.control(Control::VoiceOn {
+        interruptions: Some(graph(&["stop"], 1, 1)),
+        frame: None,
+    });
+    bench.frames(20, 0.9);
+    bench.listener.control(Control::VoiceOff { frame: None });
+    // The canceller let it through; the answer comes 0.3 s after its end, before the full silence.
+    let told = bench.frames(9, 0.0);
+    assert_eq!(
+        told,
+        ["heard stop by Cut under Interruptions after 192 ms, 1 attempts"]
+    );
+    bench.frames(20, 0.9);
+    assert_eq!(
+        bench.frames(10, 0.0),
+        ["heard one oh two by Pause under Session after 256 ms, 1 attempts"]
+    );
 }
 
 #[test]
