@@ -1,7 +1,9 @@
 //! How much of what the microphone heard is what the loudspeaker played, whatever the delay between them: a second
 //! opinion beside the echo canceller, which loses its delay where a busy machine plays with gaps.
 
-use realfft::RealFftPlanner;
+use std::sync::Arc;
+
+use realfft::{ComplexToReal, RealFftPlanner, RealToComplex};
 
 /// 256 ms: long enough that another voice does not fit by chance, short enough to lie between two gaps.
 const WINDOW_SAMPLES: usize = 4_096;
@@ -41,11 +43,14 @@ fn energy(samples: &[f32]) -> f64 {
 
 /// One sound, ready to be compared with windows.
 struct Correlator {
-    planner: std::cell::RefCell<RealFftPlanner<f32>>,
+    forward: Arc<dyn RealToComplex<f32>>,
+    inverse: Arc<dyn ComplexToReal<f32>>,
     size: usize,
     spectrum: Vec<realfft::num_complex::Complex<f32>>,
     /// Energy of the sound under the window at each shift.
     energies: Vec<f64>,
+    /// Shifts below this energy are not looked at: quiet stretches fit anything.
+    least_energy: f64,
 }
 
 impl Correlator {
@@ -53,6 +58,7 @@ impl Correlator {
         let size = (sound.len() + WINDOW_SAMPLES).next_power_of_two();
         let mut planner = RealFftPlanner::new();
         let forward = planner.plan_fft_forward(size);
+        let inverse = planner.plan_fft_inverse(size);
         let mut padded = sound.to_vec();
         padded.resize(size, 0.0);
         let mut spectrum = forward.make_output_vec();
@@ -64,37 +70,35 @@ impl Correlator {
             sum += f64::from(*sample).powi(2);
             sums.push(sum);
         }
-        let energies = (0..=sound.len() - WINDOW_SAMPLES)
+        let energies: Vec<f64> = (0..=sound.len() - WINDOW_SAMPLES)
             .map(|at| sums[at + WINDOW_SAMPLES] - sums[at])
             .collect();
+        let loudest = energies.iter().copied().fold(0.0, f64::max);
         Self {
-            planner: planner.into(),
+            forward,
+            inverse,
             size,
             spectrum,
             energies,
+            least_energy: loudest * f64::from(LOUD_OF_PEAK),
         }
     }
 
     /// Share of the window's energy that the best shift explains.
     fn likeness(&self, window: &[f32], energy: f64) -> f64 {
-        let mut planner = self.planner.borrow_mut();
-        let forward = planner.plan_fft_forward(self.size);
-        let inverse = planner.plan_fft_inverse(self.size);
         let mut padded = window.to_vec();
         padded.resize(self.size, 0.0);
-        let mut spectrum = forward.make_output_vec();
-        let _ = forward.process(&mut padded, &mut spectrum);
+        let mut spectrum = self.forward.make_output_vec();
+        let _ = self.forward.process(&mut padded, &mut spectrum);
         for (one, other) in spectrum.iter_mut().zip(&self.spectrum) {
             *one = other * one.conj();
         }
-        let mut correlation = inverse.make_output_vec();
-        let _ = inverse.process(&mut spectrum, &mut correlation);
-        // Quiet stretches fit anything.
-        let loudest = self.energies.iter().fold(0.0, |a: f64, b| a.max(*b));
+        let mut correlation = self.inverse.make_output_vec();
+        let _ = self.inverse.process(&mut spectrum, &mut correlation);
         correlation
             .iter()
             .zip(&self.energies)
-            .filter(|(_, played)| **played > loudest * f64::from(LOUD_OF_PEAK))
+            .filter(|(_, played)| **played > self.least_energy)
             .map(|(sum, played)| (f64::from(*sum) / self.size as f64).powi(2) / (played * energy))
             .fold(0.0, f64::max)
             .min(1.0)

@@ -115,24 +115,20 @@ fn find(record: &Record, which: &Which) -> Vec<u64> {
             .map(|(_, _, charted)| charted.number)
             .into_iter()
             .collect(),
-        Which::Note => record
-            .current()
-            .filter(|charted| matches!(charted.event, Event::NoteRecorded { .. }))
-            .map(|charted| charted.number)
-            .max()
-            .into_iter()
-            .collect(),
-        Which::Done(done) => record
-            .procedures()
-            .filter(|(procedure, _)| key(procedure) == *done)
-            .filter(|(procedure, _)| {
-                let of = procedure.tooth();
-                of.is_none() || of == record.tooth
-            })
-            .map(|(_, charted)| charted.number)
-            .max()
-            .into_iter()
-            .collect(),
+        Which::Note => newest(
+            record
+                .current()
+                .filter(|charted| matches!(charted.event, Event::NoteRecorded { .. })),
+        ),
+        Which::Done(done) => newest(
+            record
+                .procedures()
+                .filter(|(procedure, _)| {
+                    let of = procedure.tooth();
+                    key(procedure) == *done && (of.is_none() || of == record.tooth)
+                })
+                .map(|(_, charted)| charted),
+        ),
         Which::Findings { kinds, places } => {
             let of_tooth = record.tooth.map_or_else(Vec::new, |tooth| {
                 findings(record, Subject::Tooth(tooth), kinds, places)
@@ -144,6 +140,11 @@ fn find(record: &Record, which: &Which) -> Vec<u64> {
             }
         }
     }
+}
+
+fn newest<'a>(entries: impl Iterator<Item = &'a Charted>) -> Vec<u64> {
+    let number = entries.map(|charted| charted.number).max();
+    number.into_iter().collect()
 }
 
 fn findings(record: &Record, of: Subject, kinds: &[Kind], places: &[Place]) -> Vec<u64> {
