@@ -103,7 +103,7 @@ mod tests {
         };
         assert_eq!(
             phrase.plain(&crate::session::Rules::built_in().unwrap()),
-            "The machine slept, or its clock was set, Minutes not heard: 12"
+            "The machine slept, or its clock was set, Minutes not heard: 12, Say the last reading again"
         );
     }
 
