@@ -3,7 +3,7 @@
 
     cargo build --release && bench/conversation.py [NAME ...]
 
-NAME is one of the tables (interruption, "open ears", "sounds like", latency, hour, "close calls", rehearsal);
+NAME is one of the tables (interruption, "open ears", "sounds like", latency, tone, hour, "close calls", rehearsal);
 without names all are made, which takes an hour or more. Run it on a quiet machine: latency is wall time.
 """
 
@@ -36,10 +36,14 @@ def table(text):
 
 def latency():
     """The program's own figures, and what was in the air."""
-    rows = ["| what | utterances | p50 | p95 |", "|---|---|---|---|"]
-    line = re.compile(r"^(?:# )?(.+): (\d+) utterances, p50 (\d+ ms), p95 (\d+ ms)", re.M)
-    for found in line.finditer(figures("listen", "figures_of_latency")):
-        rows.append(f"| {' | '.join(found.groups())} |")
+    rows = ["| with | what | utterances | p50 | p95 |", "|---|---|---|---|---|"]
+    figure = re.compile(r"^(?:# )?(.+): (\d+) utterances, p50 (\d+ ms), p95 (\d+ ms)")
+    way = ""
+    for line in figures("listen", "figures_of_latency").splitlines():
+        if line.startswith("= "):
+            way = line[2:]
+        elif found := figure.match(line):
+            rows.append(f"| {way} | {' | '.join(found.groups())} |")
     return "\n".join(rows)
 
 
@@ -58,6 +62,7 @@ TABLES = {
     "open ears": lambda: table(figures("conversation", "figures_of_open_ears")),
     "sounds like": lambda: table(figures("sounds_like", "recorded_people_are_told_by_their_pitch_or_not_at_all")),
     "latency": latency,
+    "tone": lambda: table(figures("heard_tone", "figures_of_the_tone")),
     "hour": lambda: table(figures("conversation", "figures_of_an_hour_of_chatter")),
     "close calls": lambda: table(figures("conversation", "figures_of_close_calls")),
     "rehearsal": rehearsal,

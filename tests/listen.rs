@@ -37,8 +37,19 @@ impl Table {
     }
 
     fn open_with(command: &'static str, arguments: &[&str]) -> Option<Self> {
+        models()?;
+        Self::open_on(SoundServer::start()?, command, arguments)
+    }
+
+    /// With a microphone that does not hear the program.
+    fn open_with_headset(arguments: &[&str]) -> Option<Self> {
+        models()?;
+        let arguments = [arguments, &["--headset"]].concat();
+        Self::open_on(SoundServer::start_with_headset()?, "listen", &arguments)
+    }
+
+    fn open_on(server: SoundServer, command: &'static str, arguments: &[&str]) -> Option<Self> {
         let models = models()?;
-        let server = SoundServer::start()?;
         let (program, lines) = start(&server, &models, command, arguments);
         Some(Self {
             server,
@@ -269,6 +280,31 @@ fn findings_reach_the_journal_and_the_program_does_not_hear_itself() {
 }
 
 #[test]
+fn with_a_headset_what_is_said_over_a_read_back_is_entered_and_both_are_read_back() {
+    let Some(mut table) = Table::open_with_headset(&NEW) else {
+        return;
+    };
+    table.expect(&["says", "New visit"]);
+    table.expect(&["said"]);
+    table.exchange("Tooth, one zero four.", "tooth one zero four", "104");
+    table.prepare("Palatal, two two two.");
+    table.say("Buccal, three two three.");
+    table.expect(&["says", "buccal, 3 2 3"]);
+    table.exchange(
+        "Palatal, two two two.",
+        "palatal two two two",
+        "buccal, 3 2 3, palatal, 2 2 2",
+    );
+    assert_eq!(depths(&table.kill()).len(), 6);
+    assert_eq!(
+        table.count("said   104, buccal, 3 2 3"),
+        1,
+        "the first one was cut:\n{}",
+        table.told.join("\n")
+    );
+}
+
+#[test]
 fn a_lost_microphone_is_told_and_the_same_visit_goes_on() {
     let Some(mut table) = Table::open(&NEW) else {
         return;
@@ -410,6 +446,12 @@ fn gaps(recording: &[i16], person_ms: usize) -> Option<(usize, usize)> {
 #[test]
 #[ignore = "takes minutes; prints figures; run alone, in release"]
 fn figures_of_latency() {
+    latency("loudspeaker", Table::open);
+    latency("headset", Table::open_with_headset);
+}
+
+fn latency(name: &str, open: fn(&[&str]) -> Option<Table>) {
+    println!("= {name}");
     let figures = tempfile::NamedTempFile::new().unwrap();
     let path = figures.path().to_str().unwrap().to_owned();
     let arguments = [
@@ -420,7 +462,7 @@ fn figures_of_latency() {
         "--figures",
         &path,
     ];
-    let Some(mut table) = Table::open(&arguments) else {
+    let Some(mut table) = open(&arguments) else {
         return;
     };
     table.expect(&["says", "New visit"]);

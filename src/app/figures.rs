@@ -16,7 +16,7 @@ struct Row {
     /// End of speech to the decision that the utterance is over.
     decision_ms: f64,
     recognition_ms: f64,
-    /// Decision to the tone "heard".
+    /// To the tone "heard": from the decision, or from the first silence where it comes with that.
     tone_ms: Option<f64>,
     /// End of speech to the first sound of what is said back.
     answer_ms: Option<f64>,
@@ -27,6 +27,10 @@ pub struct Figures {
     rows: Vec<Row>,
     /// The utterance that was heard last: when it was decided.
     decided: Option<Instant>,
+    /// The newest first silence.
+    hushed: Option<Instant>,
+    /// From that to its tone; of the utterance that is yet to be decided.
+    hushed_tone_ms: Option<f64>,
 }
 
 impl Figures {
@@ -35,10 +39,18 @@ impl Figures {
             file,
             rows: Vec::new(),
             decided: None,
+            hushed: None,
+            hushed_tone_ms: None,
         }
     }
 
+    pub fn hushed(&mut self) {
+        self.hushed = Some(Instant::now());
+    }
+
     pub fn heard(&mut self, heard: &Heard) {
+        self.hushed = None;
+        let tone_ms = self.hushed_tone_ms.take();
         if heard.hearing.unheard.is_some() {
             self.decided = None;
             return;
@@ -46,18 +58,24 @@ impl Figures {
         self.rows.push(Row {
             decision_ms: heard.latency.silence_ms as f64 + heard.latency.waited_ms,
             recognition_ms: heard.latency.recognition_ms,
+            tone_ms,
             ..Row::default()
         });
         self.decided = Some(Instant::now());
     }
 
     pub fn voice(&mut self, event: &VoiceEvent) -> std::io::Result<()> {
+        let is_tone = matches!(event, VoiceEvent::CueStarted { cue: Cue::Heard });
+        if is_tone && let Some(hushed) = self.hushed.take() {
+            self.hushed_tone_ms = Some(hushed.elapsed().as_secs_f64() * 1000.0);
+            return Ok(());
+        }
         let (Some(decided), Some(row)) = (self.decided, self.rows.last_mut()) else {
             return Ok(());
         };
         let since_ms = decided.elapsed().as_secs_f64() * 1000.0;
         match event {
-            VoiceEvent::CueStarted { cue: Cue::Heard } if row.tone_ms.is_none() => {
+            VoiceEvent::CueStarted { .. } if is_tone && row.tone_ms.is_none() => {
                 row.tone_ms = Some(since_ms);
             }
             VoiceEvent::Started { .. } if row.answer_ms.is_none() => {
@@ -76,7 +94,7 @@ impl Figures {
         let columns: [(&str, Value); 4] = [
             ("end of speech to decision", |row| Some(row.decision_ms)),
             ("recognition", |row| Some(row.recognition_ms)),
-            ("decision to tone", |row| row.tone_ms),
+            ("decision or first silence to tone", |row| row.tone_ms),
             ("end of speech to answer", |row| row.answer_ms),
         ];
         for (name, value) in columns {

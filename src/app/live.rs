@@ -105,6 +105,9 @@ pub fn run(
                             figures.heard(heard);
                         }
                     }
+                    if let (ListenEvent::Hushed, Some(figures)) = (&event, &mut figures) {
+                        figures.hushed();
+                    }
                     if let Some(event) = gate.pass(&mut talk, event) {
                         tell_all(&mut talk, &mut |talk| talk.listen(&event), show);
                     }
@@ -180,6 +183,7 @@ impl Gate {
                 talk.mouth().cue(Cue::ListeningOff);
                 Some(event)
             }
+            ListenEvent::Hushed if !self.is_awaited => None,
             _ => Some(event),
         }
     }

@@ -20,7 +20,7 @@ use crate::speech::activity::End;
 use crate::speech::listener::{Heard, ListenEvent, Under};
 use crate::speech::{EngineIdentity, Unheard, WordGraph};
 use crate::terms::ToothNumber;
-use crate::voice::{Cue, Priority, SayId, Speaker, VoiceEvent, wording};
+use crate::voice::{Cue, HeardTone, Priority, SayId, Speaker, VoiceEvent, wording};
 
 /// Of an interruption that a person spoke the echo canceller took 1.3 dB at most (docs/conversation.md); where it took
 /// three quarters of the energy, the word is what was left of the program's own voice.
@@ -114,6 +114,9 @@ pub struct Talk {
     next_person: Option<Person>,
     /// Whose voice the next utterance is like.
     next_sounds_like: Person,
+    heard_tone: HeardTone,
+    /// The tone for what is being said has sounded.
+    is_heard_told: bool,
     /// The next utterance is a note, whatever it says.
     note: Option<Option<ToothNumber>>,
     /// The utterance that could not be saved; entered again after the journal was opened afresh.
@@ -156,10 +159,18 @@ impl Talk {
             person: Person::Unknown,
             next_person: None,
             next_sounds_like: Person::Unknown,
+            heard_tone: HeardTone::default(),
+            is_heard_told: false,
             note: None,
             unsaved: None,
             is_shut: false,
         }
+    }
+
+    /// When the tone comes that says that somebody was heard.
+    pub fn with_heard_tone(mut self, heard_tone: HeardTone) -> Self {
+        self.heard_tone = heard_tone;
+        self
     }
 
     /// How much is read back aloud.
@@ -228,12 +239,18 @@ impl Talk {
                 Vec::new()
             }
             ListenEvent::SpeechStarted { .. } => Vec::new(),
+            ListenEvent::Hushed => {
+                self.hushed();
+                Vec::new()
+            }
             ListenEvent::SpeechDismissed => {
+                self.is_heard_told = false;
                 self.turn.speech_ended(now_ms);
                 self.count_said()
             }
             ListenEvent::Heard(heard) => {
                 let mut lines = self.hear(heard);
+                self.is_heard_told = false;
                 if heard.end != End::TooLong {
                     self.turn.speech_ended(now_ms);
                 }
@@ -272,6 +289,26 @@ impl Talk {
             | ListenEvent::Partial(_)
             | ListenEvent::Level(_)
             | ListenEvent::Ended => Vec::new(),
+        }
+    }
+
+    /// The tone at the end of speech, before anything is recognised. None where nobody is listened to, nor where it
+    /// would come late, after what is being said.
+    fn hushed(&mut self) {
+        let is_told = self.heard_tone == HeardTone::Silence
+            && self.at_mouth.is_none()
+            && self.note.is_none()
+            && self.desk.situation() != Situation::Asleep;
+        if is_told {
+            self.is_heard_told = true;
+            self.mouth.cue(Cue::Heard);
+        }
+    }
+
+    /// The same tone after recognition, where it has not sounded before.
+    fn understood(&mut self) {
+        if !self.is_heard_told {
+            self.mouth.cue(Cue::Heard);
         }
     }
 
@@ -336,7 +373,7 @@ impl Talk {
                     // Whatever it is, the read-back is over.
                     self.cut(Cut::Stopped);
                 }
-                self.mouth.cue(Cue::Heard);
+                self.understood();
                 let mut lines = vec![Line::Heard {
                     words: words.join(" "),
                     confidence,
@@ -448,7 +485,7 @@ impl Talk {
             return None;
         };
         let option = call.options.iter().find(|option| option.word == *word)?;
-        self.mouth.cue(Cue::Heard);
+        self.understood();
         let heard = by.sign(understand::heard(&option.words, *confidence, &self.engine));
         let mut lines = vec![Line::Heard {
             words: option.sentence(),

@@ -1,7 +1,8 @@
 //! Takes known sound (what the program itself says) out of what the microphone hears. Knows nothing of speech; the
 //! reference is passed in.
 //!
-//! Invariant: as many samples come out as go in; without a reference they are the same, one block later.
+//! Invariant: as many samples come out as go in, one block and the canceller's own 8 ms later; without a reference they
+//! have their level, but not their lowest tones.
 
 use std::collections::VecDeque;
 

@@ -31,7 +31,7 @@ use crate::voice::loudspeaker::Loudspeaker;
 use crate::voice::monitored::Monitored;
 use crate::voice::player::Output;
 use crate::voice::wav_folder::WavFolder;
-use crate::voice::{self, Speaker, ahead};
+use crate::voice::{self, HeardTone, Speaker, ahead};
 use crate::web;
 
 #[derive(Debug, clap::Args)]
@@ -52,6 +52,11 @@ pub struct Options {
     /// How much is read back aloud; by voice: "read back each tooth"
     #[arg(long, value_enum, default_value_t)]
     pace: Pace,
+
+    /// When the short tone comes that says you were heard: "silence" is at once, at pauses within a sentence too, and
+    /// the default with --headset; a microphone that hears the loudspeaker loses words by it
+    #[arg(long, value_enum)]
+    heard_tone: Option<HeardTone>,
 
     /// The microphone does not hear the loudspeaker: speaking interrupts the read-back
     #[arg(long)]
@@ -240,8 +245,14 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     } else {
         Person::Unknown
     };
+    let heard_tone = options.heard_tone.unwrap_or(if options.headset {
+        HeardTone::Silence
+    } else {
+        HeardTone::Understood
+    });
     let talk = Talk::new(desk, mouth, identity)
         .with_pace(options.pace)
+        .with_heard_tone(heard_tone)
         .with_person(person);
     let figures = options.figures.clone().map(Figures::new);
     live::run(talk, &ends, phrases, figures, &mut |talk, shown| {

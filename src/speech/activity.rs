@@ -151,6 +151,8 @@ pub enum Turn {
     Started {
         frame: u64,
     },
+    /// The first frame after voice that would begin none: perhaps the end, perhaps a breath.
+    Hushed,
     Pause {
         span: Span,
         silence_ms: u64,
@@ -188,6 +190,8 @@ struct Speaking {
     first: u64,
     voiced_last: u64,
     voiced_frames: u64,
+    /// Whether [`Turn::Hushed`] was told since the last frame that would begin voice.
+    is_hush_told: bool,
     /// How many of the pauses were offered since the last voice.
     pauses_told: usize,
     /// Probabilities from `first` on, to find the place for a split.
@@ -254,6 +258,7 @@ impl Segmenter {
                     first,
                     voiced_last: frame,
                     voiced_frames,
+                    is_hush_told: false,
                     pauses_told: 0,
                     probabilities: vec![1.0; (frame + 1 - first) as usize],
                 });
@@ -317,6 +322,9 @@ impl Speaking {
         if voiced {
             self.voiced_last = frame;
             self.voiced_frames += 1;
+            if probability >= settings.start_probability {
+                self.is_hush_told = false;
+            }
             if std::mem::take(&mut self.pauses_told) > 0 {
                 return Some(Turn::Resumed);
             }
@@ -342,6 +350,13 @@ impl Speaking {
                 },
                 end: End::TooLong,
             });
+        }
+        if probability < settings.start_probability
+            && !self.is_hush_told
+            && self.is_enough(settings)
+        {
+            self.is_hush_told = true;
+            return Some(Turn::Hushed);
         }
         let due = settings
             .pauses_ms
@@ -388,6 +403,7 @@ impl Speaking {
             .iter()
             .filter(|&&probability| probability >= keep_probability)
             .count() as u64;
+        self.is_hush_told = false;
         self.pauses_told = 0;
     }
 }
@@ -397,6 +413,8 @@ impl Speaking {
 pub enum ActivityEvent {
     /// Somebody began to speak, so many milliseconds from the opening of the source.
     Started { at_ms: u64 },
+    /// They are silent for a moment: perhaps at the end, perhaps for a breath.
+    Hushed,
     /// A pause: the utterance so far, as it would be if the pause were its end.
     Pause {
         utterance: Utterance,
@@ -520,6 +538,7 @@ impl Activity {
             Turn::Started { frame } => ActivityEvent::Started {
                 at_ms: frame * FRAME_MS,
             },
+            Turn::Hushed => ActivityEvent::Hushed,
             Turn::Pause { span, silence_ms } => ActivityEvent::Pause {
                 utterance: self.utterance(span),
                 silence_ms,

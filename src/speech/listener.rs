@@ -149,6 +149,8 @@ pub enum ListenEvent {
         at_ms: u64,
         under: Under,
     },
+    /// Somebody who spoke is silent for a moment: perhaps at the end of the sentence, perhaps within it.
+    Hushed,
     /// Speech that had started was too short to be any: nothing is heard from it.
     SpeechDismissed,
     /// Words so far, from engines that hear as the sound comes. For show only.
@@ -491,6 +493,13 @@ impl Listener {
                     partial_from: 0,
                 });
                 told.push(ListenEvent::SpeechStarted { at_ms, under });
+            }
+            ActivityEvent::Hushed => {
+                if let Some(current) = &self.current
+                    && current.under == Under::Session
+                {
+                    told.push(ListenEvent::Hushed);
+                }
             }
             ActivityEvent::Pause {
                 utterance,

@@ -23,6 +23,16 @@ pub enum Cue {
     Question,
 }
 
+/// When [`Cue::Heard`] sounds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, clap::ValueEnum)]
+pub enum HeardTone {
+    /// With the first silence after speech, at pauses within a sentence too: somebody was heard.
+    Silence,
+    /// When the sentence was understood, half a second later.
+    #[default]
+    Understood,
+}
+
 /// All cues, in the order of their declaration.
 pub const ALL: [Cue; 6] = [
     Cue::Heard,

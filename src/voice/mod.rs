@@ -18,7 +18,7 @@ pub mod speaker;
 pub mod wav_folder;
 pub mod wording;
 
-pub use cue::Cue;
+pub use cue::{Cue, HeardTone};
 pub use sound::Sound;
 pub use speaker::{Priority, SayId, Speaker, VoiceEvent};
 

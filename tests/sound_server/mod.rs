@@ -47,10 +47,33 @@ impl Drop for Recording {
     }
 }
 
+const OPEN: &str = "set-default-sink mouth\nset-default-source mouth.monitor\n";
+
+const HEADSET: &str = "\
+load-module module-remap-sink sink_name=person master=mouth channels=1 channel_map=mono \
+master_channel_map=front-left remix=no
+load-module module-remap-sink sink_name=ear master=mouth channels=1 channel_map=mono \
+master_channel_map=front-right remix=no
+load-module module-remap-source source_name=headset master=mouth.monitor channels=1 channel_map=mono \
+master_channel_map=front-left remix=no
+set-default-sink ear
+set-default-source headset
+";
+
 /// How long anything of the server may take. It answers within a second; a loaded machine may need more.
 const PATIENCE: Duration = Duration::from_secs(20);
 
+/// Where the person's voice, and the program's, come out.
+#[derive(Clone, Copy, PartialEq)]
+enum Air {
+    /// Both in the same: the microphone hears the program at full level.
+    Open,
+    /// Each on its own channel of one device; the microphone hears the person's alone.
+    Headset,
+}
+
 pub struct SoundServer {
+    air: Air,
     folder: tempfile::TempDir,
     server: Option<Child>,
     players: Vec<Child>,
@@ -96,6 +119,16 @@ pub fn missing_package() -> Option<&'static str> {
 impl SoundServer {
     /// Starts the server; `None`, with a printed line, where its packages are missing.
     pub fn start() -> Option<Self> {
+        Self::start_in(Air::Open)
+    }
+
+    /// The same, but the microphone does not hear the program.
+    #[allow(dead_code)]
+    pub fn start_with_headset() -> Option<Self> {
+        Self::start_in(Air::Headset)
+    }
+
+    fn start_in(air: Air) -> Option<Self> {
         if let Some(package) = missing_package() {
             println!(
                 "skipped: no {package}; apt-get install pulseaudio pulseaudio-utils libasound2-plugins"
@@ -109,9 +142,12 @@ impl SoundServer {
             format!(
                 "load-module module-native-protocol-unix socket={} auth-anonymous=1\n\
                  load-module module-null-sink sink_name=mouth rate=48000 channels=2 format=s16le\n\
-                 set-default-sink mouth\n\
-                 set-default-source mouth.monitor\n",
-                folder.path().join("socket").display()
+                 {}",
+                folder.path().join("socket").display(),
+                match air {
+                    Air::Open => OPEN,
+                    Air::Headset => HEADSET,
+                }
             ),
         )
         .unwrap();
@@ -121,6 +157,7 @@ impl SoundServer {
         )
         .unwrap();
         let mut server = Self {
+            air,
             folder,
             server: None,
             players: Vec::new(),
@@ -168,6 +205,9 @@ impl SoundServer {
     /// Plays a file into the microphone until it ends or the server does; returns once the sound flows.
     pub fn play(&mut self, file: &Path) {
         let mut player = Command::new("paplay");
+        if self.air == Air::Headset {
+            player.arg("--device=person");
+        }
         player.arg(file).stdout(Stdio::null()).stderr(Stdio::null());
         self.prepare(&mut player);
         self.players.push(player.spawn().unwrap());
@@ -179,13 +219,14 @@ impl SoundServer {
         });
     }
 
-    /// Records what the microphone hears, 16 kHz, mono.
+    /// Records what is in the air, 16 kHz, mono.
     #[allow(dead_code)]
     pub fn record(&self) -> Recording {
         let file = self.folder.path().join("recording.raw");
         let mut recorder = Command::new("parec");
         recorder
             .args(["--rate=16000", "--channels=1", "--format=s16le"])
+            .arg("--device=mouth.monitor")
             .arg(&file)
             .stdout(Stdio::null())
             .stderr(Stdio::null());

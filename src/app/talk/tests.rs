@@ -124,6 +124,52 @@ fn a_fast_vet_is_told_all_of_a_tooth_at_once_in_the_pause() {
     assert_eq!(table.count(Standing::ReadBack), 8, "nothing is lost");
 }
 
+/// Half a second of speech, the first silence, and then the sentence: how often [`Cue::Heard`] sounded with the silence,
+/// and how often with the sentence.
+fn heard_tones(table: &mut Table, words: &str) -> [usize; 2] {
+    let count = |table: &Table| {
+        let cues = table.stage.cues();
+        cues.into_iter().filter(|cue| *cue == Cue::Heard).count()
+    };
+    count(table);
+    table.begin(Under::Session);
+    table.pass(500);
+    table.talk.listen(&ListenEvent::Hushed);
+    let at_silence = count(table);
+    table.end(&[(words, 0.0)], Under::Session, End::Pause, 256);
+    [at_silence, count(table)]
+}
+
+#[test]
+fn the_tone_comes_with_the_first_silence_and_only_once() {
+    let mut table = Table::open(Pace::EachReading);
+    assert_eq!(
+        heard_tones(&mut table, "tooth one oh four"),
+        [0, 1],
+        "by default it says that the sentence was understood"
+    );
+    table.talk = table.talk.with_heard_tone(HeardTone::Silence);
+    table.pass(LONG_MS);
+    assert_eq!(heard_tones(&mut table, "buccal three two three"), [1, 0]);
+    // It belongs to its own utterance: the next one that ends without a silence before it has its own tone.
+    table.pass(LONG_MS);
+    table.stage.cues();
+    table.say("confirm");
+    assert!(table.stage.cues().contains(&Cue::Heard));
+    // Once more, while the program still speaks: late tones are none.
+    table.talk.say_all(vec![Phrase::new("overrun")]);
+    table.talk.listen(&ListenEvent::Hushed);
+    assert!(!table.stage.cues().contains(&Cue::Heard));
+    table.pass(LONG_MS);
+    table.say("stop listening");
+    table.pass(LONG_MS);
+    assert_eq!(
+        heard_tones(&mut table, "buccal three two three"),
+        [0, 0],
+        "asleep it is silent"
+    );
+}
+
 #[test]
 fn a_confirm_during_the_read_back_confirms_nothing_of_it() {
     let mut table = Table::open(Pace::EachReading);

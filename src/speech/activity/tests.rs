@@ -12,6 +12,7 @@ fn turn_words(frame: u64, turn: Turn) -> String {
     };
     let what = match turn {
         Turn::Started { frame } => format!("started {frame}"),
+        Turn::Hushed => "hushed".to_owned(),
         Turn::Pause {
             span: s,
             silence_ms,
@@ -99,7 +100,7 @@ proptest::proptest! {
                 assert!(voiced_to.is_none_or(|to| span.first > to));
                 voiced_to = Some(span.voiced_last);
             }
-            Turn::Pause { .. } | Turn::Resumed => assert!(*open),
+            Turn::Hushed | Turn::Pause { .. } | Turn::Resumed => assert!(*open),
         };
         for (probability, count) in runs {
             for _ in 0..count {

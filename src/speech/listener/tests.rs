@@ -128,7 +128,7 @@ impl Bench {
 fn words(told: Vec<ListenEvent>) -> Vec<String> {
     told.into_iter()
         .filter_map(|event| match event {
-            ListenEvent::Level(_) | ListenEvent::GraphSet { .. } => None,
+            ListenEvent::Level(_) | ListenEvent::GraphSet { .. } | ListenEvent::Hushed => None,
             ListenEvent::SpeechStarted { at_ms, .. } => Some(format!("started {at_ms}")),
             ListenEvent::SpeechDismissed => Some("dismissed".to_owned()),
             ListenEvent::Partial(words) => Some(format!("partial {}", words.join(" "))),
@@ -163,6 +163,32 @@ fn a_sentence_that_cannot_go_on_is_heard_at_the_first_pause() {
     );
     // 16 frames of pre-roll, 20 of voice, 7 of hang-over.
     assert_eq!(bench.asked(), [(43 * 32, 3)]);
+}
+
+#[test]
+fn the_first_silence_of_each_pause_is_told_but_not_of_an_interruption() {
+    let hushed = |events: Vec<ListenEvent>| -> Vec<usize> {
+        let at =
+            |(at, event): (usize, &ListenEvent)| matches!(event, ListenEvent::Hushed).then_some(at);
+        events.iter().enumerate().filter_map(at).collect()
+    };
+    let mut bench = bench(vec![hearing("one oh two", 0.95, None)]);
+    // Too little voice for speech: a click.
+    bench.frames(2, 0.9);
+    assert!(hushed(bench.events(10, 0.0)).is_empty());
+    bench.frames(20, 0.9);
+    assert_eq!(hushed(bench.events(1, 0.0)), [0]);
+    assert!(hushed(bench.events(3, 0.0)).is_empty(), "once in a pause");
+    bench.frames(5, 0.9);
+    assert_eq!(hushed(bench.events(1, 0.0)), [0]);
+    bench.frames(40, 0.0);
+
+    bench.listener.control(Control::VoiceOn {
+        interruptions: Some(graph(&["stop"], 1, 1)),
+        frame: None,
+    });
+    bench.frames(20, 0.9);
+    assert!(hushed(bench.events(5, 0.0)).is_empty());
 }
 
 #[test]
