@@ -2,8 +2,12 @@
 //! Prints its figures. Needs the models, and the recordings at ../shared/speech or $SULCUS_SPEECH;
 //! says so and passes where either is absent.
 
+#[path = "recordings/mod.rs"]
+mod recordings;
+
 use std::path::{Path, PathBuf};
 
+use recordings::recordings;
 use sulcus::audio::{FRAME_SAMPLES, Mix, wav};
 use sulcus::speech::activity::{Detector, End, Segmenter, Settings, Silero, Turn};
 
@@ -12,14 +16,6 @@ const FRAME_MS: f64 = 32.0;
 /// Sound put before and after each clip.
 const LEAD: usize = 32 * FRAME_SAMPLES;
 const TRAIL: usize = 40 * FRAME_SAMPLES;
-
-fn speech_folder() -> Option<PathBuf> {
-    let folder = std::env::var_os("SULCUS_SPEECH").map_or_else(
-        || Path::new(env!("CARGO_MANIFEST_DIR")).join("../shared/speech"),
-        PathBuf::from,
-    );
-    folder.join("manifest.tsv").is_file().then_some(folder)
-}
 
 fn models() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("models")
@@ -228,10 +224,7 @@ fn embed(clip: &Clip, number: usize, noise: Option<(&[f32], f32)>) -> Vec<f32> {
 
 #[test]
 fn speech_is_found_whole_and_noise_is_not_taken_for_it() {
-    let Some(folder) = speech_folder() else {
-        println!("skipped: no recorded speech at ../shared/speech");
-        return;
-    };
+    let Some(folder) = recordings() else { return };
     if !models().join("onnxruntime/libonnxruntime.so").is_file() {
         println!("skipped: no models; run ./models-fetch.sh");
         return;

@@ -4,6 +4,8 @@
 
 #[path = "models/mod.rs"]
 mod models;
+#[path = "recordings/mod.rs"]
+mod recordings;
 
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -12,6 +14,7 @@ use std::time::Duration;
 use models::models;
 use rand::seq::IndexedRandom;
 use rand::{RngExt, SeedableRng};
+use recordings::recordings;
 use sulcus::app::desk::{Desk, Opening};
 use sulcus::app::talk::{Line, Talk, is_own_voice};
 use sulcus::app::turn::is_echo;
@@ -349,19 +352,6 @@ fn figures_of_open_ears() {
     }
 }
 
-/// The shared recordings of people and noise, where they are.
-fn shared() -> Option<PathBuf> {
-    let folder = std::env::var_os("SULCUS_SPEECH").map_or_else(
-        || Path::new(env!("CARGO_MANIFEST_DIR")).join("../shared/speech"),
-        PathBuf::from,
-    );
-    if folder.join("manifest.tsv").is_file() {
-        return Some(folder);
-    }
-    println!("SKIPPED: no recorded speech in {}", folder.display());
-    None
-}
-
 /// A table without devices: what a sound gives goes through the whole program but for the loudspeaker.
 struct Room {
     talk: Talk,
@@ -511,7 +501,7 @@ impl Chatter {
 #[test]
 #[ignore = "takes half an hour; prints figures; run in release"]
 fn figures_of_an_hour_of_chatter() {
-    let (Some(models), Some(shared)) = (models(), shared()) else {
+    let (Some(models), Some(shared)) = (models(), recordings()) else {
         return;
     };
     println!(
@@ -564,7 +554,7 @@ fn resident_mib() -> u64 {
 #[test]
 #[ignore = "takes an hour; prints figures; run in release"]
 fn figures_of_eight_hours() {
-    let (Some(models), Some(shared)) = (models(), shared()) else {
+    let (Some(models), Some(shared)) = (models(), recordings()) else {
         return;
     };
     let demo = Path::new(env!("CARGO_MANIFEST_DIR")).join("audio-fixtures/demo/dog.wav");
@@ -610,7 +600,7 @@ fn figures_of_eight_hours() {
 #[test]
 #[ignore = "takes minutes; prints figures; run in release"]
 fn figures_of_close_calls() {
-    let (Some(models), Some(shared)) = (models(), shared()) else {
+    let (Some(models), Some(shared)) = (models(), recordings()) else {
         return;
     };
     let rows = list::read(&shared.join("manifest.tsv")).unwrap();

@@ -2,9 +2,13 @@
 //! practising and the others to be told apart, in quiet and in noise. Prints its figures.
 //! Needs the recordings at ../shared/speech or $SULCUS_SPEECH; says so and passes where they are absent.
 
-use std::collections::BTreeMap;
-use std::path::{Path, PathBuf};
+#[path = "recordings/mod.rs"]
+mod recordings;
 
+use std::collections::BTreeMap;
+use std::path::Path;
+
+use recordings::recordings;
 use sulcus::app::sounds_like::Pitches;
 use sulcus::record::event::Speaker;
 use sulcus::score::list::{self, Split};
@@ -92,14 +96,7 @@ fn figures(voices: &[Voice]) -> Figures {
 
 #[test]
 fn recorded_people_are_told_by_their_pitch_or_not_at_all() {
-    let folder = std::env::var_os("SULCUS_SPEECH").map_or_else(
-        || Path::new(env!("CARGO_MANIFEST_DIR")).join("../shared/speech"),
-        PathBuf::from,
-    );
-    if !folder.join("manifest.tsv").is_file() {
-        println!("skipped: no recorded speech at ../shared/speech");
-        return;
-    }
+    let Some(folder) = recordings() else { return };
     println!("| sound | pairs of people | far enough apart | clips | right | wrong | no hint |");
     println!("|---|---|---|---|---|---|---|");
     for (name, snr_db) in [("quiet", None), ("noise, 10 dB", Some(10.0))] {
