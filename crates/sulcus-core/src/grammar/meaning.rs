@@ -446,7 +446,7 @@ fn nerve_block(slots: &Slots<'_>) -> Option<Procedure> {
         drug: slots.named::<Drug>("drug")?,
         volume_ml_hundredths: hundredths,
         strength_percent_hundredths: None,
-                    as_given: None,
+        as_given: None,
     })
 }
 

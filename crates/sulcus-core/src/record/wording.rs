@@ -209,7 +209,10 @@ fn dose(given: &AsGiven) -> String {
         );
     };
     let share = given.share_thousandths.map_or_else(String::new, |share| {
-        format!("; with all before it {} % of the ceiling", share.div_ceil(10))
+        format!(
+            "; with all before it {} % of the ceiling",
+            share.div_ceil(10)
+        )
     });
     format!(
         ", {} mg (reckoned with {} kg: alone at most {}.{} mg{share})",

@@ -595,7 +595,10 @@ fn more_words(left_ug: u64, procedure: &Procedure) -> String {
     };
     match anaesthetic::volume_ml_hundredths(left_ug, *strength) {
         0 => "No more".to_owned(),
-        volume => format!("At most {} millilitres more", fewest_digits(u64::from(volume))),
+        volume => format!(
+            "At most {} millilitres more",
+            fewest_digits(u64::from(volume))
+        ),
     }
 }
 
@@ -637,7 +640,14 @@ fn ceiling_question(before: &Total, after: &Total, drug: Drug, more: String) -> 
             .with("share", Slot::Number(percent))
             .with(
                 "together",
-                Slot::Text(if after.given.len() == 2 { "both" } else { "all" }.to_owned()),
+                Slot::Text(
+                    if after.given.len() == 2 {
+                        "both"
+                    } else {
+                        "all"
+                    }
+                    .to_owned(),
+                ),
             );
     }
     // Only the lower figure that one source gives for a mixture is passed.

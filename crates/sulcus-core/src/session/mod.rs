@@ -221,9 +221,7 @@ impl Session {
                 vec![Phrase::new("not_entered")],
             ),
             // Nothing of it was entered, so there is nothing to correct.
-            [Intent::Correct(intents)] => {
-                (intents.clone(), said.heard.clone(), Vec::new())
-            }
+            [Intent::Correct(intents)] => (intents.clone(), said.heard.clone(), Vec::new()),
             _ => plain(vec![Phrase::new("not_entered")]),
         }
     }
