@@ -200,7 +200,8 @@ impl Examinations {
             self.step([Event::Challenged {
                 rule: "an_invented_rule".into(),
                 question: "is that so".into(),
-                proposed: Proposed::Decision {
+                conflicts: Vec::new(),
+proposed: Proposed::Decision {
                     tooth,
                     decision: decision.clone(),
                     reason,

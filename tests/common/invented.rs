@@ -354,7 +354,8 @@ pub fn dog(journal: &mut Journal) -> Uuid {
         Event::Challenged {
             rule: "leave_despite_mobility".into(),
             question: "101 has mobility 1: leave it?".into(),
-            proposed: Proposed::Decision {
+            conflicts: Vec::new(),
+proposed: Proposed::Decision {
                 tooth: tooth(101),
                 decision: Decision::Leave,
                 reason: None,

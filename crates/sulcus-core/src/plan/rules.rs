@@ -205,6 +205,7 @@ pub enum Evidence {
     GagOut,
     AllTeethCharted,
     AllConfirmed,
+    ByEar,
     FilmsTaken,
     FilmsRead,
     Anaesthetic,

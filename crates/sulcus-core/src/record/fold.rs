@@ -43,9 +43,12 @@ pub struct Challenge {
     pub rule: String,
     pub question: String,
     pub proposed: Proposed,
+    /// Keys of the guidance that it puts in words.
+    pub conflicts: Vec<String>,
     /// None while open.
     pub accepted: Option<bool>,
     pub at: Timestamp,
+    pub answered_at: Option<Timestamp>,
 }
 
 /// Where the visit stands.
@@ -175,13 +178,16 @@ impl Record {
                 rule,
                 question,
                 proposed,
+                conflicts,
             } => self.challenges.push(Challenge {
                 number: entry.number,
                 rule: rule.clone(),
                 question: question.clone(),
                 proposed: proposed.clone(),
+                conflicts: conflicts.clone(),
                 accepted: None,
                 at: entry.at,
+                answered_at: None,
             }),
             Event::ChallengeAnswered {
                 challenge,
@@ -189,6 +195,7 @@ impl Record {
             } => {
                 if let Some(open) = self.challenges.iter_mut().find(|c| c.number == *challenge) {
                     open.accepted = Some(*accepted);
+                    open.answered_at = Some(entry.at);
                 }
             }
             Event::ListeningPaused => self.is_listening = false,

@@ -164,6 +164,28 @@ fn sites_item(tooth: ToothNumber, sites: &[(&Finding, Site, u8)]) -> Phrase {
     }
 }
 
+/// Findings that are not entered yet, in words, without their tooth.
+pub(super) fn items_of(findings: &[Finding]) -> Vec<Phrase> {
+    let charted: Vec<Charted> = findings
+        .iter()
+        .map(|finding| Charted {
+            number: 0,
+            at: jiff::Timestamp::UNIX_EPOCH,
+            event: Event::FindingRecorded {
+                finding: finding.clone(),
+                challenge: None,
+            },
+            heard: None,
+            standing: crate::record::Standing::Heard,
+            confirmed_by: None,
+            retracted: None,
+            supersedes: Vec::new(),
+        })
+        .collect();
+    let tooth = charted.first().and_then(|charted| charted.event.tooth());
+    items(tooth, &charted.iter().collect::<Vec<_>>())
+}
+
 /// One finding in words, without its tooth.
 pub fn finding_item(finding: &Finding) -> Phrase {
     let title = Slot::Text(finding.kind.spec().title.to_owned());

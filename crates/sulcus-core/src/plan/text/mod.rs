@@ -208,13 +208,9 @@ fn one_tooth(page: &mut Page, tooth: &ToothPlan) {
         None => {}
     }
     for conflict in &tooth.conflicts {
-        let ask = if conflict.vet_stands_by_it {
-            "the vet was asked and stands by it"
-        } else {
-            "ask the vet"
-        };
         page.line(format!(
-            "    CONFLICT, {ask}: {} but {}",
+            "    CONFLICT, {}: {} but {}",
+            conflict.words(),
             words::decision(&conflict.decision),
             with_source(&conflict.cited)
         ));
