@@ -69,6 +69,8 @@ impl Examinations {
             sex: None,
             born: Some("2019-04".into()),
             weight: None,
+            felv: None,
+            fiv: None,
             owner: None,
             invented: true,
         };

@@ -10,6 +10,7 @@ use crate::grammar::Intent;
 use crate::grammar::intent::{Question, Scope, ToothWork, Which};
 use crate::record::{Heard, How, Record};
 use crate::session::Said;
+use crate::terms::patient::{Plausible, plausible_weight};
 use crate::terms::patient::Sex;
 use crate::terms::procedure::{Block, Method, Treatment};
 use crate::terms::{
@@ -323,6 +324,13 @@ pub(super) struct PatientIn {
     sex: Option<Sex>,
     born: Option<String>,
     weight_g: Option<u32>,
+    /// Answers the question about an unusual weight.
+    #[serde(default)]
+    weight_is_right: bool,
+    #[serde(default)]
+    felv: Option<bool>,
+    #[serde(default)]
+    fiv: Option<bool>,
     owner: Option<String>,
     #[serde(default)]
     invented: bool,
@@ -530,6 +538,16 @@ impl PatientIn {
                 "{born} is no date: write 2019, 2019-05 or 2019-05-31"
             )));
         }
+        if let Some(grams) = self.weight_g {
+            let weight = Weight::from_grams(grams).map_err(Unfit)?;
+            match plausible_weight(self.species, weight, None) {
+                Plausible::Refuse(why) => return Err(Unfit(why)),
+                Plausible::Ask(why) if !self.weight_is_right && born.is_none() => {
+                    return Err(Unfit(format!("{why}: is it right?")));
+                }
+                _ => {}
+            }
+        }
         Ok(Patient {
             id: maybe("the number", self.id)?,
             name: text_of("the name", &self.name, LINE_CHARS_MAX)?,
@@ -542,6 +560,8 @@ impl PatientIn {
                 .map(Weight::from_grams)
                 .transpose()
                 .map_err(Unfit)?,
+            felv: self.felv,
+            fiv: self.fiv,
             owner: maybe("the owner's name", self.owner)?,
             invented: self.invented,
         })

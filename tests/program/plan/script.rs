@@ -34,6 +34,8 @@ pub fn patient(text: &str) -> Patient {
         sex: None,
         born: None,
         weight: None,
+        felv: None,
+        fiv: None,
         owner: None,
         invented: true,
     };
@@ -48,6 +50,8 @@ pub fn patient(text: &str) -> Patient {
                 "name" => patient.name = value.into(),
                 "id" => patient.id = Some(value.into()),
                 "owner" => patient.owner = Some(value.into()),
+                "felv" => patient.felv = Some(value == "positive"),
+                "fiv" => patient.fiv = Some(value == "positive"),
                 _ => panic!("{key} is nothing of a patient"),
             }
         } else {

@@ -433,28 +433,39 @@ impl Seen<'_> {
     }
 }
 
-/// Teeth that an animal of this age should have: all permanent ones, or before they are complete whatever is
-/// charted, with the deciduous tooth or its successor for each place.
+/// Teeth that are looked for at this age. Once all permanent teeth are due: all of them. Before that: in each place the
+/// deciduous tooth or its successor, whichever is charted, and every permanent tooth that some animal of this age has:
+/// it is charted as there, unerupted or missing. So nobody takes 28 milk teeth at six months for a whole mouth.
 pub fn expected(record: &Record, mouth: &Mouth) -> Vec<ToothNumber> {
     use crate::terms::dentition::{Stage, teeth};
+    use crate::terms::eruption::{self, Gap};
     let species: Species = mouth.species;
     let complete = rules().figure("permanent_complete_months").value;
     let is_young = mouth.age_months_max.is_some_and(|age| age < complete);
     if !is_young {
         return teeth(species, Stage::Permanent);
     }
-    teeth(species, Stage::Deciduous)
+    let is_charted = |tooth: ToothNumber| {
+        record
+            .findings_of(tooth)
+            .any(|(f, _)| !matches!(f.kind, Kind::Absent | Kind::Unerupted))
+    };
+    let is_due = |tooth: &ToothNumber| {
+        record
+            .age_days()
+            .is_some_and(|days| eruption::gap(species, *tooth, days) != Gap::NotYet)
+    };
+    let mut expected: Vec<ToothNumber> = teeth(species, Stage::Permanent)
         .into_iter()
-        .map(|deciduous| {
-            let is_charted = |tooth: ToothNumber| {
-                record
-                    .findings_of(tooth)
-                    .any(|(f, _)| !matches!(f.kind, Kind::Absent | Kind::Unerupted))
-            };
-            match deciduous.successor() {
-                Some(successor) if !is_charted(deciduous) && is_charted(successor) => successor,
-                _ => deciduous,
-            }
-        })
-        .collect()
+        .filter(is_due)
+        .collect();
+    expected.extend(
+        teeth(species, Stage::Deciduous)
+            .into_iter()
+            .filter(|deciduous| {
+                is_charted(*deciduous) || !deciduous.successor().is_some_and(is_charted)
+            }),
+    );
+    expected.sort_unstable();
+    expected
 }

@@ -143,7 +143,10 @@ fn ground(record: &Record, settings: &Settings) -> Ground {
         .collect();
     let teeth: Vec<_> = facts
         .iter()
-        .map(|facts| tooth::plan(record, facts, &mouth, clinic_offset(settings)))
+        .map(|facts| {
+            let error = settings.limits.probe_error_mm;
+            tooth::plan(record, facts, &mouth, clinic_offset(settings), error)
+        })
         .collect();
     let unexamined = checks::unexamined(&facts, &expected);
     let films = films::plan(record, &facts, &teeth, &mouth, settings.films.recorder);

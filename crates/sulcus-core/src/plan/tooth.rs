@@ -225,10 +225,11 @@ pub fn plan(
     facts: &ToothFacts,
     mouth: &Mouth,
     offset: jiff::tz::Offset,
+    probe_error_mm: u8,
 ) -> ToothPlan {
     let tooth = facts.tooth;
     let stage = if facts.is_there() {
-        stage::estimate(&facts.stage_input())
+        stage::estimate(&facts.stage_input(probe_error_mm))
     } else {
         None
     };

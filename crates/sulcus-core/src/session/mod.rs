@@ -315,6 +315,7 @@ impl Session {
             .cloned()
             .partition(|phrase| phrase.is_question);
         phrases.extend(read_back::of(record, entries));
+        phrases.extend(read_back::replaced(record, entries));
         phrases.extend(questions);
         if !phrases.is_empty() {
             self.last_phrases.clone_from(&phrases);

@@ -233,8 +233,9 @@ fn site_row(tooth: &ToothPlan, value: impl Fn(&super::tooth::SitePlan) -> Option
             .join(" ")
     };
     let half = Site::ALL.len() / 2;
+    let tongue = crate::session::read_back::side_word(tooth.tooth, crate::terms::Side::Lingual);
     format!(
-        "buccal {}, lingual {} mm",
+        "buccal {}, {tongue} {} mm",
         side(&tooth.sites[..half]),
         side(&tooth.sites[half..])
     )
