@@ -2,7 +2,7 @@
 
 use jiff::Timestamp;
 
-use crate::commands::Outcome;
+use crate::commands::{Outcome, visit};
 use crate::config::Config;
 use crate::web;
 
@@ -42,12 +42,6 @@ fn list(config: &Config, now: Timestamp) {
         println!("no browser is let in");
         return;
     }
-    let zone = jiff::tz::TimeZone::system();
-    let time = |at: Timestamp| {
-        at.to_zoned(zone.clone())
-            .strftime("%Y-%m-%d %H:%M")
-            .to_string()
-    };
     for browser in browsers {
         let address = browser
             .address
@@ -59,11 +53,11 @@ fn list(config: &Config, now: Timestamp) {
         };
         let seen = browser
             .seen
-            .map_or_else(String::new, |at| format!(", seen {}", time(at)));
+            .map_or_else(String::new, |at| format!(", seen {}", visit::local(at)));
         println!(
             "{}  {name}, {address}{seen}, let in until {}",
             browser.id(),
-            time(browser.until)
+            visit::local(browser.until)
         );
     }
 }

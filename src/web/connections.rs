@@ -118,9 +118,9 @@ where
             Ok(Some(admitted)) => admitted,
             Ok(None) => {
                 let why = io::Error::other("too many connections are open");
-                return Box::pin(std::future::ready(Err(why)));
+                return Box::pin(async { Err(why) });
             }
-            Err(why) => return Box::pin(std::future::ready(Err(why))),
+            Err(why) => return Box::pin(async { Err(why) }),
         };
         let held = Held {
             stream,

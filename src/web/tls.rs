@@ -74,7 +74,7 @@ fn fresh(
     until: Timestamp,
 ) -> Result<(Vec<u8>, Vec<u8>), rcgen::Error> {
     let day = |at: Timestamp| {
-        let date = at.to_zoned(jiff::tz::TimeZone::UTC).date();
+        let date = jiff::tz::TimeZone::UTC.to_datetime(at).date();
         let part = |number: i8| u8::try_from(number).unwrap_or(1);
         rcgen::date_time_ymd(i32::from(date.year()), part(date.month()), part(date.day()))
     };
