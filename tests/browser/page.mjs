@@ -382,7 +382,7 @@ try {
     await shows(nurse, "#outcome", "mobility 2: sending");
     await nurse.locator('#findings [data-key="gingivitis-3"]').click();
     await shows(nurse, "#outcome", "One moment");
-    await shows(nurse, "#outcome", "sending for 2 seconds");
+    await shows(nurse, "#outcome", "sending for");
     await accessible(nurse, "slow");
     release();
     await still(nurse);
@@ -484,7 +484,7 @@ try {
         assert.equal(await phone.locator("#zoom-out").isVisible(), false, "the whole mouth is back");
       }
       console.log(`   ${width} x ${height}: the nearest two teeth lie ${Math.round(least)} px apart when they are touched`);
-      if (least < Infinity) assert.ok(least >= 36, `${least}`);
+      if (least < Infinity) assert.ok(least >= 60, `${least}`);
       await context.close();
     }
     await presses(nurse, [{ do: "choose", with: { tooth: 204 } }]);

@@ -186,12 +186,10 @@ export class Mouth {
     return best && best.away < 130 ? best.tooth : null;
   }
 
-  /// The part of the mouth of a tooth: the front teeth of a jaw, or the cheek teeth of a side.
+  /// The part of the mouth of a tooth: the front teeth or the cheek teeth of a quadrant.
   part(tooth) {
     const quadrant = ((Math.floor(tooth / 100) - 1) % 4) + 1;
-    const isFront = tooth % 100 <= 4;
-    const isUpper = quadrant <= 2;
-    return isFront ? (isUpper ? "12" : "34") : String(quadrant);
+    return `${quadrant}${tooth % 100 <= 4 ? "front" : "cheek"}`;
   }
 
   inPart(part) {

@@ -15,6 +15,7 @@ const root = document.documentElement;
 // A question that appears under a finger is not yet answered by it.
 const ASK_GUARD_MS = 700;
 const TROUBLE_MS = 8000;
+const READ_MS = 2500;
 // Clipped sound is told long enough to be read.
 const LOUD_MS = 3000;
 
@@ -330,8 +331,12 @@ link.onTrouble = (words) => {
 
 /// What became of the last press, in words and a sign, where the eyes are.
 let outcomeTimer = null;
+let readUntilMs = 0; // What tells that nothing was done stays long enough to be read.
 link.onOutcome = ({ kind, words, why, seconds }) => {
   const node = $("outcome");
+  root.dataset.busy = kind === "sending" || kind === "slow" || isBusy() ? "yes" : "no";
+  if (kind === "slow" && Date.now() < readUntilMs) return;
+  if (kind === "wait") readUntilMs = Date.now() + READ_MS;
   clearTimeout(outcomeTimer);
   node.className = kind;
   const what = words ? `${words}: ` : "";
@@ -346,7 +351,6 @@ link.onOutcome = ({ kind, words, why, seconds }) => {
     hint: () => "→ " + words,
   }[kind]();
   node.textContent = told;
-  root.dataset.busy = kind === "sending" || kind === "slow" || isBusy() ? "yes" : "no";
   if (["refused", "not_saved", "unknown", "wait"].includes(kind) && sheet.isOpen()) sheet.say(told);
   if (["refused", "not_saved", "unknown"].includes(kind)) link.onTrouble(told.slice(2));
   if (kind === "saved") outcomeTimer = setTimeout(() => { if (node.className === "saved") node.textContent = ""; }, TROUBLE_MS);
