@@ -64,6 +64,32 @@ enum Key {
     Own(u64),
 }
 
+/// Entries of this visit that had been saved and that the disk lost. Stays part of the visit for ever.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Loss {
+    /// Number of the entry that tells it.
+    pub number: u64,
+    /// When it was found.
+    pub found_at: Timestamp,
+    /// Number of the first lost entry.
+    pub first: u64,
+    /// Number of the last lost entry.
+    pub last: u64,
+    /// When the last entry before the loss was saved; none where there is none.
+    pub from: Option<Timestamp>,
+    /// When the last lost entry had been saved, where that is known.
+    pub until: Option<Timestamp>,
+    /// File name in the data folder of the damaged log that was kept.
+    pub remains: Option<String>,
+}
+
+impl Loss {
+    /// How many entries are lost; 1 or more.
+    pub fn count(&self) -> u64 {
+        self.last.saturating_sub(self.first) + 1
+    }
+}
+
 /// The visit as it is now.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Record {
@@ -88,6 +114,10 @@ pub struct Record {
     pub challenges: Vec<Challenge>,
     pub addenda: Vec<(Timestamp, String)>,
     pub reopenings: Vec<(Timestamp, String)>,
+    /// What the disk lost of this visit.
+    pub losses: Vec<Loss>,
+    /// When the newest entry was saved.
+    pub last_at: Timestamp,
     entries: BTreeMap<u64, Charted>,
     newest: BTreeMap<Key, u64>,
 }
@@ -129,6 +159,8 @@ impl Record {
             challenges: Vec::new(),
             addenda: Vec::new(),
             reopenings: Vec::new(),
+            losses: Vec::new(),
+            last_at: entry.at,
             entries: BTreeMap::new(),
             newest: BTreeMap::new(),
         })
@@ -203,7 +235,23 @@ impl Record {
                 self.reopenings.push((entry.at, reason.clone()));
             }
             Event::AddendumWritten { text } => self.addenda.push((entry.at, text.clone())),
+            Event::LossTold {
+                first,
+                last,
+                until,
+                hash: _,
+                remains,
+            } => self.losses.push(Loss {
+                number: entry.number,
+                found_at: entry.at,
+                first: *first,
+                last: *last,
+                from: Some(self.last_at),
+                until: *until,
+                remains: remains.clone(),
+            }),
         }
+        self.last_at = entry.at;
     }
 
     fn chart(&mut self, entry: &Entry) {

@@ -12,5 +12,5 @@ pub mod wording;
 mod tests;
 
 pub use event::{Draft, Entry, Event, Heard, How, Speaker};
-pub use fold::{Charted, Record, Standing};
-pub use journal::{Journal, JournalError, Reopened, StoredRow, Tombstone};
+pub use fold::{Charted, Loss, Record, Standing};
+pub use journal::{Fault, Journal, JournalError, LostEnd, Reopened, StoredRow, Tombstone};
