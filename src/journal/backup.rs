@@ -48,10 +48,7 @@ fn copy(journal: &Journal, side: &Path) -> Result<Report, JournalError> {
     let io = |why: io::Error| not_saved(why.to_string(), Fault::of_io(&why));
     let sqlite = |why: rusqlite::Error| not_saved(why.to_string(), Fault::of_sqlite(&why));
     remove_side(side);
-    private_options()
-        .create_new(true)
-        .open(side)
-        .map_err(io)?;
+    private_options().create_new(true).open(side).map_err(io)?;
     let mut target = Connection::open(side)?;
     // All pages in one step: one view of the database, which a writer need not wait for.
     Backup::new(&journal.connection, &mut target)?

@@ -8,13 +8,13 @@ use jiff::Timestamp;
 use rusqlite::{Connection, TransactionBehavior};
 use uuid::Uuid;
 
-use super::mark::{Mark, Marked};
 use super::columns::Columns;
+use super::mark::{Mark, Marked};
 use super::storage::Storage;
 use super::{Journal, JournalError, LOG_FILE, whole_visit};
 use crate::clock::{Clock, RealClock};
 use crate::record::event::{Draft, Event};
-use crate::record::fold::Loss;
+use crate::record::loss::sentence;
 use crate::record::row::Row;
 
 /// Start of the names of kept damaged logs.
@@ -65,49 +65,6 @@ impl std::fmt::Display for LostEnd {
         write!(
             f,
             "the end of the journal was damaged on the disk and is cut to the last whole entry: {loss}"
-        )
-    }
-}
-
-/// One sentence for a loss, the same at every door: which visit, how many entries, from which number and time, where
-/// the remains lie, what to do.
-fn sentence(
-    visit: Uuid,
-    (first, last): (u64, u64),
-    from: Option<Timestamp>,
-    until: Option<Timestamp>,
-    remains: Option<&str>,
-) -> String {
-    let time = |at: Timestamp| at.strftime("%Y-%m-%d %H:%M:%SZ").to_string();
-    let when = match (from, until) {
-        (Some(from), Some(until)) => {
-            format!(", saved after {} up to {}", time(from), time(until))
-        }
-        (Some(from), None) => format!(", saved after {}", time(from)),
-        (None, Some(until)) => format!(", saved up to {}", time(until)),
-        (None, None) => String::new(),
-    };
-    let remains = match remains {
-        Some(file) => {
-            format!("; what remains of them is kept in {file}, sulcus salvage OUT reads it")
-        }
-        None => String::new(),
-    };
-    format!(
-        "of visit {visit} {} saved entries are lost, {first} to {last}{when}{remains}; look through what was said last and say it again",
-        last.saturating_sub(first) + 1
-    )
-}
-
-impl Loss {
-    /// The sentence that tells it, for the visit it belongs to.
-    pub fn sentence(&self, visit: Uuid) -> String {
-        sentence(
-            visit,
-            (self.first, self.last),
-            self.from,
-            self.until,
-            self.remains.as_deref(),
         )
     }
 }

@@ -131,9 +131,7 @@ impl Storage for DataFolder {
     /// What is kept must outlast a power cut: the original is written over next.
     fn keep_copy(&self, name: &str, copy: &str) -> io::Result<()> {
         let mut from = File::open(self.0.join(name))?;
-        let mut to = private_options()
-            .create_new(true)
-            .open(self.0.join(copy))?;
+        let mut to = private_options().create_new(true).open(self.0.join(copy))?;
         io::copy(&mut from, &mut to)
             .and_then(|_| to.sync_all())
             .inspect_err(|_| {
@@ -143,9 +141,7 @@ impl Storage for DataFolder {
     }
 
     fn fault(&self) -> Option<Fault> {
-        let probe = self
-            .0
-            .join(format!(".sulcus-probe-{}", std::process::id()));
+        let probe = self.0.join(format!(".sulcus-probe-{}", std::process::id()));
         let written = private_options()
             .create_new(true)
             .open(&probe)

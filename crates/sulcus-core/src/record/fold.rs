@@ -7,6 +7,7 @@ use std::collections::BTreeMap;
 use uuid::Uuid;
 
 use super::event::{Entry, Event, Heard, Proposed, Retraction};
+use super::loss::Loss;
 use crate::terms::eruption;
 use crate::terms::{
     Decision, Finding, Kind, Patient, Place, Procedure, Reason, Subject, ToothNumber, Value,
@@ -62,32 +63,6 @@ enum Key {
     Decision(ToothNumber),
     /// Procedures and notes are each their own.
     Own(u64),
-}
-
-/// Entries of this visit that had been saved and that the disk lost. Stays part of the visit for ever.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Loss {
-    /// Number of the entry that tells it.
-    pub number: u64,
-    /// When it was found.
-    pub found_at: Timestamp,
-    /// Number of the first lost entry.
-    pub first: u64,
-    /// Number of the last lost entry.
-    pub last: u64,
-    /// When the last entry before the loss was saved; none where there is none.
-    pub from: Option<Timestamp>,
-    /// When the last lost entry had been saved, where that is known.
-    pub until: Option<Timestamp>,
-    /// File name in the data folder of the damaged log that was kept.
-    pub remains: Option<String>,
-}
-
-impl Loss {
-    /// How many entries are lost; 1 or more.
-    pub fn count(&self) -> u64 {
-        self.last.saturating_sub(self.first) + 1
-    }
 }
 
 /// The visit as it is now.
