@@ -469,14 +469,12 @@ try {
         await crown.scrollIntoViewIfNeeded();
         await phone.touchscreen.tap(...await at());
         if (!(await phone.locator("#zoom-out").isVisible())) continue;
-        least = Math.min(least, await phone.evaluate(() => {
-          const boxes = [...document.querySelectorAll(".tooth:not([hidden]) .crown")].map((node) => node.getBoundingClientRect());
-          const inside = document.getElementById("drawing").getBoundingClientRect();
-          const centres = boxes.map((box) => [box.x + box.width / 2, box.y + box.height / 2]).filter(([x, y]) => x > inside.x && x < inside.right && y > inside.y && y < inside.bottom);
-          let found = Infinity;
-          centres.forEach(([x, y], a) => centres.forEach(([u, v], b) => { if (a !== b) found = Math.min(found, Math.hypot(x - u, y - v)); }));
-          return found;
-        }));
+        // The way to the nearest neighbour is what a finger has.
+        least = Math.min(least, await phone.evaluate((tooth) => {
+          const centre = (node) => { const box = node.getBoundingClientRect(); return [box.x + box.width / 2, box.y + box.height / 2]; };
+          const [x, y] = centre(document.querySelector(`[data-tooth="${tooth}"] .crown`));
+          return Math.min(...[...document.querySelectorAll(`.tooth:not([hidden]):not([data-tooth="${tooth}"]) .crown`)].map(centre).map(([u, v]) => Math.hypot(x - u, y - v)));
+        }, tooth));
         const [x, y] = await at();
         await phone.touchscreen.tap(x, y);
         await phone.waitForFunction(async (tooth) => (await import("/link.js")).link.state.visit.tooth === tooth, tooth);

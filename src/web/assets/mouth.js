@@ -196,35 +196,45 @@ export class Mouth {
     return [...this.teeth.values()].filter(({ shape, group }) => !group.hasAttribute("hidden") && this.part(shape.tooth) === part);
   }
 
-  /// Brings a part of the mouth near, or with nothing all of it.
-  zoom(part) {
-    this.near = part;
+  /// Brings the part of the mouth around a tooth near enough for a finger, or with nothing shows all of it.
+  zoom(tooth) {
+    this.near = tooth === null ? null : this.part(tooth);
     if (!this.whole) return; // Not drawn yet.
     let box = this.whole;
-    if (part) {
-      const shapes = this.inPart(part).map(({ shape }) => shape);
+    if (tooth !== null) {
+      const shapes = this.inPart(this.near).map(({ shape }) => shape);
       const reach = shapes.flatMap((shape) => {
         const r = Math.max(shape.half_length, shape.half_thickness) + 30;
         return [[shape.x - r, shape.y - r], [shape.x + r, shape.y + r], [shape.label_x - 42, shape.label_y - 30], [shape.label_x + 42, shape.label_y + 30]];
       });
       const [xs, ys] = [reach.map(([x]) => x), reach.map(([, y]) => y)];
-      const [left, top] = [Math.min(...xs), Math.min(...ys)];
-      box = `${left} ${top} ${Math.max(...xs) - left} ${Math.max(...ys) - top}`;
+      const [left, top, right, bottom] = [Math.min(...xs), Math.min(...ys), Math.max(...xs), Math.max(...ys)];
+      // As much of the part as fits at a size that a finger hits; the touched tooth is always in it.
+      const { width, height } = this.svg.getBoundingClientRect();
+      const scale = Math.max(Math.min(width / (right - left), height / (bottom - top)), (FINGER_PX * 1.1) / this.least(this.near));
+      const { x, y } = this.teeth.get(tooth).shape;
+      const from = (at, low, high, size) => (size >= high - low ? (low + high - size) / 2 : Math.min(Math.max(at - size / 2, low), high - size));
+      const [w, h] = [width / scale, height / scale];
+      box = `${from(x, left, right, w)} ${from(y, top, bottom, h)} ${w} ${h}`;
     }
     this.svg.setAttribute("viewBox", box);
-    this.svg.classList.toggle("near", part !== null);
-    this.onZoom(part);
+    this.svg.classList.toggle("near", tooth !== null);
+    this.onZoom(this.near);
   }
 
-  /// Pixels between the nearest two teeth of a part at the size now shown.
-  pitch(part) {
-    const scale = this.svg.getScreenCTM()?.a ?? 0;
+  /// The least way between two teeth of a part, in the drawing's own units.
+  least(part) {
     const shapes = this.inPart(part).map(({ shape }) => shape);
     let least = Infinity;
     for (const one of shapes) for (const other of shapes) {
       if (one !== other) least = Math.min(least, Math.hypot(one.x - other.x, one.y - other.y));
     }
-    return least * scale;
+    return least;
+  }
+
+  /// Pixels between the nearest two teeth of a part at the size now shown.
+  pitch(part) {
+    return this.least(part) * (this.svg.getScreenCTM()?.a ?? 0);
   }
 
   touched(event) {
@@ -235,7 +245,7 @@ export class Mouth {
     if (!tooth) return this.near ? this.zoom(null) : undefined;
     const part = this.part(tooth);
     const isFinger = event.pointerType === "touch" || event.pointerType === "pen";
-    if (isFinger && this.near !== part && this.pitch(part) < FINGER_PX) return this.zoom(part);
+    if (isFinger && this.near !== part && this.pitch(part) < FINGER_PX) return this.zoom(tooth);
     this.zoom(null);
     this.onPick(tooth);
   }
