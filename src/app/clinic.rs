@@ -54,7 +54,13 @@ impl Clinic {
         let mut table: toml::Table =
             toml::from_str(text).map_err(|error| error.message().to_owned())?;
         let mut head = toml::Table::new();
-        for key in ["wake", "sleep", "note_sound_days", "page_language", "sayings"] {
+        for key in [
+            "wake",
+            "sleep",
+            "note_sound_days",
+            "page_language",
+            "sayings",
+        ] {
             head.extend(table.remove(key).map(|value| (key.to_owned(), value)));
         }
         let Head {

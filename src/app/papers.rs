@@ -55,8 +55,7 @@ impl FromJournal {
     fn plan_lines(&self, record: &Record) -> anyhow::Result<Vec<String>> {
         let mut settings = Clinic::load(&self.config.data)?.plan;
         commands::plan::set_offset(&mut settings, record);
-        let (_, past) =
-            commands::plan::visit_and_past(&self.config, &record.visit.to_string())?;
+        let (_, past) = commands::plan::visit_and_past(&self.config, &record.visit.to_string())?;
         let plan = plan::make(record, &past, &settings);
         Ok(plan::spoken::spoken(&plan)
             .iter()

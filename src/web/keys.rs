@@ -274,7 +274,9 @@ impl Keys {
     /// The list, read again where a command has changed its file.
     fn known(&self) -> MutexGuard<'_, Known> {
         let mut known = lock(&self.browsers);
-        let changed = fs::metadata(&self.file).and_then(|file| file.modified()).ok();
+        let changed = fs::metadata(&self.file)
+            .and_then(|file| file.modified())
+            .ok();
         if known.read_at.is_none() || known.read_at != changed {
             known.list = read(&self.file);
             known.read_at = changed;

@@ -104,7 +104,9 @@ pub(super) fn parse(language: &str, text: &str) -> Result<Messages, MessagesErro
         let at = first.map_or(0, |error| error.pos.start);
         MessagesError::Syntax {
             language: language.to_owned(),
-            line: text.get(..at).map_or(1, |before| before.lines().count().max(1)),
+            line: text
+                .get(..at)
+                .map_or(1, |before| before.lines().count().max(1)),
             why: first.map_or_else(String::new, |error| error.kind.to_string()),
         }
     })?;

@@ -36,13 +36,8 @@ pub trait Papers: Send + Sync {
 }
 
 impl Paper {
-    pub(super) const ALL: [Self; 5] = [
-        Self::Report,
-        Self::Owner,
-        Self::Json,
-        Self::Fhir,
-        Self::Csv,
-    ];
+    pub(super) const ALL: [Self; 5] =
+        [Self::Report, Self::Owner, Self::Json, Self::Fhir, Self::Csv];
 
     pub(super) fn file_name(self) -> &'static str {
         match self {

@@ -591,11 +591,7 @@ struct ShutIn {
     id: Option<String>,
 }
 
-async fn shut_out(
-    State(server): State<Arc<Server>>,
-    headers: HeaderMap,
-    body: Bytes,
-) -> Response {
+async fn shut_out(State(server): State<Arc<Server>>, headers: HeaderMap, body: Bytes) -> Response {
     let own = server.secret(&headers).unwrap_or_default();
     let Ok(ShutIn { id }) = serde_json::from_slice(&body) else {
         return trouble(StatusCode::BAD_REQUEST, "which browser?");

@@ -51,8 +51,8 @@ pub(super) fn certificate(
         Ok(kept) if is_good => kept,
         _ => {
             let until = now + SignedDuration::from_hours(24 * DAYS);
-            let pair = fresh(address, now, until)
-                .map_err(|why| WebError::Certificate(why.to_string()))?;
+            let pair =
+                fresh(address, now, until).map_err(|why| WebError::Certificate(why.to_string()))?;
             write_private(&key_file, &pair.1)?;
             write_private(&certificate_file, &pair.0)?;
             write_private(&until_file, format!("{until}\n").as_bytes())?;
