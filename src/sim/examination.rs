@@ -203,7 +203,7 @@ impl Examinations {
                 rule: "an_invented_rule".into(),
                 question: "is that so".into(),
                 conflicts: Vec::new(),
-proposed: Proposed::Decision {
+                proposed: Proposed::Decision {
                     tooth,
                     decision: decision.clone(),
                     reason,

@@ -10,8 +10,8 @@ use crate::grammar::Intent;
 use crate::grammar::intent::{Question, Scope, Spot, ToothWork, Which};
 use crate::record::{Heard, How, Record};
 use crate::session::Said;
-use crate::terms::patient::{Plausible, plausible_weight};
 use crate::terms::patient::Sex;
+use crate::terms::patient::{Plausible, plausible_weight};
 use crate::terms::procedure::{Block, Method, Treatment};
 use crate::terms::{
     Area, Decision, Drug, Entrance, Finding, Kind, MouthSide, Patient, Place, Procedure, Reason,

@@ -359,7 +359,7 @@ pub fn dog(journal: &mut Journal) -> Uuid {
             rule: "leave_despite_mobility".into(),
             question: "101 has mobility 1: leave it?".into(),
             conflicts: Vec::new(),
-proposed: Proposed::Decision {
+            proposed: Proposed::Decision {
                 tooth: tooth(101),
                 decision: Decision::Leave,
                 reason: None,

@@ -48,13 +48,7 @@ fn conflict_with(
     }
     let (decision, _, charted) = record.decision(tooth(number)).expect("a decision");
     let guidance = one_tooth::guidance(&facts, &mouth, None, Some(decision));
-    let found = one_tooth::conflicts(
-        record,
-        &guidance,
-        decision,
-        charted,
-        jiff::tz::Offset::UTC,
-    );
+    let found = one_tooth::conflicts(record, &guidance, decision, charted, jiff::tz::Offset::UTC);
     yes(found.iter().any(|c| c.cited.rule == key))
 }
 

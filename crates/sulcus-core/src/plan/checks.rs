@@ -395,15 +395,14 @@ impl Seen<'_> {
                 .map(|(_, charted)| charted.number)
                 .last()
         };
-        let film = newest(&|p| {
-            matches!(p, Procedure::FilmTaken { teeth } if teeth.is_empty() || teeth.contains(&tooth))
-        });
+        let film = newest(
+            &|p| matches!(p, Procedure::FilmTaken { teeth } if teeth.is_empty() || teeth.contains(&tooth)),
+        );
         let extracted =
             newest(&|p| matches!(p, Procedure::Extracted { tooth: of, .. } if *of == tooth));
         let complete =
             newest(&|p| matches!(p, Procedure::RootsComplete { tooth: of } if *of == tooth));
-        let left =
-            newest(&|p| matches!(p, Procedure::RootLeft { tooth: of, .. } if *of == tooth));
+        let left = newest(&|p| matches!(p, Procedure::RootLeft { tooth: of, .. } if *of == tooth));
         left.is_some() || (complete > film && film > extracted)
     }
 

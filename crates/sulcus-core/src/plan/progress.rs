@@ -112,7 +112,8 @@ fn is_within_error(old: &ToothFacts, new: &ToothFacts, error: u8) -> bool {
             (None, None) => true,
             _ => false,
         };
-        close(old.depth_mm[at], new.depth_mm[at]) && close(old.recession_mm[at], new.recession_mm[at])
+        close(old.depth_mm[at], new.depth_mm[at])
+            && close(old.recession_mm[at], new.recession_mm[at])
     }) && old.enlargement == new.enlargement
 }
 

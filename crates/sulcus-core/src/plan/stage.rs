@@ -189,14 +189,16 @@ mod tests {
             0u8..=2,
         )
             .prop_map(
-                |(sites_read, a, b, root_length_mm, furcation, is_inflamed, probe_error_mm)| StageInput {
-                    probe_error_mm,
-                    sites_read,
-                    loss_at_least_mm: a.min(b),
-                    loss_at_most_mm: a.max(b),
-                    root_length_mm,
-                    furcation,
-                    is_inflamed,
+                |(sites_read, a, b, root_length_mm, furcation, is_inflamed, probe_error_mm)| {
+                    StageInput {
+                        probe_error_mm,
+                        sites_read,
+                        loss_at_least_mm: a.min(b),
+                        loss_at_most_mm: a.max(b),
+                        root_length_mm,
+                        furcation,
+                        is_inflamed,
+                    }
                 },
             )
     }

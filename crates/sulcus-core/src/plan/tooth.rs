@@ -85,7 +85,10 @@ impl Conflict {
     /// "asked at 10:42, answered at 10:43: stands", or that it is open.
     pub fn words(&self) -> String {
         match &self.asked {
-            Some(asked) => format!("asked at {}, answered at {}: stands", asked.at, asked.answered_at),
+            Some(asked) => format!(
+                "asked at {}, answered at {}: stands",
+                asked.at, asked.answered_at
+            ),
             None => "OPEN, ask the vet".to_owned(),
         }
     }
@@ -168,7 +171,12 @@ pub fn guidance(
 }
 
 /// The question that put this conflict of this decision in words and was answered with yes.
-fn asked(record: &Record, charted: &Charted, rule: &str, offset: jiff::tz::Offset) -> Option<Asked> {
+fn asked(
+    record: &Record,
+    charted: &Charted,
+    rule: &str,
+    offset: jiff::tz::Offset,
+) -> Option<Asked> {
     let own = match &charted.event {
         Event::DecisionRecorded { challenge, .. } => *challenge,
         _ => None,

@@ -87,11 +87,19 @@ pub enum Proposed {
     /// Several findings that replace confirmed ones.
     Findings(Vec<Finding>),
     /// Take back entries of which somebody confirmed one.
-    TakeBack { entries: Vec<u64>, why: Retraction },
+    TakeBack {
+        entries: Vec<u64>,
+        why: Retraction,
+    },
     /// The decision of that entry stands, whatever speaks against it.
-    Stands { tooth: ToothNumber, entry: u64 },
+    Stands {
+        tooth: ToothNumber,
+        entry: u64,
+    },
     /// Something is wrong and was seen to be; the key of what it is.
-    Seen { alert: String },
+    Seen {
+        alert: String,
+    },
 }
 
 /// A fact, in the past.

@@ -453,12 +453,9 @@ fn key(number: u64, event: &Event) -> Key {
         Event::FindingRecorded { finding, .. } => match (&finding.kind, &finding.value) {
             // Stomatitis of the whole mouth and of its back, crossbite of front and back teeth: one does not end the
             // other.
-            (Kind::Stomatitis | Kind::Crossbite, Value::Code(code)) => Key::Form(
-                finding.subject,
-                finding.kind,
-                finding.place,
-                code.clone(),
-            ),
+            (Kind::Stomatitis | Kind::Crossbite, Value::Code(code)) => {
+                Key::Form(finding.subject, finding.kind, finding.place, code.clone())
+            }
             _ => Key::Finding(finding.subject, finding.kind, finding.place),
         },
         Event::DecisionRecorded { tooth, .. } => Key::Decision(*tooth),

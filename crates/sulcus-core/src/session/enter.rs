@@ -12,9 +12,9 @@ use crate::record::event::{Proposed, Retraction};
 use crate::record::fold::Phase;
 use crate::record::{Event, Record, Standing};
 use crate::terms::anaesthetic::{self, Against, Total};
-use crate::terms::temperature::{self, Band};
 use crate::terms::eruption::{self, Gap};
 use crate::terms::procedure::{Method, Treatment};
+use crate::terms::temperature::{self, Band};
 use crate::terms::{
     Decision, Drug, Entrance, Finding, Kind, Place, Procedure, Reason, Side, Site, Species,
     Subject, ToothNumber, Value, dentition,
@@ -187,9 +187,9 @@ fn millimetres(work: &mut Work<'_>, kind: Kind, spot: Spot, mm: &[u8]) {
 
 /// Several places of one kind, said together: what would replace confirmed values is asked about as one.
 fn findings(work: &mut Work<'_>, subject: Subject, kind: Kind, given: Vec<(Place, Value)>) {
-    let (replacing, plain): (Vec<_>, Vec<_>) = given.into_iter().partition(|(place, value)| {
-        confirmed_other(work, subject, kind, *place, value).is_some()
-    });
+    let (replacing, plain): (Vec<_>, Vec<_>) = given
+        .into_iter()
+        .partition(|(place, value)| confirmed_other(work, subject, kind, *place, value).is_some());
     for (place, value) in plain {
         finding(work, subject, kind, place, value);
     }
@@ -209,7 +209,10 @@ fn findings(work: &mut Work<'_>, subject: Subject, kind: Kind, given: Vec<(Place
         return;
     }
     let phrase = Phrase::rule("replace_confirmed")
-        .with("items", Slot::Phrases(read_back::of_numbers(&work.record, &old)))
+        .with(
+            "items",
+            Slot::Phrases(read_back::of_numbers(&work.record, &old)),
+        )
         .with("new", Slot::Phrases(read_back::items_of(&new)));
     work.challenge("replace_confirmed", phrase, Proposed::Findings(new));
 }
@@ -327,8 +330,14 @@ fn finding(work: &mut Work<'_>, subject: Subject, kind: Kind, place: Place, valu
         && !is_refused
     {
         let phrase = Phrase::rule("replace_confirmed")
-            .with("items", Slot::Phrases(read_back::of_numbers(&work.record, &[old])))
-            .with("new", Slot::Phrases(vec![read_back::finding_item(&finding)]));
+            .with(
+                "items",
+                Slot::Phrases(read_back::of_numbers(&work.record, &[old])),
+            )
+            .with(
+                "new",
+                Slot::Phrases(vec![read_back::finding_item(&finding)]),
+            );
         return work.challenge("replace_confirmed", phrase, Proposed::Finding(finding));
     }
     if judged.is_some() {
@@ -550,10 +559,7 @@ fn pulp_is_open(work: &Work<'_>, tooth: ToothNumber) -> bool {
 /// A sign that puts the tooth in the worst stage whatever its root length: furcation through and through,
 /// mobility three; or resorption of most of the crown or root, where watching is published only for what no one can
 /// see but on the film. Attachment loss as a share needs a film and is the plan's.
-fn severe(
-    work: &Work<'_>,
-    tooth: ToothNumber,
-) -> Option<(&'static str, &'static [&'static str])> {
+fn severe(work: &Work<'_>, tooth: ToothNumber) -> Option<(&'static str, &'static [&'static str])> {
     let entrances = [
         Entrance::Buccal,
         Entrance::Lingual,

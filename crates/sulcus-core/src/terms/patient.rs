@@ -121,14 +121,14 @@ pub fn check_born(born: &str, today: jiff::civil::Date) -> Result<(), String> {
     let first = (whole.len() == 10)
         .then(|| whole.parse::<jiff::civil::Date>().ok())
         .flatten()
-        .ok_or_else(|| {
-            format!("{born} is no date of birth: write 2019, 2019-05 or 2019-05-31")
-        })?;
+        .ok_or_else(|| format!("{born} is no date of birth: write 2019, 2019-05 or 2019-05-31"))?;
     if first > today {
         return Err(format!("born {born} lies after today, {today}"));
     }
     if today.year() - first.year() > 40 {
-        return Err(format!("born {born} would make the animal older than 40 years"));
+        return Err(format!(
+            "born {born} would make the animal older than 40 years"
+        ));
     }
     Ok(())
 }
@@ -232,7 +232,15 @@ mod tests {
         for good in ["2026", "2026-03", "2019-05-31", "2026-03-02"] {
             assert_eq!(check_born(good, today), Ok(()), "{good}");
         }
-        for bad in ["31/05/2019", "2026-13", "0000", "2031", "2026-04", "1980", "yesterday"] {
+        for bad in [
+            "31/05/2019",
+            "2026-13",
+            "0000",
+            "2031",
+            "2026-04",
+            "1980",
+            "yesterday",
+        ] {
             assert!(check_born(bad, today).is_err(), "{bad}");
         }
     }
