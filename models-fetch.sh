@@ -34,7 +34,8 @@ usage: ./models-fetch.sh [options]
   --help              show this text
 
 System packages that are missing are installed with apt-get where that needs no password
-(root, or sudo without one); otherwise the exact command is shown.
+(root, or sudo without one); otherwise the exact command is shown. Where another program is installing packages,
+the script says so and waits for it, up to SULCUS_APT_WAIT_S seconds [default: 900].
 Needs the package registry for Python (pip) and, for system packages, Debian's (apt-get).
 
 exit codes
@@ -131,6 +132,13 @@ missing_system_packages() {
     done
 }
 
+# How long to wait for another program that installs packages, and how often to look, in seconds: a machine's own
+# updates take some minutes.
+apt_wait_s_max=${SULCUS_APT_WAIT_S:-900}
+[[ $apt_wait_s_max =~ ^[0-9]{1,5}$ ]] || wrong_use "SULCUS_APT_WAIT_S is no number of seconds: $apt_wait_s_max"
+apt_pause_s=5
+((apt_pause_s <= apt_wait_s_max)) || apt_pause_s=1
+
 ensure_system_packages() {
     local names=("${system_build[@]}") missing=()
     [[ $want_tests == yes ]] && names+=("${system_tests[@]}")
@@ -152,16 +160,31 @@ ensure_system_packages() {
         fi
     fi
     say "system packages: installing ${missing[*]}"
-    local log
+    local log waited_s=0
     log=$(mktemp)
-    if ! { "${as_root[@]}" env DEBIAN_FRONTEND=noninteractive apt-get update &&
-        "${as_root[@]}" env DEBIAN_FRONTEND=noninteractive "${install[@]}"; } >"$log" 2>&1 </dev/null; then
+    until { "${as_root[@]}" env DEBIAN_FRONTEND=noninteractive apt-get update &&
+        "${as_root[@]}" env DEBIAN_FRONTEND=noninteractive "${install[@]}"; } >"$log" 2>&1 </dev/null; do
+        # Only one program may install at a time, and a machine's own updates often run just after its start.
+        if is_apt_busy "$log"; then
+            if ((waited_s < apt_wait_s_max)); then
+                ((waited_s > 0)) || say "system packages: another program is installing; waiting up to $((apt_wait_s_max / 60)) minutes for it to end"
+                sleep "$apt_pause_s"
+                waited_s=$((waited_s + apt_pause_s))
+                continue
+            fi
+            rm -f "$log"
+            die "another program has been installing packages for $((waited_s / 60)) minutes; let it end (ps -C apt,apt-get,dpkg,unattended-upgr shows it) and run this again"
+        fi
         tail -n 15 "$log" >&2
         rm -f "$log"
         die "apt-get could not install ${missing[*]}; mend that (above are its last lines) and run this again, or run with --no-system"
-    fi
+    done
     rm -f "$log"
 }
+
+# Whether apt-get's words in file $1 say that somebody else holds one of its locks. Of apt's own option to wait
+# (DPkg::Lock::Timeout) the lock of the package lists knows nothing.
+is_apt_busy() { grep -qE 'Could not get lock|Unable to (acquire|lock)|is another process using it' "$1"; }
 
 # ---------------------------------------------------------------- downloads
 

@@ -492,6 +492,47 @@ fn missing_system_packages_are_installed_or_the_command_is_shown() {
 }
 
 #[test]
+fn another_program_that_installs_is_waited_for_and_told() {
+    let bench = Bench::new();
+    bench.program("pkg-config", "[[ $2 != alsa || -e $BENCH/installed ]]");
+    // The lock is held for the first two calls, or for ever.
+    bench.program(
+        "apt-get",
+        r#"echo "$*" >>"$BENCH/apt"
+if [[ -e $BENCH/busy || $(wc -l <"$BENCH/apt") -le 2 ]]; then
+    echo "E: Could not get lock /var/lib/apt/lists/lock. It is held by process 42 (apt-get)" >&2
+    exit 100
+fi
+[[ $1 != install ]] || touch "$BENCH/installed""#,
+    );
+    bench.program("sudo", r#"shift; exec "$@""#);
+    for present in ["cc", "espeak-ng", "sleep"] {
+        bench.program(present, "true");
+    }
+    let ran = Ran::from(bench.command("all", &[]).output().expect("runs"));
+    ran.ends(0, &[]);
+    assert_eq!(
+        ran.out.matches("another program is installing").count(),
+        1,
+        "told once: {}",
+        ran.out
+    );
+
+    fs::remove_file(bench.path("installed")).expect("removed");
+    fs::write(bench.path("busy"), "").expect("written");
+    let mut command = bench.command("all", &[]);
+    command.env("SULCUS_APT_WAIT_S", "60");
+    Ran::from(command.output().expect("runs")).ends(
+        1,
+        &["has been installing packages for 1 minutes", "run this again"],
+    );
+
+    let mut command = bench.command("all", &[]);
+    command.env("SULCUS_APT_WAIT_S", "soon");
+    Ran::from(command.output().expect("runs")).ends(2, &["SULCUS_APT_WAIT_S", "soon"]);
+}
+
+#[test]
 fn without_the_right_to_install_the_command_is_shown() {
     let bench = Bench::new();
     bench.program("pkg-config", "[[ $2 != alsa ]]");
