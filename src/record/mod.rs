@@ -6,6 +6,7 @@
 pub mod event;
 pub mod fold;
 pub mod journal;
+pub mod monitoring;
 pub mod wording;
 
 #[cfg(test)]

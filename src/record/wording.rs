@@ -309,6 +309,7 @@ pub fn event(event: &Event) -> String {
             None => format!("decision: {}", decision(of)),
         },
         Event::ProcedureRecorded { procedure: of, .. } => procedure(of),
+        Event::WatchRecorded { what, .. } => what.text(),
         Event::NoteRecorded { text, .. } => format!("note: {text}"),
         Event::ReadBack { entries } => format!("read back: {}", numbers(entries)),
         Event::Confirmed { entries } => format!("confirmed: {}", numbers(entries)),

@@ -3,7 +3,7 @@
 use super::phrase::{Phrase, Slot};
 use super::read_back::{code_words, decision_words, drug_words, entrance_word, site_words};
 use super::rules::Level;
-use super::{Work, reply, scope};
+use super::{Work, drugs, reply, scope, watch};
 use crate::grammar::Intent;
 use crate::grammar::intent::{Scope, Spot, ToothWork};
 use crate::record::event::Proposed;
@@ -72,6 +72,7 @@ pub(super) fn enter(work: &mut Work<'_>, intent: &Intent) {
         }
         Intent::DoToTooth(done) => with_tooth(work, |work, tooth| do_to_tooth(work, tooth, *done)),
         Intent::Do(procedure) => procedure_done(work, procedure.clone()),
+        Intent::Watch(watching) => watch::enter(work, watching),
         _ => {}
     }
 }
@@ -628,6 +629,14 @@ pub(super) fn proposed(work: &mut Work<'_>, proposed: &Proposed, challenge: u64)
             procedure,
             challenge,
         },
+        Proposed::Watched(what) => {
+            let number = work.push(Event::WatchRecorded { what, challenge });
+            work.push(Event::Confirmed {
+                entries: vec![number],
+            });
+            watch::outside(work, number);
+            return drugs::after(work, number);
+        }
         Proposed::Finish => {
             work.push(Event::VisitFinished);
             return work.say(Phrase::new("finished"));

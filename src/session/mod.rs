@@ -7,12 +7,15 @@
 pub mod phrase;
 pub mod rules;
 
+mod drugs;
 mod enter;
 pub mod read_back;
 pub mod reminder;
 pub mod reply;
 mod scope;
 mod strike;
+mod watch;
+pub mod watch_settings;
 
 #[cfg(test)]
 pub(crate) mod tests;
@@ -21,11 +24,11 @@ pub use phrase::{Phrase, Slot};
 pub use rules::{Rules, RulesError};
 
 use crate::clock::Now;
-use crate::grammar::intent::{Pace, Spot};
+use crate::grammar::intent::{Pace, Spot, Watching};
 use crate::grammar::{Intent, Situation};
 use crate::record::event::{Proposed, Retraction};
 use crate::record::{Draft, Entry, Event, Heard, Record, Standing};
-use crate::terms::{Finding, Kind, Place, ToothNumber, Value};
+use crate::terms::{Finding, Kind, Place, Reading, ToothNumber, Value, Watched};
 
 /// What was understood of one utterance or press.
 #[derive(Debug, Clone, PartialEq)]
@@ -75,6 +78,8 @@ pub struct Session {
     about: Vec<u64>,
     /// Values struck last, until something else is entered or taken back: "undo" and "no" bring them back.
     struck: Vec<Event>,
+    /// A reading that was refused: said again at once it is asked about.
+    refused: Option<Reading>,
     /// How often the gag that is in was spoken of.
     gag_reminders: u64,
     /// When time was looked at last.
@@ -88,6 +93,7 @@ impl Session {
             last_phrases: Vec::new(),
             about: Vec::new(),
             struck: Vec::new(),
+            refused: None,
             gag_reminders: 0,
             looked: None,
         }
@@ -132,6 +138,7 @@ impl Session {
         let mut work = Work::new(record, &self.rules, &said.heard, now);
         work.about.clone_from(&self.about);
         work.struck.clone_from(&self.struck);
+        work.refused.clone_from(&self.refused);
         for intent in &said.intents {
             one(&mut work, intent, &self.last_phrases);
         }
@@ -150,6 +157,7 @@ impl Session {
             self.about.clear();
         }
         self.struck = work.struck;
+        self.refused = work.refused;
         Step {
             drafts: work.drafts,
             phrases: work.phrases,
@@ -214,6 +222,8 @@ struct Work<'a> {
     about: Vec<u64>,
     /// See [`Session::struck`].
     struck: Vec<Event>,
+    /// See [`Session::refused`].
+    refused: Option<Reading>,
     drafts: Vec<Draft>,
     phrases: Vec<Phrase>,
     wishes: Vec<Wish>,
@@ -229,6 +239,7 @@ impl<'a> Work<'a> {
             now,
             about: Vec::new(),
             struck: Vec::new(),
+            refused: None,
             drafts: Vec::new(),
             phrases: Vec::new(),
             wishes: Vec::new(),
@@ -344,6 +355,8 @@ fn one(work: &mut Work<'_>, intent: &Intent, last_phrases: &[Phrase]) {
             leave_question(work);
             strike::values(work, which);
         }
+        // An emergency waits for no answer, and leaves the question open.
+        Intent::Watch(Watching::Crisis(_)) => enter::enter(work, intent),
         Intent::FinishVisit => {
             leave_question(work);
             enter::finish(work);
@@ -560,6 +573,7 @@ fn correct(work: &mut Work<'_>, intents: &[Intent]) {
             let mut numbers = draft.supersedes.clone();
             // What the program asks about first is corrected too: the value that was denied must not outlive a "no".
             numbers.extend(asked_instead(&work.record, &draft.event));
+            numbers.extend(same_sign(&work.record, &group, &draft.event));
             numbers
         })
         .filter(|number| group.contains(number))
@@ -618,6 +632,33 @@ fn in_places_of(record: &Record, group: &[u64], intents: &[Intent]) -> Option<Ve
                 mm: vec![*mm],
             }),
             _ => None,
+        })
+        .collect()
+}
+
+/// The readings among these of the sign that is said anew.
+fn same_sign(record: &Record, group: &[u64], event: &Event) -> Vec<u64> {
+    let sign_of = |event: &Event| match event {
+        Event::WatchRecorded {
+            what: Watched::Vital(reading),
+            ..
+        }
+        | Event::Challenged {
+            proposed: Proposed::Watched(Watched::Vital(reading)),
+            ..
+        } => Some(reading.sign),
+        _ => None,
+    };
+    let Some(sign) = sign_of(event) else {
+        return Vec::new();
+    };
+    group
+        .iter()
+        .copied()
+        .filter(|number| {
+            record
+                .entry(*number)
+                .is_some_and(|charted| sign_of(&charted.event) == Some(sign))
         })
         .collect()
 }
