@@ -16,7 +16,7 @@ use crate::grammar::{Grammar, GrammarError, Situation};
 use crate::plan::{self, spoken::Part};
 use crate::record::fold::Phase;
 use crate::record::{Draft, Entry, Event, Heard, Journal, JournalError, Record};
-use crate::session::{Phrase, Rules, RulesError, Said, Session, Slot, Wish};
+use crate::session::{Phrase, Reminded, Rules, RulesError, Said, Session, Slot, Wish};
 use crate::speech::WordGraph;
 use crate::terms::{Patient, ToothNumber};
 
@@ -85,7 +85,9 @@ impl Desk {
     ) -> Result<(Self, Vec<Phrase>), DeskError> {
         let clinic = Clinic::load(folder)?;
         let grammar = clinic.grammar()?;
-        let rules = Rules::built_in()?.with_strengths(clinic.plan.anaesthetic.strengths());
+        let rules = Rules::built_in()?
+            .with_strengths(clinic.plan.anaesthetic.strengths())
+            .with_watch(clinic.plan.watch.clone(), clinic.plan.drug_shelf());
         let mut journal = Journal::open(folder)?;
         let unfinished = if new { None } else { unfinished(&journal)? };
         let is_resumed = unfinished.is_some();
@@ -217,7 +219,7 @@ impl Desk {
     }
 
     /// What time alone brings up.
-    pub fn remind(&mut self) -> Vec<Phrase> {
+    pub fn remind(&mut self) -> Reminded {
         let now = self.clock.now();
         let gag_minutes = self.settings.limits.cat_gag_minutes_max;
         self.session.remind(&self.record, now, gag_minutes)

@@ -10,6 +10,7 @@ use crossbeam_channel::{Receiver, Sender, never, select, tick};
 
 use super::figures::Figures;
 use super::keys::Act;
+use super::monitor::Sent;
 use super::page;
 use super::people::People;
 use super::sounds_like::Pitches;
@@ -43,6 +44,8 @@ pub struct Ends {
     pub is_open: bool,
     /// The nurse's channel.
     pub people: Option<People>,
+    /// Readings that a monitor sends.
+    pub monitor: Option<Receiver<Sent>>,
     /// What people here have practised, for the hint who spoke.
     pub voices: Voices,
     /// Whether the microphone hears the loudspeaker. Where not (a headset), whoever speaks interrupts the read-back.
@@ -74,6 +77,8 @@ pub fn run(
     };
     let nobody = never();
     let presses = ends.presses.as_ref().unwrap_or(&nobody);
+    let no_monitor = never();
+    let mut monitor = ends.monitor.as_ref().unwrap_or(&no_monitor);
     let reopening = tick(REOPEN);
     let pauses = tick(PAUSES);
     let mut graph_of = None;
@@ -136,6 +141,11 @@ pub fn run(
                 Ok(Act::Nurse) => talk.next_is(Person::Nurse),
                 Ok(Act::Confirm) => tell_all(&mut talk, &mut |talk| talk.press(vec![Intent::Confirm], Person::Unknown), show),
                 Ok(Act::Undo) => tell_all(&mut talk, &mut |talk| talk.press(vec![Intent::Undo], Person::Unknown), show),
+            },
+            recv(monitor) -> sent => match sent {
+                Ok(sent) => tell_all(&mut talk, &mut |talk| talk.monitor(sent.clone()), show),
+                // A monitor that is gone leaves the table as it is.
+                Err(_) => monitor = &no_monitor,
             },
             recv(pauses) -> _ => {
                 if let Some(people) = &ends.people {

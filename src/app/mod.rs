@@ -10,6 +10,7 @@ pub mod figures;
 pub mod file;
 pub mod keys;
 pub mod live;
+pub mod monitor;
 pub mod notes;
 pub mod page;
 pub mod people;

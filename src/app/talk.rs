@@ -8,6 +8,7 @@ use std::sync::Arc;
 
 use super::close_call::{self, CloseCall};
 use super::desk::{Desk, DeskError, Opening, Taken};
+use super::monitor;
 use super::notes;
 use super::turn::{Cut, Turn, is_echo};
 use super::understand::{self, Understood};
@@ -123,6 +124,8 @@ pub struct Talk {
     unsaved: Option<Said>,
     /// Set while the journal refuses writing.
     is_shut: bool,
+    /// Which readings of the monitor are kept.
+    keeper: monitor::Keeper,
 }
 
 /// Who spoke, as far as that is known.
@@ -164,6 +167,7 @@ impl Talk {
             note: None,
             unsaved: None,
             is_shut: false,
+            keeper: monitor::Keeper::default(),
         }
     }
 
@@ -547,8 +551,33 @@ impl Talk {
 
     /// Time has passed: says what is due.
     pub fn remind(&mut self) -> Vec<Line> {
-        let phrases = self.desk.remind();
-        self.say_all(phrases)
+        let reminded = self.desk.remind();
+        // A tone over somebody's words would be lost, or take a word with it.
+        if reminded.is_tone && !self.turn.person_speaks() && self.at_mouth.is_none() {
+            self.mouth.cue(Cue::VitalsDue);
+        }
+        self.say_all(reminded.phrases)
+    }
+
+    /// A monitor sent something. Its readings are shown and marked, never said: nobody is there to answer.
+    pub fn monitor(&mut self, sent: monitor::Sent) -> Vec<Line> {
+        let now_ms = self.now_ms();
+        match self.keeper.take(sent, self.desk.record(), now_ms) {
+            monitor::Kept::Nothing => Vec::new(),
+            monitor::Kept::Told(text) => vec![Line::Trouble(text)],
+            monitor::Kept::Draft(_) if self.is_shut => Vec::new(),
+            monitor::Kept::Draft(draft) => match self.desk.append(*draft) {
+                Ok(()) => vec![Line::Saved {
+                    facts: 1,
+                    values: 1,
+                }],
+                Err(failure) => {
+                    self.is_shut = true;
+                    self.mouth.cue(Cue::NotSaved);
+                    vec![Line::Trouble(failure.to_string())]
+                }
+            },
+        }
     }
 
     /// Something was pressed on the page or a key.

@@ -10,6 +10,7 @@ use tokio::sync::watch;
 use uuid::Uuid;
 
 use crate::app::clinic::Clinic;
+use crate::app::monitor;
 use crate::clock::{Clock, Now, RealClock};
 use crate::commands::Outcome;
 use crate::config::Config;
@@ -36,6 +37,11 @@ pub struct Options {
     /// Let other machines reach the page: with TLS and a pairing code that is shown here
     #[arg(long)]
     pub open_to_network: bool,
+
+    /// Take readings from a monitor: a file or pipe that is there, or a Unix socket to be made; one JSON object a line
+    /// (docs/anaesthetic.md)
+    #[arg(long, value_name = "PATH")]
+    pub monitor: Option<PathBuf>,
 }
 
 impl Options {
@@ -45,17 +51,19 @@ impl Options {
             listen: IpAddr::V4(Ipv4Addr::LOCALHOST),
             port,
             open_to_network: false,
+            monitor: None,
         }
     }
 }
 
 pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     let mut table = Table::open(config.data.clone())?;
+    let readings = options.monitor.as_deref().map(monitor::open).transpose()?;
     let (view, watched) = watch::channel(Arc::new(table.view()));
     let (presses, pressed) = crossbeam_channel::bounded(PRESSES_WAITING_MAX);
     let (runtime, server) = start(options, config, watched, presses, true)?;
     // Ends when the server has ended: its side of the queue is gone then.
-    let taken = take_all(&mut table, &pressed, &view);
+    let taken = take_all(&mut table, &pressed, readings, &view);
     drop(view);
     let served = match taken {
         Ok(()) => runtime.block_on(server)?,
@@ -118,12 +126,23 @@ fn announce(notice: Notice) {
 fn take_all(
     table: &mut Table,
     pressed: &Receiver<Pressed>,
+    readings: Option<Receiver<monitor::Sent>>,
     view: &watch::Sender<Arc<View>>,
 ) -> anyhow::Result<()> {
-    for press in pressed {
-        table.answer(press, view)?;
+    let mut readings = readings.unwrap_or_else(crossbeam_channel::never);
+    loop {
+        crossbeam_channel::select! {
+            recv(pressed) -> press => match press {
+                Ok(press) => table.answer(press, view)?,
+                Err(_) => return Ok(()),
+            },
+            recv(readings) -> sent => match sent {
+                Ok(sent) => table.monitor(sent, view)?,
+                // A monitor that is gone leaves the page as it is.
+                Err(_) => readings = crossbeam_channel::never(),
+            },
+        }
     }
-    Ok(())
 }
 
 /// Takes presses until a visit is open: the patient is entered on the page before the microphone is used.
@@ -162,13 +181,17 @@ struct Table {
     saved_at: Option<jiff::Timestamp>,
     /// The clinic's own limits, for the check list.
     settings: plan::Settings,
+    /// Which readings of the monitor are kept.
+    keeper: monitor::Keeper,
 }
 
 impl Table {
     /// Goes on with the newest visit where it was left open.
     fn open(folder: PathBuf) -> anyhow::Result<Self> {
         let settings = Clinic::load(&folder)?.plan;
-        let rules = Rules::built_in()?.with_strengths(settings.anaesthetic.strengths());
+        let rules = Rules::built_in()?
+            .with_strengths(settings.anaesthetic.strengths())
+            .with_watch(settings.watch.clone(), settings.drug_shelf());
         let mut table = Self {
             journal: None,
             session: Session::new(rules.clone()),
@@ -180,6 +203,7 @@ impl Table {
             warnings: Vec::new(),
             saved_at: None,
             settings,
+            keeper: monitor::Keeper::default(),
             folder,
         };
         table.reopen()?;
@@ -349,6 +373,30 @@ impl Table {
             _ => self.record = Record::fold(&entries).map(Arc::new),
         }
         Ok(entries)
+    }
+
+    /// A monitor sent something: marked as machine-read, shown, and confirmed by nobody.
+    fn monitor(
+        &mut self,
+        sent: monitor::Sent,
+        view: &watch::Sender<Arc<View>>,
+    ) -> anyhow::Result<()> {
+        let now = self.clock.now();
+        let Some(record) = self.record.clone() else {
+            return Ok(());
+        };
+        match self.keeper.take(sent, &record, now.monotonic_ms) {
+            monitor::Kept::Nothing => return Ok(()),
+            monitor::Kept::Told(text) => {
+                eprintln!("sulcus: {text}");
+                self.warnings.push(text);
+            }
+            monitor::Kept::Draft(draft) => {
+                self.append(record.visit, &[*draft], now)?;
+            }
+        }
+        view.send_replace(Arc::new(self.view()));
+        Ok(())
     }
 
     /// One fact that needs no conversation.

@@ -12,13 +12,16 @@ pub mod mouth;
 pub mod press;
 mod server;
 pub mod state;
+mod strip;
 mod tls;
+mod watch_press;
 mod words;
 
 #[cfg(test)]
 mod tests;
 
 pub use press::{NotNow, Press, Pressed, Reply};
+pub use watch_press::ReadingIn;
 pub use server::{Notice, ServeOptions, WebError, serve};
 
 use jiff::Timestamp;
@@ -29,6 +32,7 @@ use crate::plan::{self, Settings};
 use crate::record::{How, Record};
 use crate::session::reply;
 use crate::terms::anaesthetic::Strengths;
+use crate::terms::watch_settings::WatchSettings;
 use crate::terms::{Species, ToothNumber};
 
 /// Port where none is given: fixed, so that an open page finds the program again after a restart.
@@ -147,6 +151,8 @@ pub struct View {
     /// After so many minutes the time is marked; none: never.
     pub anaesthetic_minutes_max: Option<u32>,
     pub gag_minutes_max: Option<u32>,
+    /// Interval and limits of the watch over the anaesthetic.
+    pub watch: WatchSettings,
     /// Deeper readings are drawn heavier.
     pub normal_depth_mm: u8,
     /// When the newest commit returned.
@@ -179,6 +185,7 @@ impl View {
             anaesthetic_minutes_max: limits.anaesthetic_minutes_max,
             // No safe time is published for dogs.
             gag_minutes_max: is_cat.then_some(limits.cat_gag_minutes_max),
+            watch: settings.watch.clone(),
             normal_depth_mm: limits.normal_depth_mm(record.patient.species),
             question: record.open_challenge().map(|open| open.question.clone()),
             awaited: state::awaited(record),

@@ -6,6 +6,7 @@ use std::fmt;
 use tokio::sync::oneshot;
 use uuid::Uuid;
 
+use super::watch_press::WatchIn;
 use crate::grammar::Intent;
 use crate::grammar::intent::{Question, Scope, ToothWork, Which};
 use crate::record::{Heard, How, Record};
@@ -166,6 +167,7 @@ pub(super) enum PressIn {
     Decide(DecideIn),
     Work(WorkIn),
     Mark(MarkIn),
+    Watch(WatchIn),
     Confirm,
     Yes,
     No,
@@ -375,6 +377,7 @@ impl PressIn {
             }
             Self::Work(WorkIn { tooth, work }) => of_tooth(tooth, Intent::DoToTooth(work.work())),
             Self::Mark(mark) => one(Intent::Do(mark.procedure()?)),
+            Self::Watch(watch) => one(Intent::Watch(watch.watching().map_err(Unfit)?)),
             Self::Confirm => one(Intent::ConfirmUpTo(seen)),
             Self::Yes => one(Intent::Confirm),
             Self::No => one(Intent::Deny),

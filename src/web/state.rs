@@ -6,7 +6,7 @@ use jiff::Timestamp;
 use serde::Serialize;
 
 use super::archive::{Line, is_same_animal};
-use super::{View, Weight};
+use super::{View, Weight, strip};
 use crate::record::fold::Phase;
 use crate::record::{Charted, Event, How, Record, Standing};
 use crate::session::{Rules, read_back};
@@ -39,6 +39,8 @@ struct StateOut<'a> {
     check_list: Vec<CheckOut<'a>>,
     anaesthetics: Vec<AnaestheticOut>,
     normal_depth_mm: u8,
+    /// The patient under anaesthetic; none where nothing is recorded of it.
+    strip: Option<strip::StripOut>,
 }
 
 /// One local anaesthetic over all blocks of this visit. For checking, never a dose to give.
@@ -204,6 +206,10 @@ pub(super) fn json(view: &View) -> String {
             is_pressed: heard.how == How::Pressed,
             at_ms: heard.at.as_millisecond(),
         }),
+        strip: view
+            .record
+            .as_deref()
+            .and_then(|record| strip::of(record, &view.watch)),
         normal_depth_mm: view.normal_depth_mm,
         said: &view.said,
         question: view.question.as_deref(),

@@ -8,9 +8,9 @@ use super::films::FilmPlan;
 use super::rules::{CheckPhase, Cited, Evidence, rules};
 use super::settings::Settings;
 use super::stage::SITES_ENOUGH;
-use crate::record::Record;
+use crate::record::{Record, monitoring};
 use crate::terms::anaesthetic::Against;
-use crate::terms::{Kind, Procedure, Species, ToothNumber};
+use crate::terms::{Kind, Procedure, Species, ToothNumber, VitalSign};
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "snake_case")]
@@ -192,11 +192,10 @@ impl Seen<'_> {
     }
 
     fn temperature(&self) -> (CheckState, Option<String>) {
-        let newest = self.record.procedures().filter_map(|(p, _)| match p {
-            Procedure::Temperature { celsius_tenths } => Some(*celsius_tenths),
-            _ => None,
-        });
-        match newest.last() {
+        let newest = monitoring::newest(self.record, VitalSign::Temperature)
+            .and_then(|point| point.reading.hundredths())
+            .map(|hundredths| hundredths / 10);
+        match newest {
             Some(tenths) => (
                 CheckState::Done,
                 Some(format!("{}.{} degrees", tenths / 10, tenths % 10)),

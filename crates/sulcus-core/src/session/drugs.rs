@@ -281,19 +281,36 @@ pub(super) fn dose_slot(dose_ug: u64) -> Slot {
         Some((figure, _)) => (figure, "milligrams"),
         None => (text.as_str(), ""),
     };
-    Slot::Parts(vec![Slot::Figure(figure.to_owned()), Slot::Text(unit.into())])
+    Slot::Parts(vec![
+        Slot::Figure(figure.to_owned()),
+        Slot::Text(unit.into()),
+    ])
+}
+
+/// The same with a comma behind it.
+fn dose_slot_and(dose_ug: u64) -> Slot {
+    match dose_slot(dose_ug) {
+        Slot::Parts(mut parts) => {
+            if let Some(Slot::Text(unit)) = parts.last_mut() {
+                unit.push(',');
+            }
+            Slot::Parts(parts)
+        }
+        other => other,
+    }
 }
 
 /// Both ways of saying it: "six milligrams, zero point six millilitres".
 pub(super) fn amount_slot(amount: &Amount) -> Slot {
     let mut parts = Vec::new();
     if let Some(dose) = amount.dose_ug {
-        parts.push(dose_slot(dose));
+        parts.push(if amount.volume_ul.is_some() {
+            dose_slot_and(dose)
+        } else {
+            dose_slot(dose)
+        });
     }
     if let Some(volume) = amount.volume_ul {
-        if !parts.is_empty() {
-            parts.push(Slot::Text(",".into()));
-        }
         parts.push(Slot::Figure(thousandths(u64::from(volume))));
         parts.push(Slot::Text("millilitres".into()));
     }

@@ -15,7 +15,6 @@ pub mod reply;
 mod scope;
 mod strike;
 mod watch;
-pub mod watch_settings;
 
 #[cfg(any(test, feature = "invented"))]
 pub mod tests;
@@ -82,8 +81,18 @@ pub struct Session {
     refused: Option<Reading>,
     /// How often the gag that is in was spoken of.
     gag_reminders: u64,
+    /// What was told last of vital signs that are due.
+    vitals_told: Option<reminder::Due>,
     /// When time was looked at last.
     looked: Option<Now>,
+}
+
+/// What time alone brings up.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Reminded {
+    /// The quiet tone for vital signs that are due.
+    pub is_tone: bool,
+    pub phrases: Vec<Phrase>,
 }
 
 impl Session {
@@ -95,6 +104,7 @@ impl Session {
             struck: Vec::new(),
             refused: None,
             gag_reminders: 0,
+            vitals_told: None,
             looked: None,
         }
     }
@@ -105,7 +115,7 @@ impl Session {
     }
 
     /// What time alone brings up; each reminder once. `gag_minutes`: how long a gag may stay in a cat.
-    pub fn remind(&mut self, record: &Record, now: Now, gag_minutes: u32) -> Vec<Phrase> {
+    pub fn remind(&mut self, record: &Record, now: Now, gag_minutes: u32) -> Reminded {
         let gap = self.looked.replace(now);
         let gap = gap.and_then(|before| reminder::gap(before, now));
         let gag = match reminder::gag(record, now, gag_minutes) {
@@ -119,7 +129,21 @@ impl Session {
                 None
             }
         };
-        gap.into_iter().chain(gag).collect()
+        let (mut is_tone, mut due_word) = (false, None);
+        match reminder::vitals(record, now, self.rules.watch().interval_minutes) {
+            // First the tone; the words only where it brought nothing.
+            Some((due, phrase)) if self.vitals_told.is_none_or(|told| due > told) => {
+                is_tone = !due.is_word;
+                due_word = due.is_word.then_some(phrase);
+                self.vitals_told = Some(due);
+            }
+            Some(_) => {}
+            None => self.vitals_told = None,
+        }
+        Reminded {
+            is_tone,
+            phrases: gap.into_iter().chain(gag).chain(due_word).collect(),
+        }
     }
 
     /// What may be heard now.

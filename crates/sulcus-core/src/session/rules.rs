@@ -5,7 +5,7 @@ use serde::Deserialize;
 use std::collections::BTreeMap;
 
 use crate::terms::Species;
-use super::watch_settings::WatchSettings;
+use crate::terms::watch_settings::WatchSettings;
 use crate::terms::anaesthetic::Strengths;
 use crate::terms::drug::Shelf;
 

@@ -208,7 +208,7 @@ pub struct DoseRange {
 }
 
 /// A drug on the shelf.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[derive(Debug, Clone, Default, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct ShelfDrug {
     pub name: String,

@@ -12,6 +12,7 @@ pub mod procedure;
 pub mod tooth;
 pub mod vital;
 pub mod watch;
+pub mod watch_settings;
 
 pub use dentition::{Roots, Stage};
 pub use finding::{Area, Finding, Kind, Place, Subject, Value};

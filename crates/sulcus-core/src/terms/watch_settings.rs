@@ -2,9 +2,9 @@
 
 use serde::Deserialize;
 
-use crate::terms::Species;
-use crate::terms::limits::{Limit, Severity, Side, Size};
-use crate::terms::vital::{Part, VitalSign};
+use super::Species;
+use super::limits::{Limit, Severity, Side, Size};
+use super::vital::{Part, VitalSign};
 
 /// Minutes between two readings where the clinic says nothing: training texts write down every five minutes; an older
 /// statement asks for ten at least (ACVA 1995).
