@@ -265,11 +265,9 @@ fn course(work: &mut Work<'_>, step: CourseStep) {
             .map(|why| Phrase::rule("recovery_open").with("why", Slot::Text(why))),
         _ => None,
     };
-    match phrase {
-        Some(phrase) if !passes(work, phrase, what.clone()) => {}
-        _ => {
-            record(work, what);
-        }
+    let may_enter = phrase.is_none_or(|phrase| passes(work, phrase, what.clone()));
+    if may_enter {
+        record(work, what);
     }
 }
 
