@@ -8,7 +8,7 @@ use serde::Serialize;
 use super::archive::{Line, is_same_animal};
 use super::{View, Weight, strip};
 use crate::record::fold::Phase;
-use crate::record::{Charted, Event, How, Record, Standing};
+use crate::record::{Charted, Event, How, Record, Standing, monitoring};
 use crate::session::{Rules, read_back};
 use crate::terms::anaesthetic;
 use crate::terms::{
@@ -350,7 +350,8 @@ fn done(procedure: &Procedure, charted: &Charted) -> DoneOut {
 fn anaesthetics(record: &Record, strengths: &anaesthetic::Strengths) -> Vec<AnaestheticOut> {
     let patient = &record.patient;
     let (species, weight) = (patient.species, patient.weight);
-    let blocks = || record.procedures().map(|(procedure, _)| procedure);
+    let given = monitoring::local_anaesthetics(record);
+    let blocks = || given.iter();
     anaesthetic::DRUGS
         .into_iter()
         .map(|drug| {

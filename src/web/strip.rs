@@ -8,7 +8,7 @@ use crate::record::monitoring::{self, Stand};
 use crate::record::{Record, Standing};
 use crate::terms::limits::Side;
 use crate::terms::vital::VitalSign;
-use crate::terms::watch::{CourseStep, Watched};
+use crate::terms::watch::Watched;
 use crate::terms::watch_settings::WatchSettings;
 
 #[derive(Serialize)]
@@ -151,21 +151,3 @@ pub(super) fn of(record: &Record, settings: &WatchSettings) -> Option<StripOut> 
         unwitnessed: monitoring::unwitnessed(record).len(),
     })
 }
-
-/// Keys of the steps that can be touched.
-pub(super) const STEPS: [CourseStep; 12] = [
-    CourseStep::Premedicated,
-    CourseStep::Induced,
-    CourseStep::Intubated {
-        size_mm_hundredths: None,
-    },
-    CourseStep::CuffChecked,
-    CourseStep::Turned,
-    CourseStep::VaporiserOff,
-    CourseStep::Swallowing,
-    CourseStep::Extubated,
-    CourseStep::HeadUp,
-    CourseStep::Sternal,
-    CourseStep::Standing,
-    CourseStep::HandedOver,
-];

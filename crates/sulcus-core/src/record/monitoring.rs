@@ -6,10 +6,12 @@
 use jiff::Timestamp;
 
 use super::fold::{Charted, Phase, Record};
+use crate::terms::anaesthetic::DRUGS;
 use crate::terms::drug::DrugEntry;
+use crate::terms::procedure::{AsGiven, Block};
 use crate::terms::vital::{Measure, Reading, VitalSign};
 use crate::terms::watch::{CourseStep, Crisis, Watched};
-use crate::terms::{Procedure, limits};
+use crate::terms::{MouthSide, Procedure, limits};
 
 /// A reading at its time.
 #[derive(Debug, Clone, PartialEq)]
@@ -261,4 +263,41 @@ pub fn stands(record: &Record, own: &[limits::Limit], sign: VitalSign) -> Vec<(u
         stands.push((point.charted.number, stand));
     }
     stands
+}
+
+/// All local anaesthetic that was given, nerve blocks and the drug log alike, in the form of blocks: for the sums of
+/// their ceilings only. What was given elsewhere stands as a block of no named nerve.
+pub fn local_anaesthetics(record: &Record) -> Vec<Procedure> {
+    record
+        .procedures()
+        .map(|(procedure, _)| procedure.clone())
+        .filter(|procedure| matches!(procedure, Procedure::NerveBlock { .. }))
+        .chain(drugs(record).filter_map(|(entry, _)| as_block(entry)))
+        .collect()
+}
+
+/// A local anaesthetic of the drug log as a block; none for another drug.
+pub fn as_block(entry: &DrugEntry) -> Option<Procedure> {
+    let drug = DRUGS.into_iter().find(|drug| drug.word() == entry.drug)?;
+    let dose_ug = entry.amount.dose_ug?;
+    // Rounded up: a sum is never too small.
+    let volume = entry.amount.volume_ul.unwrap_or(0).div_ceil(10);
+    Some(Procedure::NerveBlock {
+        block: Block::Other,
+        side: MouthSide::Left,
+        drug,
+        volume_ml_hundredths: u16::try_from(volume).unwrap_or(u16::MAX),
+        // One per cent is ten milligrams a millilitre.
+        strength_percent_hundredths: entry
+            .amount
+            .strength_ug_per_ml
+            .and_then(|strength| u16::try_from(strength / 100).ok()),
+        as_given: Some(AsGiven {
+            dose_ug,
+            is_strength_said: true,
+            weight_g: entry.weight_g,
+            ceiling_ug: entry.ceiling_ug,
+            share_thousandths: None,
+        }),
+    })
 }

@@ -3,11 +3,13 @@
 //!
 //! Invariant: no drug is entered without a unit, nor of a drug with several strengths without its strength.
 
-use super::Work;
+use super::{Work, enter};
 use super::phrase::{Phrase, Slot};
 use super::watch::{self, capital, passes, record};
 use crate::record::event::Speaker;
 use crate::record::monitoring;
+use crate::terms::Drug;
+use crate::terms::anaesthetic;
 use crate::terms::drug::{
     self, Amount, DoseDoubt, DrugEntry, DrugKind, Route, ShelfDrug, dose_text, thousandths,
 };
@@ -65,8 +67,16 @@ pub(super) fn given(
         is_controlled: on_shelf.is_some_and(|drug| drug.controlled),
         range_ug_per_kg: on_shelf
             .and_then(|drug| drug.range_ug_per_kg(patient.species, route)),
-        ceiling_ug: None,
+        ceiling_ug: local(drug)
+            .zip(patient.weight)
+            .map(|(drug, weight)| anaesthetic::ceiling_ug(patient.species, weight, drug)),
     };
+    if let Some((drug, block)) = local(drug).zip(monitoring::as_block(&entry))
+        && let Some(phrase) = enter::over_ceiling(work, &block, drug)
+        && !passes(work, phrase, Watched::Drug(entry.clone()))
+    {
+        return;
+    }
     if let Some(phrase) = doubt(work, &entry, on_shelf, &strengths)
         && !passes(work, phrase, Watched::Drug(entry.clone()))
     {
@@ -74,6 +84,11 @@ pub(super) fn given(
     }
     let number = record(work, Watched::Drug(entry));
     after(work, number);
+}
+
+/// The local anaesthetic of this name, for which a ceiling is held.
+fn local(drug: &str) -> Option<Drug> {
+    anaesthetic::DRUGS.into_iter().find(|of| of.word() == drug)
 }
 
 /// Remarks that follow an entry, by itself or after a question.

@@ -10,7 +10,7 @@ use crate::grammar::Intent;
 use crate::grammar::intent::{Scope, Spot, ToothWork};
 use crate::record::event::Proposed;
 use crate::record::fold::Phase;
-use crate::record::{Event, Record};
+use crate::record::{Event, Record, monitoring};
 use crate::terms::anaesthetic::{self, Against, Total};
 use crate::terms::eruption::{self, Gap};
 use crate::terms::procedure::{Method, Treatment};
@@ -552,15 +552,11 @@ fn packs(record: &Record) -> (usize, usize) {
 
 /// The question where the sum of all blocks, this one included, passes the ceiling; remarks otherwise.
 /// It says what is used up, what this would make, and how much may still follow.
-fn over_ceiling(work: &mut Work<'_>, procedure: &Procedure, drug: Drug) -> Option<Phrase> {
+pub(super) fn over_ceiling(work: &mut Work<'_>, procedure: &Procedure, drug: Drug) -> Option<Phrase> {
     let species = work.record.patient.species;
     let weight = work.record.patient.weight;
     let strengths = *work.rules.strengths();
-    let so_far: Vec<Procedure> = work
-        .record
-        .procedures()
-        .map(|(procedure, _)| procedure.clone())
-        .collect();
+    let so_far = monitoring::local_anaesthetics(&work.record);
     let sum = |procedures: &[Procedure]| {
         anaesthetic::running_total(species, weight, procedures, &strengths)
     };
