@@ -13,6 +13,7 @@ pub mod live;
 pub mod monitor;
 pub mod notes;
 pub mod page;
+pub mod papers;
 pub mod people;
 pub mod simulated;
 pub mod sounds_like;

@@ -9,6 +9,7 @@ pub mod finding;
 pub mod limits;
 pub mod patient;
 pub mod procedure;
+pub mod temperature;
 pub mod tooth;
 pub mod vital;
 pub mod watch;
