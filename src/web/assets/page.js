@@ -9,6 +9,7 @@ import * as patient from "./patient.js";
 import * as around from "./procedure.js";
 import * as sheet from "./sheet.js";
 import { chips, html, say, sites } from "./tooth.js";
+import * as vitals from "./vitals.js";
 
 const $ = (id) => document.getElementById(id);
 const root = document.documentElement;
@@ -82,6 +83,7 @@ function show(state) {
     showLists(state, visit);
     if (!isOpen) showAfter(visit);
   }
+  vitals.strip($("strip"), isWall ? null : state);
   showConfirm(state, visit);
   showTimers();
   if (isWall) showWall(state);
@@ -305,6 +307,7 @@ function showLoud() {
 
 setInterval(() => {
   showTimers();
+  vitals.strip($("strip"), root.dataset.view === "wall" ? null : link.state);
   showLoud();
   if (root.dataset.view === "wall" && link.state) showWall(link.state);
   if (!isLive && lastHeardMs) {

@@ -8,8 +8,8 @@ import { html } from "./tooth.js";
 const ARROWS = { up: "▲", down: "▼", same: "=" };
 const STANDS = { inside: "", off: "", low: "low", high: "high", low_again: "low twice", high_again: "high twice" };
 const ago = (ms) => {
-  const seconds = Math.max(0, Math.round((Date.now() - ms) / 1000));
-  return seconds < 60 ? `${seconds} s` : `${Math.floor(seconds / 60)} min`;
+  const minutes = Math.max(0, Math.floor((Date.now() - ms) / 60000));
+  return minutes < 1 ? "now" : `${minutes} min`;
 };
 const clock = (ms) => new Date(ms).toLocaleTimeString("en-GB", { hour: "2-digit", minute: "2-digit" });
 const capital = (words) => words[0].toUpperCase() + words.slice(1);
@@ -21,6 +21,10 @@ export function strip(node, state) {
   if (!watch) return;
   const isDue = watch.from_ms !== null && watch.over_ms === null && watch.interval_minutes > 0
     && Date.now() - (watch.read_ms ?? watch.from_ms) > watch.interval_minutes * 60000;
+  // Made anew only where something changed, so that the focus stays where it is.
+  const shown = JSON.stringify([watch, isDue, watch.signs.map((sign) => ago(sign.at_ms))]);
+  if (node.dataset.shown === shown) return;
+  node.dataset.shown = shown;
   const signs = watch.signs.map((sign) => {
     const stand = STANDS[sign.stand];
     return html("li", { class: ["sign", stand ? "alarm" : "", sign.stand === "off" ? "off" : ""].join(" ") },

@@ -692,7 +692,7 @@ fn procedure_done(work: &mut Work<'_>, procedure: Procedure) {
 }
 
 /// The remark on a body temperature outside the usual; see [`temperature::band`].
-fn temperature_rule(species: Species, celsius_tenths: u16) -> Option<&'static str> {
+pub(super) fn temperature_rule(species: Species, celsius_tenths: u16) -> Option<&'static str> {
     match temperature::band(species, celsius_tenths) {
         Band::Cold => Some("temperature_low"),
         Band::VeryCold => Some("temperature_very_low"),

@@ -7,7 +7,7 @@ use jiff::Timestamp;
 
 use super::phrase::{Phrase, Slot};
 use super::rules::Level;
-use super::{Work, drugs};
+use super::{Work, drugs, enter};
 use crate::grammar::intent::Watching;
 use crate::record::event::Proposed;
 use crate::record::monitoring::{self, Stand};
@@ -204,6 +204,9 @@ pub(super) fn outside(work: &mut Work<'_>, number: u64) {
     let Some(reading) = reading_of(&work.record, number) else {
         return;
     };
+    if reading.sign == VitalSign::Temperature {
+        return temperature(work, number);
+    }
     let own = work.rules.watch().limits();
     let stands = monitoring::stands(&work.record, &own, reading.sign);
     let Some(at) = stands.iter().position(|(of, _)| *of == number) else {
@@ -230,6 +233,29 @@ pub(super) fn outside(work: &mut Work<'_>, number: u64) {
         .with("value", value_slot(&reading))
         .with("limit", Slot::Text(limit));
     work.say(phrase);
+}
+
+/// A temperature has its own words, told when it comes into another band.
+fn temperature(work: &mut Work<'_>, number: u64) {
+    let species = work.record.patient.species;
+    let rule_of = |hundredths: u32| {
+        u16::try_from(hundredths / 10)
+            .ok()
+            .and_then(|tenths| enter::temperature_rule(species, tenths))
+    };
+    let mut told: Vec<(u64, u32)> = monitoring::readings(&work.record)
+        .into_iter()
+        .filter(|point| point.reading.sign == VitalSign::Temperature)
+        .filter_map(|point| Some((point.charted.number, point.reading.hundredths()?)))
+        .take_while(|(of, _)| *of <= number)
+        .collect();
+    let Some((_, now)) = told.pop() else {
+        return;
+    };
+    let before = told.last().and_then(|(_, before)| rule_of(*before));
+    if let Some(rule) = rule_of(now).filter(|rule| Some(*rule) != before) {
+        work.say(Phrase::rule(rule).with("degrees", Slot::Figure(decimal(now))));
+    }
 }
 
 fn reading_of(record: &Record, number: u64) -> Option<Reading> {
