@@ -417,7 +417,7 @@ mod tests {
         );
         assert_eq!(
             amount("buprenorphine zero point two seven millilitres of point three"),
-            Some("0.081 mg (0.27 mL of 0.3 mg/mL)".into())
+            Some("81 µg (0.27 mL of 0.3 mg/mL)".into())
         );
         assert_eq!(
             amount("dexmedetomidine twenty micrograms"),
