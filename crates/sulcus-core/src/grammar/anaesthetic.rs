@@ -77,7 +77,8 @@ pub(super) fn of_clause(clause: &Clause) -> Option<Intent> {
         "intubated" => {
             let size = match tokens.as_slice() {
                 [] => None,
-                tokens => Some(u16::try_from(hundredths(tokens, Scale::Whole)?).ok()?),
+                // Greater than any tube: asked about as it is.
+                tokens => Some(u16::try_from(hundredths(tokens, Scale::Whole)?).unwrap_or(u16::MAX)),
             };
             Watching::Course(CourseStep::Intubated {
                 size_mm_hundredths: size,
