@@ -74,7 +74,11 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     replay.play(&file).context(
         "the demo needs its sound files; run it in the checkout, or give --fixtures DIR",
     )?;
+    let ending = replay.end();
     bar.finish_and_clear();
+    if !ending.is_good() {
+        return Ok(table::outcome(&ending));
+    }
     finish(&mut talk, &config.data)
 }
 

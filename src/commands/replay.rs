@@ -59,7 +59,8 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     for file in &options.files {
         replay.play(file)?;
     }
+    let ending = replay.end();
     bar.finish_and_clear();
     println!("visit {}", talk.desk().record().visit);
-    Ok(Outcome::Done)
+    Ok(table::outcome(&ending))
 }

@@ -45,6 +45,8 @@ pub enum Press {
     UpdatePatient(Patient),
     /// Go on with a visit that was left open.
     GoOn(Uuid),
+    /// Somebody has seen what failed, and written down what was not saved.
+    Acknowledge,
 }
 
 /// A press on its way to `app`, which answers once it is saved or refused.
@@ -63,6 +65,8 @@ pub enum Reply {
     Taken { last: u64, said: Vec<String> },
     /// Not taken; why, for the person.
     Refused(String),
+    /// Understood, and the disk did not take it; why. It is kept, and entered when the disk takes it.
+    NotSaved(String),
 }
 
 /// Why a press cannot be taken now: it spoke of what stood on the page, and that is no longer so.
@@ -183,6 +187,7 @@ pub(super) enum PressIn {
     OpenVisit(VisitIn),
     Patient(PatientIn),
     GoOn(GoOnIn),
+    Acknowledge,
 }
 
 #[derive(Debug, Deserialize)]
@@ -403,6 +408,7 @@ impl PressIn {
             }),
             Self::Patient(patient) => Ok(Press::UpdatePatient(patient.patient()?)),
             Self::GoOn(GoOnIn { visit }) => Ok(Press::GoOn(visit)),
+            Self::Acknowledge => Ok(Press::Acknowledge),
         }
     }
 }

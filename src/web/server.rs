@@ -374,6 +374,7 @@ async fn press(State(server): State<Arc<Server>>, body: Bytes) -> Response {
     match tokio::time::timeout(limit, answer).await {
         Ok(Ok(Reply::Taken { last, said })) => Json(PressOut { last, said }).into_response(),
         Ok(Ok(Reply::Refused(why))) => trouble(StatusCode::CONFLICT, why),
+        Ok(Ok(Reply::NotSaved(why))) => trouble(StatusCode::INSUFFICIENT_STORAGE, why),
         Ok(Err(_)) | Err(_) => trouble(
             StatusCode::SERVICE_UNAVAILABLE,
             "no answer; look whether it was saved before you press again",
