@@ -305,32 +305,12 @@ fn until_told(keys: Option<Receiver<Act>>) -> anyhow::Result<Receiver<Act>> {
         .name("signals".to_owned())
         .spawn(move || {
             runtime.block_on(async {
-                while stopped().await && send.send(Act::Leave).is_ok() {}
+                while serve::stopped().await && send.send(Act::Leave).is_ok() {}
                 // The table's loop takes a closed queue for a wish to end.
                 std::future::pending::<()>().await;
             });
         })?;
     Ok(acts)
-}
-
-/// Waits for the next wish that the program ends. False where such wishes cannot be heard.
-async fn stopped() -> bool {
-    #[cfg(unix)]
-    {
-        use tokio::signal::unix::{SignalKind, signal};
-        let (Ok(mut end), Ok(mut hang_up)) =
-            (signal(SignalKind::terminate()), signal(SignalKind::hangup()))
-        else {
-            return tokio::signal::ctrl_c().await.is_ok();
-        };
-        tokio::select! {
-            interrupted = tokio::signal::ctrl_c() => interrupted.is_ok(),
-            _ = end.recv() => true,
-            _ = hang_up.recv() => true,
-        }
-    }
-    #[cfg(not(unix))]
-    tokio::signal::ctrl_c().await.is_ok()
 }
 
 /// The page's server, and the ends that the table holds.

@@ -139,7 +139,7 @@ fn sit(
 /// The page's server on threads of its own.
 pub type Server = tokio::task::JoinHandle<Result<(), WebError>>;
 
-/// Starts the server; it ends with the runtime, or, where asked, at the terminal's interrupt.
+/// Starts the server; it ends with the runtime, or, where asked, when somebody ends the program.
 pub fn start(
     options: &Options,
     config: &Config,
@@ -164,10 +164,30 @@ pub fn start(
         }
         tokio::select! {
             served = web::serve(serve, watched, presses) => served,
-            _ = tokio::signal::ctrl_c() => Ok(()),
+            _ = stopped() => Ok(()),
         }
     });
     Ok((runtime, server))
+}
+
+/// Waits for the next wish that the program ends. False where such wishes cannot be heard.
+pub async fn stopped() -> bool {
+    #[cfg(unix)]
+    {
+        use tokio::signal::unix::{SignalKind, signal};
+        let (Ok(mut end), Ok(mut hang_up)) =
+            (signal(SignalKind::terminate()), signal(SignalKind::hangup()))
+        else {
+            return tokio::signal::ctrl_c().await.is_ok();
+        };
+        tokio::select! {
+            interrupted = tokio::signal::ctrl_c() => interrupted.is_ok(),
+            _ = end.recv() => true,
+            _ = hang_up.recv() => true,
+        }
+    }
+    #[cfg(not(unix))]
+    tokio::signal::ctrl_c().await.is_ok()
 }
 
 fn announce(notice: Notice) {

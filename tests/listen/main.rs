@@ -2,9 +2,10 @@
 //! and speaks into the same one, so that its own voice is in its microphone at full level all the time.
 //! What is said to it is made by its own neural voice. Skips, saying so, without the server's packages or the models.
 
-#[path = "models/mod.rs"]
+mod failing;
+#[path = "../models/mod.rs"]
 mod models;
-#[path = "sound_server/mod.rs"]
+#[path = "../sound_server/mod.rs"]
 mod sound_server;
 
 use std::io::{BufRead, BufReader};
@@ -49,8 +50,17 @@ impl Table {
     }
 
     fn open_on(server: SoundServer, command: &'static str, arguments: &[&str]) -> Option<Self> {
+        Self::open_with_variables(server, command, arguments, &[])
+    }
+
+    fn open_with_variables(
+        server: SoundServer,
+        command: &'static str,
+        arguments: &[&str],
+        variables: &[(&str, String)],
+    ) -> Option<Self> {
         let models = models()?;
-        let (program, lines) = start(&server, &models, command, arguments);
+        let (program, lines) = start(&server, &models, command, arguments, variables);
         Some(Self {
             server,
             models,
@@ -169,7 +179,7 @@ impl Table {
     }
 
     fn restart(&mut self, arguments: &[&str]) {
-        let (program, lines) = start(&self.server, &self.models, "listen", arguments);
+        let (program, lines) = start(&self.server, &self.models, "listen", arguments, &[]);
         (self.program, self.lines) = (program, lines);
     }
 
@@ -193,6 +203,7 @@ fn start(
     models: &Path,
     command: &str,
     arguments: &[&str],
+    variables: &[(&str, String)],
 ) -> (Child, Receiver<String>) {
     let name = command;
     let mut command = Command::new(env!("CARGO_BIN_EXE_sulcus"));
@@ -201,6 +212,7 @@ fn start(
         .args(arguments)
         .env("SULCUS_MODELS", models)
         .env("SULCUS_DATA", server.folder().join("visits"))
+        .envs(variables.iter().map(|(name, value)| (name, value)))
         .stdin(Stdio::null())
         .stdout(Stdio::piped());
     server.prepare(&mut command);
