@@ -84,21 +84,7 @@ pub fn run(
     figures: Option<Figures>,
     show: &mut Show<'_>,
 ) -> Ending {
-    let mut table = Table {
-        talk,
-        ends,
-        line: TimeLine::default(),
-        gate: Gate {
-            is_open: ends.is_open,
-            is_awaited: false,
-        },
-        figures,
-        graph_of: None,
-        seen_frame: 0,
-        heard_ms: 0,
-        leaving: None,
-        show,
-    };
+    let mut table = Table::new(talk, ends, figures, show);
     table.tell(&mut |talk| talk.say_all(first.clone()));
     table.run()
 }
@@ -119,7 +105,30 @@ struct Table<'a, 'b> {
     show: &'a mut Show<'b>,
 }
 
-impl Table<'_, '_> {
+impl<'a, 'b> Table<'a, 'b> {
+    fn new(
+        talk: Talk,
+        ends: &'a Ends,
+        figures: Option<Figures>,
+        show: &'a mut Show<'b>,
+    ) -> Self {
+        Self {
+            talk,
+            ends,
+            line: TimeLine::default(),
+            gate: Gate {
+                is_open: ends.is_open,
+                is_awaited: false,
+            },
+            figures,
+            graph_of: None,
+            seen_frame: 0,
+            heard_ms: 0,
+            leaving: None,
+            show,
+        }
+    }
+
     fn run(&mut self) -> Ending {
         let no_key = never();
         let nobody = never();
@@ -393,3 +402,6 @@ fn deafen(talk: &mut Talk, ends: &Ends, frame: u64, event: &VoiceEvent) {
     // A listener that is gone is noticed by the loop.
     let _ = ends.controls.send(control);
 }
+
+#[cfg(test)]
+mod tests;

@@ -323,7 +323,8 @@ impl Talk {
                 lines.extend(self.say_all(vec![Phrase::new("microphone_found")]));
                 lines
             }
-            ListenEvent::GraphSet { .. }
+            ListenEvent::HeardUpTo { .. }
+            | ListenEvent::GraphSet { .. }
             | ListenEvent::Partial(_)
             | ListenEvent::Level(_)
             | ListenEvent::Ended => Vec::new(),

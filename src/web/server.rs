@@ -238,7 +238,7 @@ const fn script(path: &'static str, text: &'static str) -> Asset {
     }
 }
 
-const ASSETS: [Asset; 10] = [
+const ASSETS: [Asset; 11] = [
     Asset {
         path: "/",
         kind: "text/html; charset=utf-8",
@@ -256,6 +256,7 @@ const ASSETS: [Asset; 10] = [
     },
     script("/page.js", include_str!("assets/page.js")),
     script("/link.js", include_str!("assets/link.js")),
+    script("/alarm.js", include_str!("assets/alarm.js")),
     script("/mouth.js", include_str!("assets/mouth.js")),
     script("/tooth.js", include_str!("assets/tooth.js")),
     script("/sheet.js", include_str!("assets/sheet.js")),

@@ -320,7 +320,7 @@ fn presses_are_answered_as_they_are(page: &Page, disk: &FailingDisk) {
     assert_eq!(status, 409, "refused, with its reason: {answer}");
     assert!(answer.contains("one root"), "{answer}");
     disk.fails();
-    let (status, answer) = press(page, &MOBILITY.replace('2', "1").replace("104", "104"));
+    let (status, answer) = press(page, &MOBILITY.replace("\"grade\":2", "\"grade\":1"));
     assert_eq!(status, 507, "not saved: {answer}");
     let state = page.state();
     let trouble = &state["trouble"];

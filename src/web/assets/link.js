@@ -116,7 +116,9 @@ export async function press(name, content) {
     const told = await answer.json().catch(() => ({}));
     if (answer.ok) return true;
     if (answer.status === 401) link.onGate(told.error);
-    link.onTrouble("Not done: " + (told.error || "the program does not answer"));
+    // Understood, and not saved: what stands in the alarm says it, and what becomes of it.
+    if (answer.status === 507) link.onTrouble("NOT SAVED: " + (told.error || "the disk does not take it"));
+    else link.onTrouble("Not done: " + (told.error || "the program does not answer"), answer.status === 409 ? "refused" : "");
   } catch {
     link.onTrouble("Not done: the program does not answer");
   }

@@ -1,6 +1,7 @@
 // Joins the parts: shows each new state, and turns touches and keys into presses.
 
 import { enter, link, look, press, reconnect, start } from "./link.js";
+import * as alarm from "./alarm.js";
 import { Mouth } from "./mouth.js";
 import * as patient from "./patient.js";
 import * as around from "./procedure.js";
@@ -49,6 +50,7 @@ function show(state) {
   for (const id of ["mouth", "tooth", "lists"]) $(id).hidden = !visit;
   $("empty").hidden = Boolean(visit);
   $("work").classList.toggle("without", !visit);
+  alarm.show(state);
   showHeard(state);
   showQuestion(state);
   showEar(state);
@@ -80,9 +82,9 @@ function showHeard(state) {
   const heard = state.heard;
   $("heard").hidden = !heard || Boolean(state.question);
   if (heard) {
-    const key = !heard.saved ? (heard.understood ? "only-told" : "lost") : heard.is_doubtful ? "doubt" : "saved";
+    const key = heard.is_lost ? "not-saved" : !heard.saved ? (heard.understood ? "only-told" : "lost") : heard.is_doubtful ? "doubt" : "saved";
     $("heard").className = key;
-    const words = { saved: "✓ saved", doubt: "≈ saved, doubtful", "only-told": "– nothing entered", lost: "✗ not understood" }[key];
+    const words = { saved: "✓ saved", doubt: "≈ saved, doubtful", "only-told": "– nothing entered", lost: "✗ not understood", "not-saved": "✗ NOT SAVED" }[key];
     text("heard-mark", words);
     const sure = heard.is_pressed ? "" : ` (${Math.round(heard.confidence * 100)} % sure)`;
     text("heard-words", heard.is_pressed ? "by touch" : heard.words ? `“${heard.words}”${sure}` : "");
@@ -260,10 +262,11 @@ link.onLevel = (dbfs) => {
   if (dbfs > -3) loudAtMs = Date.now();
   showLoud();
 };
-link.onTrouble = (words) => {
+link.onTrouble = (words, look = "") => {
   if (link.onSheetTrouble) return link.onSheetTrouble(words);
   if (sheet.isOpen()) sheet.close();
   showTrouble(words, "press");
+  $("trouble").className = look;
   setTimeout(() => { if ($("trouble").dataset.from === "press") showTrouble("", ""); }, TROUBLE_MS);
 };
 link.onGate = (why) => {
