@@ -336,7 +336,7 @@ fn presses_are_answered_as_they_are(page: &Page, disk: &FailingDisk) {
     assert_eq!(status, 507);
     disk.works();
     let state = shown(page, "the disk is back", |state| state["trouble"].is_null());
-    assert_eq!(state["visit"]["tooth"], 105, "in order: {state}");
+    assert_eq!(state["visit"]["tooth"], 103, "in order: {state}");
     let tooth = state["visit"]["teeth"]
         .as_array()
         .and_then(|teeth| teeth.iter().find(|tooth| tooth["tooth"] == 104))
