@@ -51,6 +51,16 @@ pub enum DeskError {
     NoOpening(Uuid),
 }
 
+/// An end that the disk lost.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Loss {
+    pub patient: String,
+    /// Entries that had been saved and are gone.
+    pub count: u64,
+    /// All that is known of it, for the screen.
+    pub told: String,
+}
+
 /// What came of one utterance or press.
 #[derive(Debug, Default)]
 pub struct Taken {
@@ -353,6 +363,30 @@ impl Desk {
             self.record.apply(entry);
         }
         Ok(entries)
+    }
+
+    /// Ends that the disk lost, found when the journal was opened: of whose visit, and how many entries. To be told
+    /// before anything else.
+    pub fn losses(&self) -> Vec<Loss> {
+        self.journal
+            .lost_ends()
+            .iter()
+            .map(|lost| {
+                let patient = if lost.visit == self.record.visit {
+                    Some(self.record.patient.name.clone())
+                } else {
+                    let entries = self.journal.entries(lost.visit).ok();
+                    entries
+                        .and_then(|entries| Record::fold(&entries))
+                        .map(|record| record.patient.name)
+                };
+                Loss {
+                    patient: patient.unwrap_or_else(|| "a visit".to_owned()),
+                    count: lost.count(),
+                    told: lost.to_string(),
+                }
+            })
+            .collect()
     }
 
     /// Whether the disk takes nothing at present.

@@ -85,7 +85,7 @@ pub fn run(
     show: &mut Show<'_>,
 ) -> Ending {
     let mut table = Table::new(talk, ends, figures, show);
-    table.tell(&mut |talk| talk.say_all(first.clone()));
+    table.tell(&mut |talk| talk.begin_with(first.clone()));
     table.run()
 }
 

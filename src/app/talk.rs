@@ -21,7 +21,7 @@ use super::understand::{self, Understood};
 use crate::grammar::intent::Pace;
 use crate::grammar::{Intent, Situation};
 use crate::record::event::{How, Proposed, Speaker as Person, Telling};
-use crate::record::{Event, Heard as HeardBy, Record, Standing};
+use crate::record::{Entry, Event, Heard as HeardBy, Record, Standing};
 use crate::session::{Phrase, Rules, Said, Slot, Wish, reply};
 use crate::speech::activity::End;
 use crate::speech::listener::{Heard, ListenEvent, Under};
@@ -693,8 +693,13 @@ impl Talk {
                 _ => {}
             }
         }
-        self.answered = plain(&taken.phrases, self.desk.rules());
-        self.turn.push(self.desk.record(), taken.phrases, asked);
+        let mut phrases = taken.phrases;
+        let is_finished = |entry: &Entry| matches!(entry.event, Event::VisitFinished);
+        if taken.entries.iter().any(is_finished) {
+            phrases.extend(self.losses_again());
+        }
+        self.answered = plain(&phrases, self.desk.rules());
+        self.turn.push(self.desk.record(), phrases, asked);
         for wish in &taken.wishes {
             lines.extend(self.grant(wish));
         }

@@ -43,7 +43,7 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
         Box::new(RealClock::default()),
     )?;
     let show = |line| table::print(&line);
-    for line in talk.say_all(phrases) {
+    for line in talk.begin_with(phrases) {
         show(line);
     }
     let bar = table::progress_bar();

@@ -103,7 +103,7 @@ fn sit(
         }
         page.publish(talk);
     };
-    let lines = talk.say_all(first);
+    let lines = talk.begin_with(first);
     show(&mut talk, lines);
     loop {
         select! {

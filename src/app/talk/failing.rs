@@ -3,7 +3,7 @@
 
 use super::troubles::NOT_SAVED;
 use super::{Cue, Intent, Line, Phrase, Said, Slot, Talk};
-use crate::app::desk::NotSaved;
+use crate::app::desk::{Loss, NotSaved};
 use crate::record::{Draft, JournalError};
 use crate::web::Trouble;
 
@@ -28,6 +28,23 @@ impl Talk {
             }
         }
         lines
+    }
+
+    /// The first words: before them, what the disk lost since the last time.
+    pub fn begin_with(&mut self, first: Vec<Phrase>) -> Vec<Line> {
+        let mut lines = Vec::new();
+        for loss in self.desk.losses() {
+            lines.push(Line::Trouble(loss.told.clone()));
+            let alarm = self.troubles.raise(lost(&loss));
+            self.turn.push_alarm(alarm);
+        }
+        lines.extend(self.say_all(first));
+        lines
+    }
+
+    /// What the disk lost is said again where the visit is summed up.
+    pub(super) fn losses_again(&self) -> Vec<Phrase> {
+        self.desk.losses().iter().map(lost).collect()
     }
 
     /// Something was not saved.
@@ -120,6 +137,7 @@ impl Talk {
         if !self.desk.is_down() {
             return Vec::new();
         }
+        let known = self.desk.losses();
         let taken = match self.desk.reopen() {
             Ok(taken) => taken,
             Err(failure) => {
@@ -142,6 +160,13 @@ impl Talk {
             Phrase::new("saved_again_nothing")
         };
         let mut lines = vec![Line::Trouble("the journal is open again".into())];
+        for loss in self.desk.losses() {
+            if !known.contains(&loss) {
+                lines.push(Line::Trouble(loss.told.clone()));
+                let alarm = self.troubles.raise(lost(&loss));
+                self.turn.push_alarm(alarm);
+            }
+        }
         // A question of before the failure was not answered.
         let question = self
             .open_question()
@@ -187,4 +212,11 @@ impl Talk {
                 .collect(),
         }
     }
+}
+
+fn lost(loss: &Loss) -> Phrase {
+    let count = u16::try_from(loss.count).unwrap_or(u16::MAX);
+    Phrase::new("loss_told")
+        .with("patient", Slot::Text(loss.patient.clone()))
+        .with("count", Slot::Number(count))
 }

@@ -130,10 +130,8 @@ impl Troubles {
 /// The cause as it is spoken.
 fn why(failure: &JournalError) -> &'static str {
     match failure {
-        JournalError::NotSaved { why } if why.contains("full") => "the disk is full",
-        JournalError::NotSaved { .. } => "the disk does not take it",
         JournalError::Shut => "the journal must be opened again",
-        _ => "the journal cannot be used",
+        other => other.fault().words(),
     }
 }
 

@@ -370,6 +370,9 @@ pub fn event(event: &Event) -> String {
         Event::VisitFinished => "visit finished".into(),
         Event::VisitReopened { reason } => format!("visit reopened: {reason}"),
         Event::AddendumWritten { text } => format!("addendum: {text}"),
+        Event::LossTold { first, last, .. } => {
+            format!("LOST by the disk: entries {first} to {last}, which had been saved")
+        }
     };
     // Films name their teeth themselves.
     let names_itself = matches!(
