@@ -8,7 +8,7 @@ use std::time::{Duration, Instant};
 
 use sulcus::record::Standing;
 use sulcus::terms::Site;
-use sulcus::voice::{self, loudspeaker};
+use sulcus::voice;
 
 use crate::models::models;
 use crate::sound_server::{Recording, SoundServer};
@@ -132,11 +132,10 @@ const RATE_HZ: usize = 2_000;
 /// the same voice less than 0.5.
 const LIKENESS_MIN: f32 = 0.7;
 
-fn lower_part(samples: &[f32]) -> Vec<f32> {
-    let step = 16_000 / RATE_HZ;
-    samples
-        .chunks_exact(step)
-        .map(|part| part.iter().sum::<f32>() / step as f32)
+fn lower_part(samples: &[f32], rate_hz: usize) -> Vec<f32> {
+    (0..samples.len() * RATE_HZ / rate_hz)
+        .map(|at| &samples[at * rate_hz / RATE_HZ..(at + 1) * rate_hz / RATE_HZ])
+        .map(|part| part.iter().sum::<f32>() / part.len() as f32)
         .collect()
 }
 
@@ -154,7 +153,7 @@ impl Air {
             .map(|sample| f32::from(sample) / 32_768.0)
             .collect();
         Self {
-            samples: lower_part(&samples),
+            samples: lower_part(&samples, 16_000),
             voice: voice::piper::PiperVoice::open(models).expect("the voice"),
         }
     }
@@ -162,8 +161,7 @@ impl Air {
     /// When this phrase was spoken first, in seconds; none where it was not.
     fn spoken(&mut self, phrase: &str) -> Option<f32> {
         let sound = voice::Synthesiser::synthesise(&mut self.voice, phrase).expect("speech");
-        let sound = loudspeaker::converted(&sound, 16_000).expect("converted");
-        let wanted = lower_part(&sound);
+        let wanted = lower_part(&sound.samples, sound.rate_hz as usize);
         let energy = |samples: &[f32]| samples.iter().map(|sample| sample * sample).sum::<f32>();
         let of_wanted = energy(&wanted).sqrt();
         let mut best = 0.0_f32;
@@ -284,6 +282,49 @@ fn a_fault_in_the_middle_of_a_breath_saves_all_of_it_or_nothing() {
     table.expect(&["said", "104, Mobility, 1, buccal, 3 2 3"]);
     assert_eq!(table.end().code(), Some(0));
     assert_eq!(table.record().all().count(), 4);
+}
+
+#[test]
+fn a_lost_end_is_said_before_anything_else_and_again_when_the_visit_is_finished() {
+    if models().is_none() {
+        return;
+    }
+    let Some(server) = SoundServer::start_with_headset() else {
+        return;
+    };
+    let arguments = [&NEW[..], &["--headset", "--no-check"]].concat();
+    let Some(mut table) = Table::open_with_variables(server, "listen", &arguments, &[]) else {
+        return;
+    };
+    table.expect(&["said", "New visit"]);
+    table.exchange("Tooth, one zero four.", "tooth one zero four", "104");
+    table.exchange("Buccal, three two three.", "buccal three two three", "3 2 3");
+    let before = table.kill();
+    let log = table.data().join("journal.sqlite-wal");
+    let length = std::fs::metadata(&log).expect("a log").len();
+    let file = std::fs::File::options().write(true).open(&log).expect("opens");
+    file.set_len(length / 2).expect("cut");
+    let recording = table.server.record();
+    table.restart(&["--headset", "--no-check"]);
+    let first = table.expect(&["says", ""]);
+    assert!(first.contains("Saved entries were lost!"), "{first}");
+    let told = table.told.join("\n");
+    assert!(told.contains(&before.visit.to_string()), "which visit: {told}");
+    table.expect(&["said", "Saved entries were lost!"]);
+    table.expect(&["said", "Visit goes on"]);
+    // Nobody has said that it was heard.
+    table.expect(&["said", "Saved entries were lost!"]);
+    table.say_until("Confirm.", "heard", "confirm");
+    table.say_until("Finish examination.", "says", "Finish all the same?");
+    table.expect(&["said", "Finish all the same?"]);
+    table.say_until("Confirm.", "says", "Examination finished");
+    table.expect(&["said", "Saved entries were lost!"]);
+    assert_eq!(table.end().code(), Some(0), "{}", table.told.join("\n"));
+    let mut air = Air::of(recording, &table.models);
+    let alarm = air.spoken("Saved entries were lost!").expect("it is heard");
+    let visit = air.spoken("Visit goes on.").expect("and what comes after it");
+    assert!(alarm < visit, "{alarm} before {visit}");
+    assert_eq!(table.record().losses.len(), 1, "it stays part of the visit");
 }
 
 fn press(page: &Page, press: &str) -> (u16, String) {

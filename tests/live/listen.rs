@@ -67,7 +67,7 @@ impl Table {
         })
     }
 
-    fn data(&self) -> PathBuf {
+    pub(crate) fn data(&self) -> PathBuf {
         self.server.folder().join("visits")
     }
 
@@ -161,7 +161,7 @@ impl Table {
     }
 
     /// Ends the program as a power cut would, and gives the record it left.
-    fn kill(&mut self) -> Record {
+    pub(crate) fn kill(&mut self) -> Record {
         self.program.kill().unwrap();
         self.program.wait().unwrap();
         self.record()
@@ -175,7 +175,7 @@ impl Table {
         Record::fold(&journal.entries(visits[0].visit).unwrap()).unwrap()
     }
 
-    fn restart(&mut self, arguments: &[&str]) {
+    pub(crate) fn restart(&mut self, arguments: &[&str]) {
         let (program, lines) = start(&self.server, &self.models, "listen", arguments, &[]);
         (self.program, self.lines) = (program, lines);
     }

@@ -42,9 +42,20 @@ impl Talk {
         lines
     }
 
-    /// What the disk lost is said again where the visit is summed up.
+    /// What the disk lost of this visit, whenever that was, is said again where the visit is summed up.
     pub(super) fn losses_again(&self) -> Vec<Phrase> {
-        self.desk.losses().iter().map(lost).collect()
+        let record = self.desk.record();
+        record
+            .losses
+            .iter()
+            .map(|loss| {
+                lost(&Loss {
+                    patient: record.patient.name.clone(),
+                    count: loss.count(),
+                    told: String::new(),
+                })
+            })
+            .collect()
     }
 
     /// Something was not saved.
