@@ -197,6 +197,17 @@ impl Desk {
         Ok(Some(self.session.resumed(&self.record)))
     }
 
+    /// Takes a finished visit to the table, as it is, to add to it. False where there is none such.
+    pub fn turn_to(&mut self, visit: Uuid) -> Result<bool, JournalError> {
+        let record = Record::fold(&self.journal.entries(visit)?);
+        let Some(record) = record.filter(|record| record.phase == Phase::Finished) else {
+            return Ok(false);
+        };
+        self.record = record;
+        self.session = Session::new(self.rules.clone());
+        Ok(true)
+    }
+
     fn sit_down(&mut self, record: Record) -> Vec<Phrase> {
         self.record = record;
         self.session = Session::new(self.rules.clone());

@@ -279,8 +279,9 @@ impl<'a, 'b> Table<'a, 'b> {
             match input {
                 Input::Voice(event) => self.tell(&mut |talk| talk.voice(&event)),
                 Input::Press(press) => {
-                    let lines = page::press(&mut self.talk, *press);
+                    let (lines, answer) = page::press(&mut self.talk, *press);
                     self.tell(&mut |_| lines.clone());
+                    answer.send();
                 }
                 Input::Key(act) => self.key(act),
             }

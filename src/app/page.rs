@@ -136,8 +136,21 @@ enum Done {
     Refused(String),
 }
 
-/// Takes a press and answers it: saved, refused or not saved.
-pub fn press(talk: &mut Talk, pressed: Pressed) -> Vec<Line> {
+/// The answer to a press: to be sent once the page shows what came of it.
+pub struct Answer {
+    reply: Reply,
+    to: tokio::sync::oneshot::Sender<Reply>,
+}
+
+impl Answer {
+    pub fn send(self) {
+        // A page that has gone away meanwhile sees it in its next state.
+        let _ = self.to.send(self.reply);
+    }
+}
+
+/// Takes a press: its answer is saved, refused or not saved.
+pub fn press(talk: &mut Talk, pressed: Pressed) -> (Vec<Line>, Answer) {
     let done = match &pressed.press {
         Press::OpenVisit {
             patient,
@@ -153,6 +166,20 @@ pub fn press(talk: &mut Talk, pressed: Pressed) -> Vec<Line> {
         ),
         Press::GoOn(visit) => go_on(talk, *visit),
         Press::Acknowledge => Done::Lines(talk.acknowledge()),
+        Press::Reopen { visit, reason } => after_the_end(
+            talk,
+            *visit,
+            Event::VisitReopened {
+                reason: reason.clone(),
+            },
+            "reopened",
+        ),
+        Press::Addendum { visit, text } => after_the_end(
+            talk,
+            *visit,
+            Event::AddendumWritten { text: text.clone() },
+            "addendum_written",
+        ),
         Press::Note { tooth, text } => {
             let event = Event::NoteRecorded {
                 tooth: *tooth,
@@ -186,8 +213,9 @@ pub fn press(talk: &mut Talk, pressed: Pressed) -> Vec<Line> {
                     Done::Lines(lines)
                 } else {
                     // It was understood, and the answer says why nothing was entered.
-                    answer(pressed.reply, Reply::Refused(talk.answered().join(". ")));
-                    return lines;
+                    let reply = Reply::Refused(talk.answered().join(". "));
+                    let to = pressed.reply;
+                    return (lines, Answer { reply, to });
                 }
             }
             Ok(None) => Done::Refused("that cannot be taken here".to_owned()),
@@ -208,13 +236,8 @@ pub fn press(talk: &mut Talk, pressed: Pressed) -> Vec<Line> {
             (lines, reply)
         }
     };
-    answer(pressed.reply, reply);
-    lines
-}
-
-/// A page that has gone away meanwhile sees it in its next state.
-fn answer(to: tokio::sync::oneshot::Sender<Reply>, reply: Reply) {
-    let _ = to.send(reply);
+    let to = pressed.reply;
+    (lines, Answer { reply, to })
 }
 
 /// What is asked for and enters nothing.
@@ -264,6 +287,26 @@ fn go_on(talk: &mut Talk, visit: uuid::Uuid) -> Done {
         Ok(None) => Done::Refused("that visit is finished, or there is none such".to_owned()),
         Err(error) => Done::Refused(error.to_string()),
     }
+}
+
+/// What a finished visit still takes: words added, or its opening again. Of any visit, once none is open at the table.
+fn after_the_end(talk: &mut Talk, visit: uuid::Uuid, event: Event, told: &str) -> Done {
+    if talk.desk().record().phase == Phase::Open {
+        return Done::Refused(if talk.desk().record().visit == visit {
+            "the visit is open; write a note".to_owned()
+        } else {
+            "another visit is open; finish it first".to_owned()
+        });
+    }
+    if talk.desk().record().visit != visit {
+        match talk.desk().turn_to(visit) {
+            Ok(true) => {}
+            Ok(false) => return Done::Refused("there is no such finished visit".to_owned()),
+            Err(error) => return Done::Refused(error.to_string()),
+        }
+    }
+    let draft = Draft::new(event, Some(&press::pressed()));
+    Done::Lines(talk.write(draft, told, told))
 }
 
 /// One fact that needs no conversation; told by voice as one that was said.

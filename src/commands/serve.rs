@@ -11,10 +11,12 @@ use crossbeam_channel::{Receiver, select, tick};
 use tokio::sync::watch;
 use uuid::Uuid;
 
+use crate::app::clinic::Clinic;
 use crate::app::desk::{Desk, DeskError};
 use crate::app::ending::Ending;
 use crate::app::live::Shown;
 use crate::app::page::{self, Page};
+use crate::app::papers::FromJournal;
 use crate::app::talk::{Line, ShowingMouth, Talk};
 use crate::clock::{Clock, RealClock};
 use crate::commands::{Outcome, table};
@@ -110,8 +112,9 @@ fn sit(
             recv(pressed) -> press => {
                 talk.at(started.elapsed().as_millis() as u64);
                 let Ok(press) = press else { break };
-                let lines = page::press(&mut talk, press);
+                let (lines, answer) = page::press(&mut talk, press);
                 show(&mut talk, lines);
+                answer.send();
             }
             recv(looks) -> _ => {
                 talk.at(started.elapsed().as_millis() as u64);
@@ -151,6 +154,12 @@ pub fn start(
         address: SocketAddr::new(options.listen, options.port),
         is_open_to_network: options.open_to_network,
         folder: config.data.clone(),
+        language: Clinic::load(&config.data)?
+            .page_language
+            .unwrap_or_else(|| web::ENGLISH.to_owned()),
+        papers: Box::new(FromJournal {
+            config: config.clone(),
+        }),
         announce: Box::new(announce),
     };
     let runtime = tokio::runtime::Builder::new_multi_thread()
@@ -262,8 +271,12 @@ impl Reception {
         view.send_replace(Arc::new(self.view()));
         for press in pressed {
             let reply = match self.press(&press.press) {
-                Ok(None) => Reply::Refused("no visit is open; enter the patient first".into()),
-                Ok(Some(visit)) => {
+                Ok(Came::Refused(why)) => Reply::Refused(why.into()),
+                Ok(Came::Written(told)) => Reply::Taken {
+                    last: 0,
+                    said: vec![told.into()],
+                },
+                Ok(Came::Seated(visit)) => {
                     let clock = Box::new(RealClock::default());
                     let (mut desk, first) = Desk::of_visit(self.journal, visit, clock)?;
                     let mut shown = View::of(&Arc::new(desk.record().clone()), desk.settings());
@@ -291,34 +304,73 @@ impl Reception {
         Ok(None)
     }
 
-    /// The visit that is open after this press; none where the press opens none.
-    fn press(&mut self, press: &Press) -> Result<Option<Uuid>, JournalError> {
+    fn press(&mut self, press: &Press) -> Result<Came, JournalError> {
+        // What became of an opening that failed before decides whether a visit is open already.
+        if self.journal.is_shut()
+            && let Reopened::WasSaved(entries) = self.journal.reopen()?
+            && let Some(visit) = entries.first().map(|entry| entry.visit)
+            && self.phase(visit)? == Some(Phase::Open)
+        {
+            return Ok(Came::Seated(visit));
+        }
         match press {
             Press::OpenVisit {
                 patient,
                 vet,
                 nurse,
             } => {
-                // What became of an opening that failed before decides whether there is one already.
-                if self.journal.is_shut()
-                    && let Reopened::WasSaved(entries) = self.journal.reopen()?
-                {
-                    return Ok(entries.first().map(|entry| entry.visit));
-                }
+                let visit = Uuid::new_v4();
                 let event = Event::VisitOpened {
                     patient: patient.clone(),
                     vet: vet.clone(),
                     nurse: nurse.clone(),
                 };
-                let draft = Draft::new(event, Some(&web::press::pressed()));
-                let visit = Uuid::new_v4();
-                self.journal.append(visit, &[draft], self.clock.now())?;
-                Ok(Some(visit))
+                self.write(visit, event)?;
+                Ok(Came::Seated(visit))
             }
-            Press::GoOn(visit) => Ok(Record::fold(&self.journal.entries(*visit)?)
-                .filter(|record| record.phase == Phase::Open)
-                .map(|record| record.visit)),
-            _ => Ok(None),
+            Press::GoOn(visit) => Ok(match self.phase(*visit)? {
+                Some(Phase::Open) => Came::Seated(*visit),
+                Some(Phase::Finished) => Came::Refused("that visit is finished"),
+                None => Came::Refused("there is no such visit"),
+            }),
+            Press::Reopen { visit, reason } => Ok(match self.phase(*visit)? {
+                Some(Phase::Finished) => {
+                    let reason = reason.clone();
+                    self.write(*visit, Event::VisitReopened { reason })?;
+                    Came::Seated(*visit)
+                }
+                Some(Phase::Open) => Came::Refused("that visit is open"),
+                None => Came::Refused("there is no such visit"),
+            }),
+            Press::Addendum { visit, text } => Ok(match self.phase(*visit)? {
+                Some(Phase::Finished) => {
+                    let text = text.clone();
+                    self.write(*visit, Event::AddendumWritten { text })?;
+                    Came::Written("Addendum saved")
+                }
+                _ => Came::Refused("an addendum is for a finished visit; write a note"),
+            }),
+            _ => Ok(Came::Refused("no visit is open; enter the patient first")),
         }
     }
+
+    fn phase(&self, visit: Uuid) -> Result<Option<Phase>, JournalError> {
+        Ok(Record::fold(&self.journal.entries(visit)?).map(|record| record.phase))
+    }
+
+    fn write(&mut self, visit: Uuid, event: Event) -> Result<(), JournalError> {
+        let draft = Draft::new(event, Some(&web::press::pressed()));
+        self.journal.append(visit, &[draft], self.clock.now())?;
+        self.warnings.clear();
+        Ok(())
+    }
+}
+
+/// What came of a press while no visit is open.
+enum Came {
+    /// This visit is open now.
+    Seated(Uuid),
+    /// Saved, in a visit that stays finished.
+    Written(&'static str),
+    Refused(&'static str),
 }

@@ -1,6 +1,7 @@
 // What failed, and what is not saved: stands above all else until somebody says that it is written down.
 
 import { press } from "./link.js";
+import { t } from "./messages.js";
 
 const $ = (id) => document.getElementById(id);
 
@@ -19,9 +20,9 @@ export function show(state) {
   const isOpen = trouble.alarms.length > 0;
   // Acknowledged, it stays to be seen, and is no longer in the way.
   $("alarm").className = isOpen ? "open" : "known";
-  lines($("alarm-told"), isOpen ? trouble.alarms : trouble.why ? [`Not saved, kept until the disk takes it: ${trouble.why}`] : []);
+  lines($("alarm-told"), isOpen ? trouble.alarms : trouble.why ? [t("alarm-kept", { why: trouble.why })] : []);
   lines($("alarm-unsaved"), trouble.unsaved);
   $("alarm-ok").hidden = !isOpen;
 }
 
-$("alarm-ok").addEventListener("click", () => press("acknowledge"));
+$("alarm-ok").addEventListener("click", () => press("acknowledge", undefined, t("alarm-ok")));

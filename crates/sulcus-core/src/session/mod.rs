@@ -429,6 +429,7 @@ fn one(work: &mut Work<'_>, intent: &Intent, last_phrases: &[Phrase]) {
         Intent::Confirm => confirm(work, Extent::ToothAtHand),
         Intent::ConfirmEverything => confirm(work, Extent::Everything),
         Intent::ConfirmUpTo(number) => confirm(work, Extent::UpTo(*number)),
+        Intent::ConfirmEntries(numbers) => confirm(work, Extent::These(numbers.clone())),
         Intent::ConfirmReadBack(numbers) => confirm_read_back(work, numbers),
         Intent::SetPace(pace) => {
             work.wishes.push(Wish::SetPace(*pace));
@@ -465,6 +466,7 @@ enum Extent {
     ToothAtHand,
     Everything,
     UpTo(u64),
+    These(Vec<u64>),
 }
 
 /// Yes to an open question; else confirms what was read back. Never what came after the read-back.
@@ -483,10 +485,11 @@ fn confirm(work: &mut Work<'_>, extent: Extent) {
     let entries: Vec<u64> = work
         .record
         .unconfirmed()
-        .filter(|charted| match extent {
+        .filter(|charted| match &extent {
             Extent::Everything => charted.standing >= Standing::ReadBack,
             // What stands on the page was read there.
-            Extent::UpTo(number) => charted.number <= number,
+            Extent::UpTo(number) => charted.number <= *number,
+            Extent::These(numbers) => numbers.contains(&charted.number),
             Extent::ToothAtHand => {
                 charted.standing >= Standing::ReadBack
                     && (charted.event.tooth() == work.record.tooth
@@ -501,9 +504,9 @@ fn confirm(work: &mut Work<'_>, extent: Extent) {
         .record
         .unconfirmed()
         .filter(|charted| charted.standing == Standing::Heard)
-        .filter(|charted| match extent {
+        .filter(|charted| match &extent {
             Extent::Everything => true,
-            Extent::UpTo(_) => false,
+            Extent::UpTo(_) | Extent::These(_) => false,
             Extent::ToothAtHand => {
                 charted.event.tooth() == work.record.tooth
                     || charted.event.tooth().is_none()
