@@ -236,7 +236,7 @@ fn a_full_disk_is_told_until_it_is_acknowledged_and_what_was_said_is_read_out_at
     disk.fails();
     table.say_until("Buccal, three two three.", "NOT SAVED", "buccal three two three");
     for _ in 0..2 {
-        table.expect(&["said", "Not saved!", "The disk is full"]);
+        table.expect(&["said", "Not saved!", "the disk is full"]);
     }
     table.say_until("Confirm.", "says", "Kept until the disk takes it");
     table.expect(&["said", "Kept until"]);
