@@ -16,7 +16,7 @@ use crate::session::Phrase;
 use crate::speech::activity::{Activity, Settings, Silero};
 use crate::speech::listener::{self, Listener};
 use crate::speech::{self, Engine, Unheard, WordGraph};
-use crate::terms::{Patient, Species, Weight};
+use crate::terms::{PartialDate, Patient, Species, Weight};
 use crate::voice::player::{Nowhere, Output};
 use crate::voice::wav_folder::WavFolder;
 use crate::voice::{self, Speaker, VoiceEvent};
@@ -50,7 +50,7 @@ pub struct PatientOptions {
 
     /// Born: year, year-month or date
     #[arg(long, value_name = "YYYY[-MM[-DD]]")]
-    born: Option<String>,
+    born: Option<PartialDate>,
 
     /// The vet's name
     #[arg(long, value_name = "NAME")]
@@ -79,7 +79,7 @@ impl PatientOptions {
             patient_id: Some(format!("DEMO-{}", species.word().to_uppercase())),
             owner: Some("Invented Owner".to_owned()),
             weight: Some(weight),
-            born: Some(born.to_owned()),
+            born: Some(born.into()),
             vet: Some("Invented Vet".to_owned()),
             nurse: Some("Invented Nurse".to_owned()),
             invented: true,

@@ -13,8 +13,8 @@ use crate::session::Said;
 use crate::terms::patient::Sex;
 use crate::terms::procedure::{Block, Method, Treatment};
 use crate::terms::{
-    Area, Decision, Drug, Entrance, Finding, Kind, MouthSide, Patient, Place, Procedure, Reason,
-    Site, Species, Subject, ToothNumber, Value, Weight,
+    Area, Decision, Drug, Entrance, Finding, Kind, MouthSide, PartialDate, Patient, Place,
+    Procedure, Reason, Site, Species, Subject, ToothNumber, Value, Weight,
 };
 
 /// Longest text that is taken in, in characters: a name, a note.
@@ -522,14 +522,10 @@ impl MarkIn {
 
 impl PatientIn {
     fn patient(self) -> Result<Patient, Unfit> {
-        let born = maybe("the birth date", self.born)?;
-        if let Some(born) = &born
-            && !is_date(born)
-        {
-            return Err(Unfit(format!(
-                "{born} is no date: write 2019, 2019-05 or 2019-05-31"
-            )));
-        }
+        let born = maybe("the birth date", self.born)?
+            .map(|text| text.parse::<PartialDate>())
+            .transpose()
+            .map_err(|why| Unfit(why.to_string()))?;
         Ok(Patient {
             id: maybe("the number", self.id)?,
             name: text_of("the name", &self.name, LINE_CHARS_MAX)?,
@@ -546,16 +542,6 @@ impl PatientIn {
             invented: self.invented,
         })
     }
-}
-
-/// A year, a year and month, or a full date.
-fn is_date(text: &str) -> bool {
-    let full = match text.len() {
-        4 => format!("{text}-01-01"),
-        7 => format!("{text}-01"),
-        _ => text.to_owned(),
-    };
-    full.len() == 10 && full.parse::<jiff::civil::Date>().is_ok()
 }
 
 fn maybe(what: &str, text: Option<String>) -> Result<Option<String>, Unfit> {

@@ -287,7 +287,7 @@ fn patient(patient: &Patient) -> PatientOut {
         species: patient.species.word(),
         breed: patient.breed.clone(),
         sex: patient.sex,
-        born: patient.born.clone(),
+        born: patient.born.as_ref().map(ToString::to_string),
         weight_g: patient.weight.map(crate::terms::Weight::grams),
         owner: patient.owner.clone(),
         invented: patient.invented,

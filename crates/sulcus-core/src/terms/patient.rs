@@ -2,6 +2,8 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::PartialDate;
+
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Species {
@@ -89,9 +91,9 @@ pub struct Patient {
     pub breed: Option<String>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub sex: Option<Sex>,
-    /// Year, year-month or full date (ISO 8601), as far as known.
+    /// As far as known.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub born: Option<String>,
+    pub born: Option<PartialDate>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub weight: Option<Weight>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
