@@ -11,7 +11,7 @@ use std::sync::Mutex;
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
 
-use crate::speech::SpeechError;
+use crate::speech::{SpeechError, runtime};
 
 /// It tells of every model part it reads; a user has no use for that. Its errors still come, on standard error.
 const ERRORS_ONLY: c_int = -2;
@@ -81,7 +81,7 @@ impl Library {
         }
         // Without a slash the loader would search the system's folders instead.
         let full = std::path::absolute(path).map_err(|error| model_error(error.to_string()))?;
-        let loader = |error: libloading::Error| model_error(error.to_string());
+        let loader = |error: libloading::Error| model_error(runtime::told(&error));
         // SAFETY: loading runs the library's initialisers; it is the file that the person chose as the Vosk library.
         let loaded = unsafe { libloading::Library::new(full) }.map_err(loader)?;
         // SAFETY: the types are those of the library's header, and it is never unloaded: see below.
