@@ -8,6 +8,7 @@ pub mod finding;
 pub mod partial_date;
 pub mod patient;
 pub mod procedure;
+pub mod temperature;
 pub mod tooth;
 
 pub use dentition::{Roots, Stage};
