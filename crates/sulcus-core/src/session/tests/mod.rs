@@ -5,6 +5,7 @@
 #![cfg_attr(not(test), allow(dead_code, unused_imports))]
 
 mod coverage;
+mod invariants;
 pub mod examinations;
 
 use std::fmt::Write as _;
