@@ -94,7 +94,8 @@ fn told(data: &std::path::Path, arguments: &[&str]) -> String {
 
 /// Text of an HTML page, one line for each piece between tags.
 fn text_of(html: &str) -> String {
-    let tags = regex::Regex::new(r"(?s)<(style|svg)\b.*?</(style|svg)>|<[^>]*>").expect("a pattern");
+    let tags =
+        regex::Regex::new(r"(?s)<(style|svg)\b.*?</(style|svg)>|<[^>]*>").expect("a pattern");
     tags.replace_all(html, "\n")
         .replace("&quot;", "\"")
         .replace("&#39;", "'")

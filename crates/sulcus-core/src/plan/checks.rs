@@ -544,7 +544,13 @@ mod tests {
             assert_eq!(own(checked(point)), point);
         }
         // Points that need what they speak of, not a word about it.
-        for point in ["temperature", "throat_pack_out", "swabs", "roots_complete", "by_ear"] {
+        for point in [
+            "temperature",
+            "throat_pack_out",
+            "swabs",
+            "roots_complete",
+            "by_ear",
+        ] {
             assert_eq!(own(checked(point)), "");
         }
         let temperature = |celsius_tenths| Procedure::Temperature { celsius_tenths };

@@ -81,7 +81,12 @@ impl Plan {
     pub fn open_conflicts(&self) -> Vec<String> {
         self.teeth
             .iter()
-            .flat_map(|tooth| tooth.conflicts.iter().map(move |conflict| (tooth, conflict)))
+            .flat_map(|tooth| {
+                tooth
+                    .conflicts
+                    .iter()
+                    .map(move |conflict| (tooth, conflict))
+            })
             .filter(|(_, conflict)| conflict.asked.is_none())
             .map(|(tooth, conflict)| {
                 format!(

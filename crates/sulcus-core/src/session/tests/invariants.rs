@@ -5,8 +5,8 @@ use proptest::prelude::*;
 use super::Table;
 use crate::plan::{self, Settings};
 use crate::record::{Event, Standing};
-use crate::session::conflict::PAUSE_MS;
 use crate::session::Session;
+use crate::session::conflict::PAUSE_MS;
 use crate::terms::{Species, ToothNumber};
 
 /// Sentences about one tooth that enter, replace, confirm, take back and decide.
@@ -195,5 +195,8 @@ fn a_throat_pack_left_in_is_asked_about_until_it_was_seen() {
         .collect();
     assert_eq!(asked, [Some(false), Some(true)]);
     // Out, in again, and ended again: a new alert.
-    assert_eq!(Session::situation(&table.record), crate::grammar::Situation::Table);
+    assert_eq!(
+        Session::situation(&table.record),
+        crate::grammar::Situation::Table
+    );
 }

@@ -5,8 +5,8 @@
 #![cfg_attr(not(test), allow(dead_code, unused_imports))]
 
 mod coverage;
-mod invariants;
 pub mod examinations;
+mod invariants;
 
 use std::fmt::Write as _;
 use std::path::Path;
