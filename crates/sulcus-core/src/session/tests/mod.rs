@@ -6,6 +6,7 @@
 
 mod coverage;
 pub mod examinations;
+#[cfg(test)]
 mod invariants;
 
 use std::fmt::Write as _;
