@@ -248,6 +248,9 @@ impl Desk {
     /// What would follow from it now, and the conversation after it.
     fn ahead(&self, said: &Said, now: Now) -> (Step, Session) {
         let mut session = self.session.clone();
+        if said.intents.contains(&Intent::FinishVisit) {
+            session.know_conflicts(plan::open_conflicts(&self.record, &self.settings));
+        }
         let step = session.step(&self.record, said, now);
         (step, session)
     }
@@ -514,7 +517,31 @@ impl Desk {
     pub fn remind(&mut self) -> Vec<Phrase> {
         let now = self.clock.now();
         let gag_minutes = self.settings.limits.cat_gag_minutes_max;
-        self.session.remind(&self.record, now, gag_minutes)
+        let mut phrases = self.session.remind(&self.record, now, gag_minutes);
+        if let Some(step) = self.due(now) {
+            match self.journal.append(self.record.visit, &step.drafts, now) {
+                Ok(entries) => {
+                    for entry in &entries {
+                        self.record.apply(entry);
+                    }
+                    phrases.extend(step.phrases);
+                }
+                Err(failure) => phrases.push(not_saved(&failure)),
+            }
+        }
+        phrases
+    }
+
+    /// The question that time or a pause brings up: an alert, else a conflict that nobody was asked about.
+    fn due(&mut self, now: Now) -> Option<Step> {
+        if let Some(step) = self.session.alert(&self.record, now) {
+            return Some(step);
+        }
+        if !self.session.is_pause(&self.record, now) {
+            return None;
+        }
+        let open = plan::open_conflicts(&self.record, &self.settings);
+        self.session.ask_conflict(&self.record, &open, now)
     }
 
     /// The answer to "what is the plan".
