@@ -16,8 +16,8 @@ use super::notes;
 use crate::clock::{Clock, Now};
 use crate::grammar::{Grammar, GrammarError, Intent, Situation};
 use crate::plan::{self, spoken::Part};
-use crate::record::fold::Phase;
 use crate::record::event::Telling;
+use crate::record::fold::Phase;
 use crate::record::{Draft, Entry, Event, Heard, Journal, JournalError, Record, Reopened};
 use crate::session::{Phrase, Rules, RulesError, Said, Session, Slot, Step, Wish};
 use crate::speech::WordGraph;
@@ -336,8 +336,7 @@ impl Desk {
     /// A phrase was told to its end in this way: the values in it count as read back.
     /// The failure where it could not be saved; it is kept then.
     pub fn told(&mut self, phrase: &Phrase, by: Telling) -> Option<NotSaved> {
-        Session::told(&self.record, phrase, by)
-            .and_then(|draft| self.append(draft, String::new()))
+        Session::told(&self.record, phrase, by).and_then(|draft| self.append(draft, String::new()))
     }
 
     /// A phrase was not, or not wholly, heard.

@@ -106,12 +106,7 @@ struct Table<'a, 'b> {
 }
 
 impl<'a, 'b> Table<'a, 'b> {
-    fn new(
-        talk: Talk,
-        ends: &'a Ends,
-        figures: Option<Figures>,
-        show: &'a mut Show<'b>,
-    ) -> Self {
+    fn new(talk: Talk, ends: &'a Ends, figures: Option<Figures>, show: &'a mut Show<'b>) -> Self {
         Self {
             talk,
             ends,

@@ -73,10 +73,7 @@ mod tests {
         line.put(10, "first");
         line.put(20, "third");
         assert_eq!(line.heard_up_to(11 * FRAME_MS), []);
-        assert_eq!(
-            line.heard_up_to(12 * FRAME_MS),
-            [(12 * FRAME_MS, "first")]
-        );
+        assert_eq!(line.heard_up_to(12 * FRAME_MS), [(12 * FRAME_MS, "first")]);
         let rest: Vec<_> = line
             .heard_up_to(40 * FRAME_MS)
             .into_iter()

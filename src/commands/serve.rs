@@ -184,9 +184,10 @@ pub async fn stopped() -> bool {
     #[cfg(unix)]
     {
         use tokio::signal::unix::{SignalKind, signal};
-        let (Ok(mut end), Ok(mut hang_up)) =
-            (signal(SignalKind::terminate()), signal(SignalKind::hangup()))
-        else {
+        let (Ok(mut end), Ok(mut hang_up)) = (
+            signal(SignalKind::terminate()),
+            signal(SignalKind::hangup()),
+        ) else {
             return tokio::signal::ctrl_c().await.is_ok();
         };
         tokio::select! {

@@ -91,7 +91,10 @@ impl Speaker {
         let tell = move |event| {
             let _ = events.send(event);
         };
-        (Self::start_telling(voice, output, store, Box::new(tell)), from_mouth)
+        (
+            Self::start_telling(voice, output, store, Box::new(tell)),
+            from_mouth,
+        )
     }
 
     fn start_telling(
@@ -127,7 +130,10 @@ impl Speaker {
             // Nobody listens any more at the end of the program.
             let _ = events.send((position.load(Ordering::Acquire), event));
         };
-        (Self::start_telling(voice, output, store, Box::new(tell)), from_mouth)
+        (
+            Self::start_telling(voice, output, store, Box::new(tell)),
+            from_mouth,
+        )
     }
 
     /// A mouth that works within the call: `say` returns when the sound is made and written.

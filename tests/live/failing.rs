@@ -10,9 +10,9 @@ use sulcus::record::Standing;
 use sulcus::terms::Site;
 use sulcus::voice;
 
+use crate::listen::{NEW, PATIENCE, Page, Table, depths};
 use crate::models::models;
 use crate::sound_server::{Recording, SoundServer};
-use crate::listen::{NEW, PATIENCE, Page, Table, depths};
 
 const EIO: u32 = 5;
 const ENOSPC: u32 = 28;
@@ -199,7 +199,11 @@ fn one_fault_is_told_before_all_else_and_what_was_said_is_entered_when_the_disk_
     table.expect(&["said", "New visit"]);
     table.exchange("Tooth, one zero four.", "tooth one zero four", "104");
     disk.fails();
-    table.say_until("Buccal, three two three.", "NOT SAVED", "buccal three two three");
+    table.say_until(
+        "Buccal, three two three.",
+        "NOT SAVED",
+        "buccal three two three",
+    );
     table.expect(&["says", "Not saved!", "Write it on paper"]);
     table.expect(&["said", "Not saved!"]);
     disk.works();
@@ -234,7 +238,11 @@ fn a_full_disk_is_told_until_it_is_acknowledged_and_what_was_said_is_read_out_at
     table.expect(&["said", "New visit"]);
     table.exchange("Tooth, one zero four.", "tooth one zero four", "104");
     disk.fails();
-    table.say_until("Buccal, three two three.", "NOT SAVED", "buccal three two three");
+    table.say_until(
+        "Buccal, three two three.",
+        "NOT SAVED",
+        "buccal three two three",
+    );
     for _ in 0..2 {
         table.expect(&["said", "Not saved!", "the disk is full"]);
     }
@@ -247,7 +255,10 @@ fn a_full_disk_is_told_until_it_is_acknowledged_and_what_was_said_is_read_out_at
     assert_eq!(status.code(), Some(1), "{told}");
     let list = "To be written on paper: buccal three two three, palatal two two two";
     assert!(told.contains(list), "{told}");
-    assert!(has_buccal(&table).is_empty(), "nothing of it is in the journal");
+    assert!(
+        has_buccal(&table).is_empty(),
+        "nothing of it is in the journal"
+    );
     let mut air = Air::of(recording, &table.models);
     for phrase in [
         "Not saved!",
@@ -298,18 +309,28 @@ fn a_lost_end_is_said_before_anything_else_and_again_when_the_visit_is_finished(
     };
     table.expect(&["said", "New visit"]);
     table.exchange("Tooth, one zero four.", "tooth one zero four", "104");
-    table.exchange("Buccal, three two three.", "buccal three two three", "3 2 3");
+    table.exchange(
+        "Buccal, three two three.",
+        "buccal three two three",
+        "3 2 3",
+    );
     let before = table.kill();
     let log = table.data().join("journal.sqlite-wal");
     let length = std::fs::metadata(&log).expect("a log").len();
-    let file = std::fs::File::options().write(true).open(&log).expect("opens");
+    let file = std::fs::File::options()
+        .write(true)
+        .open(&log)
+        .expect("opens");
     file.set_len(length / 2).expect("cut");
     let recording = table.server.record();
     table.restart(&["--headset", "--no-check"]);
     let first = table.expect(&["says", ""]);
     assert!(first.contains("Saved entries were lost!"), "{first}");
     let told = table.told.join("\n");
-    assert!(told.contains(&before.visit.to_string()), "which visit: {told}");
+    assert!(
+        told.contains(&before.visit.to_string()),
+        "which visit: {told}"
+    );
     table.expect(&["said", "Saved entries were lost!"]);
     table.expect(&["said", "Visit goes on"]);
     // Nobody has said that it was heard.
@@ -322,7 +343,9 @@ fn a_lost_end_is_said_before_anything_else_and_again_when_the_visit_is_finished(
     assert_eq!(table.end().code(), Some(0), "{}", table.told.join("\n"));
     let mut air = Air::of(recording, &table.models);
     let alarm = air.spoken("Saved entries were lost!").expect("it is heard");
-    let visit = air.spoken("Visit goes on.").expect("and what comes after it");
+    let visit = air
+        .spoken("Visit goes on.")
+        .expect("and what comes after it");
     assert!(alarm < visit, "{alarm} before {visit}");
     assert_eq!(table.record().losses.len(), 1, "it stays part of the visit");
 }
@@ -335,9 +358,9 @@ fn press(page: &Page, press: &str) -> (u16, String) {
     (status.expect("a status"), answer)
 }
 
-const MOBILITY: &str = r#"{"do":"finding","with":{"tooth":104,"kind":"mobility","value":{"grade":2}}}"#;
-const NO_FURCATION: &str =
-    r#"{"do":"finding","with":{"tooth":104,"kind":"furcation","entrance":"mesial","value":{"grade":2}}}"#;
+const MOBILITY: &str =
+    r#"{"do":"finding","with":{"tooth":104,"kind":"mobility","value":{"grade":2}}}"#;
+const NO_FURCATION: &str = r#"{"do":"finding","with":{"tooth":104,"kind":"furcation","entrance":"mesial","value":{"grade":2}}}"#;
 const ACKNOWLEDGE: &str = r#"{"do":"acknowledge"}"#;
 
 /// Waits for what the page shows.
@@ -366,12 +389,24 @@ fn presses_are_answered_as_they_are(page: &Page, disk: &FailingDisk) {
     let state = page.state();
     let trouble = &state["trouble"];
     assert!(trouble["why"].is_string(), "{state}");
-    assert_eq!(trouble["unsaved"].as_array().map(Vec::len), Some(1), "{state}");
-    assert!(trouble["alarms"][0].as_str().is_some_and(|told| told.contains("Not saved!")));
+    assert_eq!(
+        trouble["unsaved"].as_array().map(Vec::len),
+        Some(1),
+        "{state}"
+    );
+    assert!(
+        trouble["alarms"][0]
+            .as_str()
+            .is_some_and(|told| told.contains("Not saved!"))
+    );
     let (status, _) = press(page, ACKNOWLEDGE);
     assert_eq!(status, 200);
     let state = page.state();
-    assert_eq!(state["trouble"]["alarms"].as_array().map(Vec::len), Some(0), "{state}");
+    assert_eq!(
+        state["trouble"]["alarms"].as_array().map(Vec::len),
+        Some(0),
+        "{state}"
+    );
     // The fault lasts; what is pressed is kept behind the first.
     let (status, _) = press(page, r#"{"do":"next"}"#);
     assert_eq!(status, 507);
@@ -475,7 +510,10 @@ fn the_page_alone_ends_with_the_list_of_what_is_not_saved() {
     let data = serve.data.clone();
     let (code, told) = serve.end();
     assert_eq!(code, Some(1), "{told}");
-    assert!(told.contains("write it on paper") && told.contains("mobility 2"), "{told}");
+    assert!(
+        told.contains("write it on paper") && told.contains("mobility 2"),
+        "{told}"
+    );
     disk.works();
     let journal = sulcus::record::Journal::open_reader(&data).expect("opens");
     let visit = journal.visits().expect("lists")[0].visit;

@@ -75,8 +75,7 @@ impl Talk {
         // While the alarm is repeated it says the same.
         if !self.troubles.is_alarmed() {
             if !is_kept {
-                self.turn
-                    .push_alarm(Phrase::new("not_saved_confirm"));
+                self.turn.push_alarm(Phrase::new("not_saved_confirm"));
             } else if !words.is_empty() {
                 let what = Slot::Text(words.clone());
                 self.turn

@@ -41,8 +41,6 @@ impl Misheard {
         let words = words?;
         let call = self.close_call.take()?;
         let [word] = words else { return None };
-        call.options
-            .into_iter()
-            .find(|option| option.word == *word)
+        call.options.into_iter().find(|option| option.word == *word)
     }
 }

@@ -40,7 +40,9 @@ impl ReadBacks {
             Some(since_ms) => ended.at_ms <= since_ms,
             None => ended.by == Telling::Shown || now_ms >= ended.at_ms + START_KNOWN_MS,
         };
-        let (due, wait) = std::mem::take(&mut self.ended).into_iter().partition(counts);
+        let (due, wait) = std::mem::take(&mut self.ended)
+            .into_iter()
+            .partition(counts);
         self.ended = wait;
         due
     }
