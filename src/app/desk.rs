@@ -512,23 +512,47 @@ impl Desk {
         }
     }
 
-    /// What time alone brings up.
-    pub fn remind(&mut self) -> Vec<Phrase> {
+    /// What time alone brings up. While the disk takes nothing, no question is asked: it could not be kept.
+    pub fn remind(&mut self) -> Taken {
         let now = self.clock.now();
         let gag_minutes = self.settings.limits.cat_gag_minutes_max;
-        let mut phrases = self.session.remind(&self.record, now, gag_minutes);
+        let mut taken = Taken {
+            phrases: self.session.remind(&self.record, now, gag_minutes),
+            ..Taken::default()
+        };
+        if self.is_down || !self.kept.is_empty() {
+            return taken;
+        }
         if let Some(step) = self.due(now) {
             match self.journal.append(self.record.visit, &step.drafts, now) {
                 Ok(entries) => {
                     for entry in &entries {
                         self.record.apply(entry);
                     }
-                    phrases.extend(step.phrases);
+                    taken.phrases.extend(step.phrases);
+                    taken.entries = entries;
                 }
-                Err(failure) => phrases.push(not_saved(&failure)),
+                Err(failure) => {
+                    self.is_down = true;
+                    // Nobody said it: where the file does not hold it, it comes up again by itself.
+                    self.kept.put_back(Kept::Said {
+                        said: Said {
+                            intents: Vec::new(),
+                            heard: Heard::default(),
+                        },
+                        now,
+                        tried: Some(Box::new((step, self.session.clone()))),
+                        words: String::new(),
+                    });
+                    taken.not_saved = Some(NotSaved {
+                        failure: Some(failure),
+                        words: String::new(),
+                        is_kept: true,
+                    });
+                }
             }
         }
-        phrases
+        taken
     }
 
     /// The question that time or a pause brings up: an alert, else a conflict that nobody was asked about.

@@ -600,8 +600,11 @@ impl Talk {
 
     /// Time has passed: says what is due.
     pub fn remind(&mut self) -> Vec<Line> {
-        let phrases = self.desk.remind();
-        self.say_all(phrases)
+        let taken = self.desk.remind();
+        if taken.phrases.is_empty() && taken.not_saved.is_none() {
+            return Vec::new();
+        }
+        self.answer(taken, true)
     }
 
     /// Something was pressed on the page or a key.
