@@ -7,6 +7,7 @@ pub mod drug;
 pub mod eruption;
 pub mod finding;
 pub mod limits;
+pub mod partial_date;
 pub mod patient;
 pub mod procedure;
 pub mod temperature;
@@ -17,6 +18,7 @@ pub mod watch_settings;
 
 pub use dentition::{Roots, Stage};
 pub use finding::{Area, Finding, Kind, Place, Subject, Value};
+pub use partial_date::PartialDate;
 pub use patient::{Patient, Sex, Species, Weight};
 pub use procedure::{Decision, Drug, Procedure, Reason};
 pub use tooth::{Entrance, Jaw, MouthSide, Side, Site, ToothNumber};
