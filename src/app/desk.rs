@@ -294,7 +294,7 @@ impl Desk {
             phrases: self.session.saved(&self.record, entries, step),
             entries: entries.to_vec(),
             wishes: step.wishes.clone(),
-            not_saved: None,
+            ..Taken::default()
         }
     }
 

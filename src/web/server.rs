@@ -263,7 +263,7 @@ const fn script(path: &'static str, text: &'static str) -> Asset {
     }
 }
 
-const ASSETS: [Asset; 16] = [
+const ASSETS: [Asset; 17] = [
     Asset {
         path: "/",
         kind: "text/html; charset=utf-8",
