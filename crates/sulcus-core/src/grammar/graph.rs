@@ -214,16 +214,29 @@ pub(super) fn draft(book: &Book, situation: Situation) -> (Draft, Ways) {
     draft.maybe(book, book.courtesy(situation).after.as_ref(), last, end);
     draft.trail(first);
     let further = draft.state();
-    draft.maybe(book, book.courtesy(situation).between.as_ref(), chain, further);
+    draft.maybe(
+        book,
+        book.courtesy(situation).between.as_ref(),
+        chain,
+        further,
+    );
     // After the tooth that begins an utterance.
     let opened = draft.state();
     draft.empty[opened].push(last);
     let after_tooth = draft.state();
-    draft.maybe(book, book.courtesy(situation).between.as_ref(), opened, after_tooth);
+    draft.maybe(
+        book,
+        book.courtesy(situation).between.as_ref(),
+        opened,
+        after_tooth,
+    );
 
     let at_start = Beginning::new(&mut draft, book, start);
     let at_further = Beginning::new(&mut draft, book, further);
     let at_opened = Beginning::new(&mut draft, book, after_tooth);
+    // A tooth follows without a word between: "one oh four and one oh five ..." is said of both.
+    let tooth_at_further = Beginning::new(&mut draft, book, chain);
+    let tooth_at_opened = Beginning::new(&mut draft, book, opened);
     let prefixes: Vec<&Template> = book
         .active(situation)
         .filter(|template| template.joining == Joining::Prefix)
@@ -262,6 +275,10 @@ pub(super) fn draft(book: &Book, situation: Situation) -> (Draft, Ways) {
                 }
                 chain
             }
+            Joining::Link if is_tooth => {
+                from.extend([&at_start, &tooth_at_opened, &tooth_at_further]);
+                chain
+            }
             Joining::Link => {
                 from.extend([&at_start, &at_opened, &at_further]);
                 chain
@@ -292,9 +309,16 @@ pub(super) fn draft(book: &Book, situation: Situation) -> (Draft, Ways) {
             draft.arcs[start].push((word.to_owned(), end));
         }
     }
+    let beginnings = prefixed.iter().map(|(_, beginning)| beginning);
+    let hubs = [&at_start, &at_further, &at_opened]
+        .into_iter()
+        .chain(beginnings)
+        .flat_map(|beginning| beginning.framed.values().copied().chain([beginning.state]))
+        .collect();
     let ways = Ways {
         start: root,
         further,
+        hubs,
         end,
         prefixes: prefix_words,
     };
@@ -363,6 +387,8 @@ pub(super) struct Ways {
     pub(super) start: usize,
     /// A further sentence begins.
     further: usize,
+    /// Places from which many sentences begin.
+    pub(super) hubs: Vec<usize>,
     pub(super) end: usize,
     /// "correction": what it begins may follow as an utterance of its own as well.
     prefixes: BTreeSet<String>,
@@ -420,7 +446,9 @@ impl Kinds {
                 .push(lengthening.any(|(word, _)| !ways.prefixes.contains(word)));
             kinds.arcs.push(row);
             kinds.is_final.push(is_final);
-            kinds.inside.push(set.iter().all(|state| draft.inside[*state]) && !goes_on);
+            kinds
+                .inside
+                .push(set.iter().all(|state| draft.inside[*state]) && !goes_on);
             kinds.goes_on.push(*goes_on);
         }
         kinds
@@ -473,7 +501,12 @@ impl Numbered {
 }
 
 fn determine(draft: &Draft, ways: &Ways, spellings: &Spellings) -> WordGraph {
-    let words: BTreeSet<&str> = draft.arcs.iter().flatten().map(|(w, _)| w.as_str()).collect();
+    let words: BTreeSet<&str> = draft
+        .arcs
+        .iter()
+        .flatten()
+        .map(|(w, _)| w.as_str())
+        .collect();
     let index: HashMap<&str, u32> = words
         .iter()
         .enumerate()

@@ -259,8 +259,13 @@ impl<'a> Search<'a> {
         }
         // Only the tooth was said so far, and no number may follow its own without a word between.
         let is_opened = clauses.len() == 1 && last.intent == CHOOSE_TOOTH;
+        let direct = at;
         for at in self.maybe(self.book.courtesy(self.situation).between.as_ref(), at) {
             for template in self.book.active(self.situation) {
+                // "One oh four and one oh five ..." is said of both.
+                if at != direct && template.intent == CHOOSE_TOOTH {
+                    continue;
+                }
                 let follows = match template.joining {
                     Joining::Link | Joining::Last => true,
                     Joining::Lead => is_opened && template.intent != CHOOSE_TOOTH,

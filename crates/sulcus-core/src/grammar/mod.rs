@@ -13,6 +13,8 @@ pub mod sayings;
 pub mod template;
 pub mod word_set;
 
+#[cfg(any(test, scratch))]
+mod functional;
 mod graph;
 mod narrow;
 
@@ -164,6 +166,16 @@ impl Grammar {
     /// What a model that lacks these words can never hear, and what to say instead.
     pub fn lost(&self, unknown: &[String]) -> Vec<otherwise::Lost> {
         otherwise::lost(&self.book, unknown)
+    }
+
+    #[cfg(scratch)]
+    pub fn twice(&self, situation: Situation) -> String {
+        let (draft, ways) = graph::draft(&self.book, situation);
+        let found = functional::two_meanings(&draft, &ways, 60);
+        found
+            .iter()
+            .map(|t| format!("{}: {:?} / {:?}\n", t.words.join(" "), t.one, t.other))
+            .collect()
     }
 
     /// The templates and lists, for samples and the help sheet.

@@ -7,7 +7,7 @@ use rand::RngExt;
 use rand::seq::IndexedRandom;
 use rand_chacha::ChaCha8Rng;
 
-use super::matcher::may_follow;
+use super::matcher::{CHOOSE_TOOTH, may_follow};
 use super::template::{Book, Joining, Node, Situation, Template};
 use crate::speech::value;
 
@@ -72,7 +72,13 @@ pub fn utterance(
         return Vec::new();
     };
     let mut words = Vec::new();
-    maybe(book, book.courtesy(situation).before.as_ref(), 0.1, random, &mut words);
+    maybe(
+        book,
+        book.courtesy(situation).before.as_ref(),
+        0.1,
+        random,
+        &mut words,
+    );
     let mut last = *first;
     framed(book, last, random, &mut words);
     for _ in 1..random.random_range(1..=clauses_max.max(1)) {
@@ -86,14 +92,28 @@ pub fn utterance(
         let Some(next) = following.choose(random) else {
             break;
         };
-        maybe(book, book.courtesy(situation).between.as_ref(), 0.2, random, &mut words);
+        if next.intent != CHOOSE_TOOTH {
+            maybe(
+                book,
+                book.courtesy(situation).between.as_ref(),
+                0.2,
+                random,
+                &mut words,
+            );
+        }
         last = next;
         framed(book, last, random, &mut words);
     }
     if random.random_bool(0.1) {
         teeth(book, last, random, &mut words);
     }
-    maybe(book, book.courtesy(situation).after.as_ref(), 0.1, random, &mut words);
+    maybe(
+        book,
+        book.courtesy(situation).after.as_ref(),
+        0.1,
+        random,
+        &mut words,
+    );
     words
 }
 
@@ -162,7 +182,9 @@ pub fn covering(book: &Book, situation: Situation, random: &mut ChaCha8Rng) -> V
     }
     // Those of courtesy stand around whatever is said.
     let around = |part: &Option<Node>, random: &mut ChaCha8Rng| {
-        let ways = part.iter().flat_map(|node| ways_of_words(book, node, random));
+        let ways = part
+            .iter()
+            .flat_map(|node| ways_of_words(book, node, random));
         ways.collect::<Vec<_>>()
     };
     if let Some(plain) = active
@@ -176,7 +198,10 @@ pub fn covering(book: &Book, situation: Situation, random: &mut ChaCha8Rng) -> V
         for after in around(&book.courtesy(situation).after, random) {
             all.push([plain.clone(), after].concat());
         }
-        if active.iter().any(|t| t.joining == Joining::Link && t.intent == "next") {
+        if active
+            .iter()
+            .any(|t| t.joining == Joining::Link && t.intent == "next")
+        {
             let next = vec!["next".to_owned()];
             for between in around(&book.courtesy(situation).between, random) {
                 all.push([next.clone(), between, next.clone()].concat());

@@ -349,14 +349,10 @@ impl Book {
 
     /// The same, to read.
     pub fn surroundings(&self) -> impl Iterator<Item = &Node> {
-        let frames = self.frames.values().flat_map(|frame| {
-            [
-                &frame.before,
-                &frame.after,
-                &frame.teeth,
-                &frame.bare_teeth,
-            ]
-        });
+        let frames = self
+            .frames
+            .values()
+            .flat_map(|frame| [&frame.before, &frame.after, &frame.teeth, &frame.bare_teeth]);
         let courtesy = [
             &self.courtesies.before,
             &self.courtesies.between,
