@@ -2,7 +2,7 @@
 //!
 //! What is heard is made in `sulcus-speech`, what it means in `sulcus-core`; this crate is the program around them.
 //! The module list is the way of the data: a module may know those above it, never those below it
-//! (`tests/tidy.rs` checks that). `commands` and `app` join them.
+//! (`tests/house/tidy.rs` checks that). `commands` and `app` join them.
 
 #![cfg_attr(not(test), deny(clippy::unwrap_used))]
 
@@ -11,7 +11,7 @@ pub use sulcus_speech::{audio, speech};
 
 /// Events, the record folded from them, and the journal that holds them.
 pub mod record {
-    pub use crate::journal::{self, Journal, JournalError, Reopened, Tombstone};
+    pub use crate::journal::{self, Fault, Journal, JournalError, LostEnd, Reopened, Tombstone};
     pub use sulcus_core::record::*;
 }
 

@@ -96,12 +96,23 @@ pub(super) struct VisitOut {
     value_count: usize,
     /// The tooth at hand.
     tooth: Option<u16>,
+    /// The depths of a side are read from the front backwards, else from the back forwards.
+    is_from_front: bool,
     teeth: Vec<ToothOut>,
     mouth: Vec<ValueOut>,
     notes: Vec<NoteOut>,
     timers: Vec<TimerOut>,
     /// Done to the whole animal, in the order entered.
     procedures: Vec<DoneOut>,
+    /// Words added after the end, and the reasons for opening again.
+    addenda: Vec<AddedOut>,
+    reopenings: Vec<AddedOut>,
+}
+
+#[derive(Serialize)]
+struct AddedOut {
+    at_ms: i64,
+    text: String,
 }
 
 #[derive(Serialize)]
@@ -264,6 +275,7 @@ pub(super) fn visit(record: &Record) -> VisitOut {
         unconfirmed_count: record.unconfirmed().count(),
         value_count: record.current().count(),
         tooth: record.tooth.map(ToothNumber::number),
+        is_from_front: record.is_from_front,
         teeth,
         mouth: record
             .findings()
@@ -277,7 +289,18 @@ pub(super) fn visit(record: &Record) -> VisitOut {
             .filter(|(procedure, _)| procedure.tooth().is_none())
             .map(|(procedure, charted)| done(procedure, charted))
             .collect(),
+        addenda: added(&record.addenda),
+        reopenings: added(&record.reopenings),
     }
+}
+
+fn added(list: &[(Timestamp, String)]) -> Vec<AddedOut> {
+    list.iter()
+        .map(|(at, text)| AddedOut {
+            at_ms: at.as_millisecond(),
+            text: text.clone(),
+        })
+        .collect()
 }
 
 fn patient(patient: &Patient) -> PatientOut {
@@ -355,15 +378,19 @@ fn anaesthetics(record: &Record, strengths: &anaesthetic::Strengths) -> Vec<Anae
                     drug: of,
                     volume_ml_hundredths,
                     strength_percent_hundredths,
+                    as_given,
                     ..
                 } = procedure
                     && *of == drug
                 {
                     let given = u32::from(*volume_ml_hundredths);
                     volume += given;
-                    dose_ug += anaesthetic::dose_ug(
-                        given,
-                        strength_percent_hundredths.unwrap_or(strength),
+                    dose_ug += as_given.map_or_else(
+                        || {
+                            let strength = strength_percent_hundredths.unwrap_or(strength);
+                            anaesthetic::dose_ug(given, strength)
+                        },
+                        |fixed| fixed.dose_ug,
                     );
                 }
             }

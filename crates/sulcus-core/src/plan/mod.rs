@@ -35,6 +35,7 @@ use serde::Serialize;
 use uuid::Uuid;
 
 use crate::record::Record;
+use crate::session::conflict::OpenConflict;
 use crate::terms::{Patient, Subject, ToothNumber};
 
 pub use condition::{Condition, DECISION_KEYS, decision_key};
@@ -108,10 +109,13 @@ pub fn charted_teeth(record: &Record) -> Vec<ToothNumber> {
 
 /// The day of the visit by the clinic's wall time.
 pub fn visit_date(record: &Record, settings: &Settings) -> Date {
+    clinic_offset(settings).to_datetime(record.opened_at).date()
+}
+
+/// What is added to UTC for the clinic's wall time.
+fn clinic_offset(settings: &Settings) -> jiff::tz::Offset {
     let minutes = settings.utc_offset_minutes.unwrap_or(0);
-    let offset =
-        jiff::tz::Offset::from_seconds(minutes.saturating_mul(60)).unwrap_or(jiff::tz::Offset::UTC);
-    offset.to_datetime(record.opened_at).date()
+    jiff::tz::Offset::from_seconds(minutes.saturating_mul(60)).unwrap_or(jiff::tz::Offset::UTC)
 }
 
 /// What both the plan and its check list rest on.
@@ -139,7 +143,10 @@ fn ground(record: &Record, settings: &Settings) -> Ground {
         .collect();
     let teeth: Vec<_> = facts
         .iter()
-        .map(|facts| tooth::plan(record, facts, &mouth))
+        .map(|facts| {
+            let error = settings.limits.probe_error_mm;
+            tooth::plan(record, facts, &mouth, clinic_offset(settings), error)
+        })
         .collect();
     let unexamined = checks::unexamined(&facts, &expected);
     let films = films::plan(record, &facts, &teeth, &mouth, settings.films.recorder);
@@ -151,6 +158,29 @@ fn ground(record: &Record, settings: &Settings) -> Ground {
         unexamined,
         films,
     }
+}
+
+/// Decisions that guidance speaks against and for which nobody has answered, worked out without the order of work.
+pub fn open_conflicts(record: &Record, settings: &Settings) -> Vec<OpenConflict> {
+    let on = ground(record, settings);
+    on.teeth
+        .iter()
+        .filter_map(|tooth| {
+            let (decision, _, charted) = record.decision(tooth.tooth)?;
+            let against: Vec<(String, String)> = tooth
+                .conflicts
+                .iter()
+                .filter(|conflict| conflict.asked.is_none())
+                .map(|conflict| (conflict.cited.rule.clone(), conflict.in_short()))
+                .collect();
+            (!against.is_empty()).then(|| OpenConflict {
+                tooth: tooth.tooth,
+                decision: decision.clone(),
+                entry: charted.number,
+                against,
+            })
+        })
+        .collect()
 }
 
 /// The check list alone, for a page that shows it all the time: without the order of work, which takes longer.

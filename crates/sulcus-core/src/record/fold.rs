@@ -7,6 +7,7 @@ use std::collections::BTreeMap;
 use uuid::Uuid;
 
 use super::event::{Entry, Event, Heard, Proposed, Retraction};
+use super::loss::Loss;
 use crate::terms::eruption;
 use crate::terms::{
     Decision, Finding, Kind, Patient, Place, Procedure, Reason, Subject, ToothNumber, Value,
@@ -43,9 +44,12 @@ pub struct Challenge {
     pub rule: String,
     pub question: String,
     pub proposed: Proposed,
+    /// Keys of the guidance that it puts in words.
+    pub conflicts: Vec<String>,
     /// None while open.
     pub accepted: Option<bool>,
     pub at: Timestamp,
+    pub answered_at: Option<Timestamp>,
 }
 
 /// Where the visit stands.
@@ -59,6 +63,8 @@ pub enum Phase {
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
 enum Key {
     Finding(Subject, Kind, Place),
+    /// Kinds of which several forms stand beside each other: the form is part of the key.
+    Form(Subject, Kind, Place, String),
     Decision(ToothNumber),
     /// Procedures and notes are each their own.
     Own(u64),
@@ -88,6 +94,10 @@ pub struct Record {
     pub challenges: Vec<Challenge>,
     pub addenda: Vec<(Timestamp, String)>,
     pub reopenings: Vec<(Timestamp, String)>,
+    /// What the disk lost of this visit.
+    pub losses: Vec<Loss>,
+    /// When the newest entry was saved.
+    pub last_at: Timestamp,
     entries: BTreeMap<u64, Charted>,
     newest: BTreeMap<Key, u64>,
 }
@@ -129,6 +139,8 @@ impl Record {
             challenges: Vec::new(),
             addenda: Vec::new(),
             reopenings: Vec::new(),
+            losses: Vec::new(),
+            last_at: entry.at,
             entries: BTreeMap::new(),
             newest: BTreeMap::new(),
         })
@@ -143,7 +155,13 @@ impl Record {
         }
         match &entry.event {
             Event::VisitOpened { .. } => {}
-            Event::PatientUpdated { patient } => self.patient = patient.clone(),
+            Event::PatientUpdated { patient } => {
+                // A form that does not name a test does not unsay its result.
+                let (felv, fiv) = (self.patient.felv, self.patient.fiv);
+                self.patient = patient.clone();
+                self.patient.felv = patient.felv.or(felv);
+                self.patient.fiv = patient.fiv.or(fiv);
+            }
             Event::ToothChosen { tooth } => self.tooth = Some(*tooth),
             Event::SiteOrderChosen { from_front } => self.is_from_front = *from_front,
             Event::FindingRecorded { .. }
@@ -175,13 +193,16 @@ impl Record {
                 rule,
                 question,
                 proposed,
+                conflicts,
             } => self.challenges.push(Challenge {
                 number: entry.number,
                 rule: rule.clone(),
                 question: question.clone(),
                 proposed: proposed.clone(),
+                conflicts: conflicts.clone(),
                 accepted: None,
                 at: entry.at,
+                answered_at: None,
             }),
             Event::ChallengeAnswered {
                 challenge,
@@ -189,6 +210,7 @@ impl Record {
             } => {
                 if let Some(open) = self.challenges.iter_mut().find(|c| c.number == *challenge) {
                     open.accepted = Some(*accepted);
+                    open.answered_at = Some(entry.at);
                 }
             }
             Event::ListeningPaused => self.is_listening = false,
@@ -203,10 +225,36 @@ impl Record {
                 self.reopenings.push((entry.at, reason.clone()));
             }
             Event::AddendumWritten { text } => self.addenda.push((entry.at, text.clone())),
+            Event::LossTold {
+                first,
+                last,
+                until,
+                hash: _,
+                remains,
+            } => self.losses.push(Loss {
+                number: entry.number,
+                found_at: entry.at,
+                first: *first,
+                last: *last,
+                from: Some(self.last_at),
+                until: *until,
+                remains: remains.clone(),
+            }),
         }
+        self.last_at = entry.at;
     }
 
     fn chart(&mut self, entry: &Entry) {
+        // What the entry says that it replaced is replaced, also where an older program kept one form of a finding only.
+        for number in &entry.supersedes {
+            let Some(before) = self.entries.get(number) else {
+                continue;
+            };
+            let key = key(*number, &before.event);
+            if self.newest.get(&key) == Some(number) {
+                self.newest.remove(&key);
+            }
+        }
         self.newest
             .insert(key(entry.number, &entry.event), entry.number);
         self.entries.insert(
@@ -230,6 +278,7 @@ impl Record {
             return;
         };
         charted.retracted = Some(why);
+        let replaced = charted.supersedes.clone();
         let key = key(number, &charted.event);
         let before = self
             .entries
@@ -241,6 +290,15 @@ impl Record {
             Some(before) => self.newest.insert(key, before),
             None => self.newest.remove(&key),
         };
+        // What it replaced under another key, in entries of an older program.
+        for number in replaced {
+            if let Some(before) = self.entries.get(&number)
+                && before.retracted.is_none()
+            {
+                let key = self::key(number, &before.event);
+                self.newest.entry(key).or_insert(number);
+            }
+        }
     }
 
     /// The values that count now, in the order in which they were entered.
@@ -304,9 +362,18 @@ impl Record {
     }
 
     pub fn finding(&self, subject: Subject, kind: Kind, place: Place) -> Option<&Charted> {
-        self.newest
+        let number = self
+            .newest
             .get(&Key::Finding(subject, kind, place))
-            .and_then(|number| self.entries.get(number))
+            .copied()
+            .or_else(|| {
+                // The newest of its forms.
+                let forms = self.newest.iter().filter(|(key, _)| {
+                    matches!(key, Key::Form(s, k, p, _) if (*s, *k, *p) == (subject, kind, place))
+                });
+                forms.map(|(_, number)| *number).max()
+            })?;
+        self.entries.get(&number)
     }
 
     /// The value of a finding of the tooth as a whole.
@@ -383,9 +450,14 @@ impl Record {
 
 fn key(number: u64, event: &Event) -> Key {
     match event {
-        Event::FindingRecorded { finding, .. } => {
-            Key::Finding(finding.subject, finding.kind, finding.place)
-        }
+        Event::FindingRecorded { finding, .. } => match (&finding.kind, &finding.value) {
+            // Stomatitis of the whole mouth and of its back, crossbite of front and back teeth: one does not end the
+            // other.
+            (Kind::Stomatitis | Kind::Crossbite, Value::Code(code)) => {
+                Key::Form(finding.subject, finding.kind, finding.place, code.clone())
+            }
+            _ => Key::Finding(finding.subject, finding.kind, finding.place),
+        },
         Event::DecisionRecorded { tooth, .. } => Key::Decision(*tooth),
         _ => Key::Own(number),
     }

@@ -1,17 +1,20 @@
 //! Entering values: each is refused, asked about or recorded, by the rules.
 
 use super::phrase::{Phrase, Slot};
-use super::read_back::{code_words, decision_words, drug_words, entrance_word, site_words};
+use super::read_back::{
+    code_words, decision_words, drug_words, entrance_word, fewest_digits, site_words,
+};
 use super::rules::Level;
-use super::{Work, reply, scope};
+use super::{Work, read_back, reply, scope};
 use crate::grammar::Intent;
 use crate::grammar::intent::{Scope, Spot, ToothWork};
-use crate::record::event::Proposed;
+use crate::record::event::{Proposed, Retraction};
 use crate::record::fold::Phase;
-use crate::record::{Event, Record};
-use crate::terms::anaesthetic::{self, Against};
+use crate::record::{Event, Record, Standing};
+use crate::terms::anaesthetic::{self, Against, Total};
 use crate::terms::eruption::{self, Gap};
 use crate::terms::procedure::{Method, Treatment};
+use crate::terms::temperature::{self, Band};
 use crate::terms::{
     Decision, Drug, Entrance, Finding, Kind, Place, Procedure, Reason, Side, Site, Species,
     Subject, ToothNumber, Value, dentition,
@@ -173,11 +176,64 @@ fn millimetres(work: &mut Work<'_>, kind: Kind, spot: Spot, mm: &[u8]) {
             Err(phrase) => return work.say(phrase),
         };
         let repeated = spot == Spot::AllSites;
-        for (index, place) in places.into_iter().enumerate() {
-            let value = if repeated { mm[0] } else { mm[index] };
-            finding(work, Subject::Tooth(tooth), kind, place, Value::Mm(value));
-        }
+        let given = places
+            .into_iter()
+            .enumerate()
+            .map(|(index, place)| (place, Value::Mm(if repeated { mm[0] } else { mm[index] })))
+            .collect();
+        findings(work, Subject::Tooth(tooth), kind, given);
     });
+}
+
+/// Several places of one kind, said together: what would replace confirmed values is asked about as one.
+fn findings(work: &mut Work<'_>, subject: Subject, kind: Kind, given: Vec<(Place, Value)>) {
+    let (replacing, plain): (Vec<_>, Vec<_>) = given
+        .into_iter()
+        .partition(|(place, value)| confirmed_other(work, subject, kind, *place, value).is_some());
+    for (place, value) in plain {
+        finding(work, subject, kind, place, value);
+    }
+    if let [(place, value)] = replacing.as_slice() {
+        return finding(work, subject, kind, *place, value.clone());
+    }
+    let mut new = Vec::new();
+    let mut old = Vec::new();
+    for (place, value) in replacing {
+        old.extend(confirmed_other(work, subject, kind, place, &value));
+        match Finding::new(subject, kind, place, value) {
+            Ok(finding) => new.push(finding),
+            Err(_) => return work.say(Phrase::new("not_suited")),
+        }
+    }
+    if new.is_empty() {
+        return;
+    }
+    let phrase = Phrase::rule("replace_confirmed")
+        .with(
+            "items",
+            Slot::Phrases(read_back::of_numbers(&work.record, &old)),
+        )
+        .with("new", Slot::Phrases(read_back::items_of(&new)));
+    work.challenge("replace_confirmed", phrase, Proposed::Findings(new));
+}
+
+/// The confirmed entry that another value would replace.
+fn confirmed_other(
+    work: &Work<'_>,
+    subject: Subject,
+    kind: Kind,
+    place: Place,
+    value: &Value,
+) -> Option<u64> {
+    let charted = work.record.finding(subject, kind, place)?;
+    match &charted.event {
+        Event::FindingRecorded { finding, .. }
+            if charted.standing == Standing::Confirmed && finding.value != *value =>
+        {
+            Some(charted.number)
+        }
+        _ => None,
+    }
 }
 
 /// Where so many readings belong.
@@ -265,8 +321,27 @@ fn finding(work: &mut Work<'_>, subject: Subject, kind: Kind, place: Place, valu
     let Ok(finding) = Finding::new(subject, kind, place, value) else {
         return work.say(Phrase::new("not_suited"));
     };
-    if let Subject::Tooth(tooth) = subject {
-        match judge(work, tooth, &finding) {
+    let judged = match subject {
+        Subject::Tooth(tooth) => judge(work, tooth, &finding),
+        Subject::Mouth => None,
+    };
+    let is_refused = matches!(judged, Some((Level::Refuse, _)));
+    if let Some(old) = confirmed_other(work, subject, kind, place, &finding.value)
+        && !is_refused
+    {
+        let phrase = Phrase::rule("replace_confirmed")
+            .with(
+                "items",
+                Slot::Phrases(read_back::of_numbers(&work.record, &[old])),
+            )
+            .with(
+                "new",
+                Slot::Phrases(vec![read_back::finding_item(&finding)]),
+            );
+        return work.challenge("replace_confirmed", phrase, Proposed::Finding(finding));
+    }
+    if judged.is_some() {
+        match judged {
             Some((Level::Refuse, phrase)) => return work.say(phrase),
             Some((Level::Ask, phrase)) => {
                 let rule = phrase.key.clone();
@@ -368,49 +443,108 @@ fn judge(work: &Work<'_>, tooth: ToothNumber, finding: &Finding) -> Option<(Leve
 // ---- decisions
 
 fn decide(work: &mut Work<'_>, tooth: ToothNumber, decision: &Decision, reason: Option<Reason>) {
-    let propose = |work: &mut Work<'_>, phrase: Phrase| {
-        let rule = phrase.key.clone();
-        let proposed = Proposed::Decision {
-            tooth,
-            decision: decision.clone(),
-            reason,
-        };
-        work.challenge(&rule, phrase, proposed);
-    };
     let is_missing = work
         .record
         .finding(Subject::Tooth(tooth), Kind::Absent, Place::Whole)
         .is_some();
-    let said = |key: &str| Phrase::rule(key).with("tooth", Slot::Tooth(tooth));
-    match decision {
-        Decision::Extract if is_missing => return work.say(said("extract_missing")),
-        Decision::Extract => return propose(work, said("extract")),
-        Decision::Monitor { .. } | Decision::Leave => {
-            let words = Slot::Text(decision_words(decision));
-            if pulp_is_open(work, tooth) {
-                return propose(work, said("pulp_exposed_left").with("decision", words));
-            }
-            if let Some(why) = severe(work, tooth) {
-                let phrase = said("severe_left")
-                    .with("why", Slot::Text(why.into()))
-                    .with("decision", words);
-                return propose(work, phrase);
-            }
-        }
-        Decision::Treat(Treatment::CrownAmputation) if is_apical(work, tooth) => {
-            return propose(work, said("amputation_apical"));
-        }
-        Decision::Treat(Treatment::CrownAmputation) if amputation_unsuited(work, tooth) => {
-            return propose(work, said("amputation_unsuited"));
-        }
-        Decision::Treat(_) => {}
+    if is_missing && *decision == Decision::Extract {
+        return work.say(Phrase::rule("extract_missing").with("tooth", Slot::Tooth(tooth)));
     }
-    work.push(Event::DecisionRecorded {
+    let confirmed = match work.record.decision(tooth) {
+        Some((before, _, charted))
+            if charted.standing == Standing::Confirmed && before != decision =>
+        {
+            Some(decision_words(before))
+        }
+        _ => None,
+    };
+    let question = decision_question(work, tooth, decision);
+    let proposed = Proposed::Decision {
         tooth,
         decision: decision.clone(),
         reason,
-        challenge: None,
-    });
+    };
+    match (question, confirmed) {
+        (Some((phrase, conflicts)), confirmed) => {
+            if let Some(before) = confirmed {
+                // Told before the question, so that the answer to it is one to this too.
+                work.say(
+                    Phrase::rule("decision_confirmed")
+                        .with("tooth", Slot::Tooth(tooth))
+                        .with("decision", Slot::Text(before)),
+                );
+            }
+            let rule = phrase.key.clone();
+            work.challenge_about(&rule, phrase, proposed, conflicts);
+        }
+        (None, Some(before)) => {
+            let phrase = Phrase::rule("replace_decision")
+                .with("tooth", Slot::Tooth(tooth))
+                .with("before", Slot::Text(before))
+                .with("decision", Slot::Text(decision_words(decision)));
+            work.challenge("replace_decision", phrase, proposed);
+        }
+        (None, None) => {
+            work.push(Event::DecisionRecorded {
+                tooth,
+                decision: decision.clone(),
+                reason,
+                challenge: None,
+            });
+        }
+    }
+}
+
+/// What is asked before a decision is entered, and the keys of the guidance that the question puts in words.
+fn decision_question(
+    work: &Work<'_>,
+    tooth: ToothNumber,
+    decision: &Decision,
+) -> Option<(Phrase, Vec<String>)> {
+    let said = |key: &str| Phrase::rule(key).with("tooth", Slot::Tooth(tooth));
+    let about = |keys: &[&str]| keys.iter().map(ToString::to_string).collect();
+    match decision {
+        Decision::Extract => Some((said("extract"), Vec::new())),
+        Decision::Monitor { .. } | Decision::Leave => {
+            let words = Slot::Text(decision_words(decision));
+            if pulp_is_open(work, tooth) {
+                let phrase = said("pulp_exposed_left").with("decision", words);
+                return Some((phrase, about(&["pulp_exposed"])));
+            }
+            let (why, keys) = severe(work, tooth)?;
+            let phrase = said("severe_left")
+                .with("why", Slot::Text(why.into()))
+                .with("decision", words);
+            Some((phrase, about(keys)))
+        }
+        Decision::Treat(Treatment::CrownAmputation) => amputation_question(work, tooth),
+        Decision::Treat(_) => None,
+    }
+}
+
+/// What speaks against taking the crown off and leaving the root, the gravest first.
+fn amputation_question(work: &Work<'_>, tooth: ToothNumber) -> Option<(Phrase, Vec<String>)> {
+    let said = |key: &str| Phrase::rule(key).with("tooth", Slot::Tooth(tooth));
+    let of = |kind| work.record.value(tooth, kind, Place::Whole);
+    if is_apical(work, tooth) {
+        return Some((said("amputation_apical"), vec!["amputation_apical".into()]));
+    }
+    let is_resorbing = of(Kind::ResorptionStage).is_some();
+    match of(Kind::ResorptionType) {
+        Some(Value::Grade(2)) => None,
+        None if is_resorbing => Some((
+            said("amputation_type_unknown"),
+            vec!["resorption_type_unknown".into()],
+        )),
+        other => {
+            let key = match other {
+                Some(Value::Grade(1)) => "amputation_type_one",
+                Some(_) => "amputation_mixed",
+                None => "amputation_without_resorption",
+            };
+            Some((said("amputation_unsuited"), vec![key.into()]))
+        }
+    }
 }
 
 fn pulp_is_open(work: &Work<'_>, tooth: ToothNumber) -> bool {
@@ -425,7 +559,7 @@ fn pulp_is_open(work: &Work<'_>, tooth: ToothNumber) -> bool {
 /// A sign that puts the tooth in the worst stage whatever its root length: furcation through and through,
 /// mobility three; or resorption of most of the crown or root, where watching is published only for what no one can
 /// see but on the film. Attachment loss as a share needs a film and is the plan's.
-fn severe(work: &Work<'_>, tooth: ToothNumber) -> Option<&'static str> {
+fn severe(work: &Work<'_>, tooth: ToothNumber) -> Option<(&'static str, &'static [&'static str])> {
     let entrances = [
         Entrance::Buccal,
         Entrance::Lingual,
@@ -438,14 +572,14 @@ fn severe(work: &Work<'_>, tooth: ToothNumber) -> Option<&'static str> {
             .into_iter()
             .any(|entrance| has(Kind::Furcation, Place::Entrance(entrance)))
     {
-        Some("furcation three")
+        Some(("furcation three", &["furcation_open"]))
     } else if has(Kind::Mobility, Place::Whole) {
-        Some("mobility three")
+        Some(("mobility three", &["mobility_three"]))
     } else if matches!(
         work.record.value(tooth, Kind::ResorptionStage, Place::Whole),
         Some(Value::Code(code)) if code.starts_with('4')
     ) {
-        Some("resorption stage four")
+        Some(("resorption stage four", &[]))
     } else {
         None
     }
@@ -455,11 +589,6 @@ fn is_apical(work: &Work<'_>, tooth: ToothNumber) -> bool {
     work.record
         .value(tooth, Kind::PeriapicalLesion, Place::Whole)
         .is_some()
-}
-
-/// Crown amputation is published for resorption type 2 only.
-fn amputation_unsuited(work: &Work<'_>, tooth: ToothNumber) -> bool {
-    work.record.value(tooth, Kind::ResorptionType, Place::Whole) != Some(&Value::Grade(2))
 }
 
 // ---- what is done
@@ -481,10 +610,11 @@ fn do_to_tooth(work: &mut Work<'_>, tooth: ToothNumber, done: ToothWork) {
         {
             Some(said("surgical_without_flap"))
         }
-        ToothWork::CrownRemoved if is_apical(work, tooth) => Some(said("amputation_apical")),
-        ToothWork::CrownRemoved if amputation_unsuited(work, tooth) => {
-            Some(said("amputation_unsuited"))
+        ToothWork::CrownRemoved => amputation_question(work, tooth).map(|(phrase, _)| phrase),
+        ToothWork::RootsComplete if !is_filmed_after_extraction(record, tooth) => {
+            Some(said("roots_without_film"))
         }
+        ToothWork::RootLeft(_) if is_apical(work, tooth) => Some(said("root_left_apical")),
         _ => None,
     };
     if let Some(phrase) = question {
@@ -502,14 +632,45 @@ fn do_to_tooth(work: &mut Work<'_>, tooth: ToothNumber, done: ToothWork) {
     });
 }
 
+/// A film of the tooth, or of the whole mouth, is newer than the extraction of the tooth. True where no extraction is
+/// recorded: nothing is known against it.
+fn is_filmed_after_extraction(record: &Record, tooth: ToothNumber) -> bool {
+    let extracted = record
+        .procedures()
+        .filter(|(p, _)| matches!(p, Procedure::Extracted { tooth: of, .. } if *of == tooth))
+        .map(|(_, charted)| charted.number)
+        .last();
+    extracted.is_none_or(|extracted| {
+        record.procedures().any(|(p, charted)| {
+            matches!(p, Procedure::FilmTaken { teeth } if teeth.is_empty() || teeth.contains(&tooth))
+                && charted.number > extracted
+        })
+    })
+}
+
 fn procedure_done(work: &mut Work<'_>, procedure: Procedure) {
+    // What is given is fixed now: another bottle or weight tomorrow must not change what was given today.
+    let procedure = anaesthetic::as_given(
+        procedure,
+        work.record.patient.species,
+        work.record.patient.weight,
+        work.record.procedures().map(|(procedure, _)| procedure),
+        work.rules.strengths(),
+    );
     match &procedure {
         Procedure::GagIn if work.record.patient.species == Species::Cat => {
             work.say(Phrase::rule("gag_in_cat"))
         }
         Procedure::NerveBlock { drug, .. } => {
             if let Some(phrase) = over_ceiling(work, &procedure, *drug) {
-                return work.challenge("ceiling", phrase, Proposed::Procedure(procedure));
+                let rule = phrase.key.clone();
+                return work.challenge(&rule, phrase, Proposed::Procedure(procedure));
+            }
+        }
+        Procedure::Temperature { celsius_tenths } => {
+            if let Some(rule) = temperature_rule(work.record.patient.species, *celsius_tenths) {
+                let degrees = fewest_digits(u64::from(*celsius_tenths) * 10);
+                work.say(Phrase::rule(rule).with("degrees", Slot::Text(degrees)));
             }
         }
         Procedure::AnaesthesiaEnded | Procedure::ProcedureEnded => {
@@ -529,6 +690,16 @@ fn procedure_done(work: &mut Work<'_>, procedure: Procedure) {
     });
 }
 
+/// The remark on a body temperature outside the usual; see [`temperature::band`].
+fn temperature_rule(species: Species, celsius_tenths: u16) -> Option<&'static str> {
+    match temperature::band(species, celsius_tenths) {
+        Band::Cold => Some("temperature_low"),
+        Band::VeryCold => Some("temperature_very_low"),
+        Band::Hot => Some("temperature_high"),
+        Band::Usual => None,
+    }
+}
+
 /// Throat packs that went in and that came out.
 fn packs(record: &Record) -> (usize, usize) {
     let count = |wanted: &Procedure| record.procedures().filter(|(p, _)| *p == wanted).count();
@@ -539,39 +710,124 @@ fn packs(record: &Record) -> (usize, usize) {
 }
 
 /// The question where the sum of all blocks, this one included, passes the ceiling; remarks otherwise.
+/// It says what is used up, what this would make, and how much may still follow.
 fn over_ceiling(work: &mut Work<'_>, procedure: &Procedure, drug: Drug) -> Option<Phrase> {
-    let patient = &work.record.patient;
-    let so_far = work.record.procedures().map(|(procedure, _)| procedure);
-    let total = anaesthetic::running_total(
-        patient.species,
-        patient.weight,
-        so_far.chain([procedure]),
-        work.rules.strengths(),
-    );
-    let name = Slot::Text(drug_words(drug).to_owned());
-    match total {
-        Err(anaesthetic::NoWeight) => work.say(Phrase::rule("ceiling_unknown")),
-        Ok(total) if total.against == Against::Over => {
-            // The whole animal's share counts; told in this drug's own figures, rounded against the patient.
-            let given = total.given.iter().find(|given| given.drug == drug)?;
-            return Some(
-                Phrase::rule("ceiling")
-                    .with("drug", name)
-                    .with("given", Slot::Text(milligrams(given.dose_ug.div_ceil(100))))
-                    .with("most", Slot::Text(milligrams(given.ceiling_ug / 100))),
-            );
+    let species = work.record.patient.species;
+    let weight = work.record.patient.weight;
+    let strengths = *work.rules.strengths();
+    let so_far: Vec<Procedure> = work
+        .record
+        .procedures()
+        .map(|(procedure, _)| procedure.clone())
+        .collect();
+    let sum = |procedures: &[Procedure]| {
+        anaesthetic::running_total(species, weight, procedures, &strengths)
+    };
+    let name = drug_words(drug);
+    let all: Vec<Procedure> = so_far.iter().cloned().chain([procedure.clone()]).collect();
+    let (Ok(before), Ok(after), Some(weight)) = (sum(&so_far), sum(&all), weight) else {
+        work.say(Phrase::rule("ceiling_unknown"));
+        return None;
+    };
+    match after.against {
+        Against::Below => None,
+        Against::At => {
+            work.say(Phrase::rule("ceiling_reached").with("drug", Slot::Text(name.to_owned())));
+            None
         }
-        Ok(total) if total.against == Against::At => {
-            work.say(Phrase::rule("ceiling_reached").with("drug", name));
-        }
-        Ok(_) => {}
+        Against::Over => Some(ceiling_question(
+            &before,
+            &after,
+            drug,
+            more_words(before.left_ug(species, weight, drug), procedure),
+        )),
     }
-    None
 }
 
-/// "4.2" from tenths of a milligram.
+/// "At most 0.2 millilitres more", rounded down; of the solution that is given.
+fn more_words(left_ug: u64, procedure: &Procedure) -> String {
+    let Procedure::NerveBlock {
+        strength_percent_hundredths: Some(strength),
+        ..
+    } = procedure
+    else {
+        return "No more".to_owned();
+    };
+    match anaesthetic::volume_ml_hundredths(left_ug, *strength) {
+        0 => "No more".to_owned(),
+        volume => format!(
+            "At most {} millilitres more",
+            fewest_digits(u64::from(volume))
+        ),
+    }
+}
+
+fn ceiling_question(before: &Total, after: &Total, drug: Drug, more: String) -> Phrase {
+    let own = after.given.iter().find(|given| given.drug == drug);
+    let (dose_ug, ceiling_ug) = own.map_or((0, 0), |given| (given.dose_ug, given.ceiling_ug));
+    let name = |is_first: bool| {
+        let name = drug_words(drug);
+        if is_first {
+            capital(name)
+        } else {
+            name.to_owned()
+        }
+    };
+    let phrase = |key: &str| {
+        Phrase::rule(key)
+            .with("drug", Slot::Text(name(key == "ceiling")))
+            // Rounded against the patient: given up, the ceiling down.
+            .with("given", Slot::Text(milligrams(dose_ug.div_ceil(100))))
+            .with("most", Slot::Text(milligrams(ceiling_ug / 100)))
+            .with("more", Slot::Text(more.clone()))
+    };
+    if after.given.len() == 1 || dose_ug > ceiling_ug {
+        return phrase("ceiling");
+    }
+    let used: Vec<String> = before
+        .given
+        .iter()
+        .map(|given| {
+            let percent = (given.dose_ug * 100).div_ceil(given.ceiling_ug.max(1));
+            format!("{} is used up to {percent} percent", drug_words(given.drug))
+        })
+        .collect();
+    let used = Slot::Text(capital(&used.join(", ")));
+    if after.share_thousandths > 1000 {
+        let percent = u16::try_from(after.share_thousandths.div_ceil(10)).unwrap_or(u16::MAX);
+        return phrase("ceiling_together")
+            .with("used", used)
+            .with("share", Slot::Number(percent))
+            .with(
+                "together",
+                Slot::Text(
+                    if after.given.len() == 2 {
+                        "both"
+                    } else {
+                        "all"
+                    }
+                    .to_owned(),
+                ),
+            );
+    }
+    // Only the lower figure that one source gives for a mixture is passed.
+    let mixed = after.over_in_mix.first().copied().unwrap_or(drug);
+    phrase("ceiling_mixed")
+        .with("used", used)
+        .with("mixed", Slot::Text(drug_words(mixed).to_owned()))
+}
+
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters
+        .next()
+        .map(|first| first.to_uppercase().chain(letters).collect())
+        .unwrap_or_default()
+}
+
+/// "4.2" from tenths of a milligram; "4" for whole ones.
 fn milligrams(tenths: u64) -> String {
-    format!("{}.{}", tenths / 10, tenths % 10)
+    fewest_digits(tenths * 10)
 }
 
 // ---- the end
@@ -579,7 +835,21 @@ fn milligrams(tenths: u64) -> String {
 pub(super) fn finish(work: &mut Work<'_>) {
     let unconfirmed = work.record.unconfirmed().count();
     let missing = reply::missing_teeth(&work.record).len();
-    let inside = left_inside(&work.record);
+    let mut inside = left_inside(&work.record);
+    if is_anaesthesia_running(&work.record) {
+        inside.push("anaesthesia still running".to_owned());
+    }
+    let conflicts: Vec<String> = work
+        .conflicts
+        .iter()
+        .map(|open| open.tooth.to_string())
+        .collect();
+    if !conflicts.is_empty() {
+        inside.push(format!(
+            "decision and guidance differ, not answered: {}",
+            conflicts.join(", ")
+        ));
+    }
     if unconfirmed == 0 && missing == 0 && inside.is_empty() {
         work.push(Event::VisitFinished);
         return work.say(Phrase::new("finished"));
@@ -593,6 +863,19 @@ pub(super) fn finish(work: &mut Work<'_>) {
     }
     let phrase = Phrase::rule("finish_open").with("why", Slot::Text(why.join(", ")));
     work.challenge("finish_open", phrase, Proposed::Finish);
+}
+
+/// Anaesthesia was started, and since then not ended.
+fn is_anaesthesia_running(record: &Record) -> bool {
+    let newest = record.procedures().filter(|(p, _)| {
+        matches!(
+            p,
+            Procedure::AnaesthesiaStarted | Procedure::AnaesthesiaEnded
+        )
+    });
+    newest
+        .last()
+        .is_some_and(|(p, _)| *p == Procedure::AnaesthesiaStarted)
 }
 
 /// What went into the mouth and did not come out, in words.
@@ -632,6 +915,27 @@ pub(super) fn proposed(work: &mut Work<'_>, proposed: &Proposed, challenge: u64)
             work.push(Event::VisitFinished);
             return work.say(Phrase::new("finished"));
         }
+        Proposed::Findings(findings) => {
+            let entries = findings
+                .into_iter()
+                .map(|finding| work.push(Event::FindingRecorded { finding, challenge }))
+                .collect();
+            work.push(Event::Confirmed { entries });
+            return;
+        }
+        Proposed::TakeBack { entries, why } => {
+            let entries: Vec<u64> = entries
+                .into_iter()
+                .filter(|number| work.record.is_current(*number))
+                .collect();
+            return match why {
+                Retraction::Struck => super::strike::now(work, &entries),
+                _ => super::take_back_now(work, &entries, why),
+            };
+        }
+        // That it was asked and answered is all that is kept.
+        Proposed::Stands { .. } => return work.say(Phrase::new("noted")),
+        Proposed::Seen { .. } => return work.say(Phrase::new("noted")),
         Proposed::Tooth(tooth) => {
             work.push(Event::ToothChosen { tooth });
             return work.say(Phrase::new("tooth").with("tooth", Slot::Tooth(tooth)));

@@ -24,6 +24,57 @@ pub(super) fn of(record: &Record, entries: &[Entry]) -> Vec<Phrase> {
     }
 }
 
+/// What stood before where other values were just entered: nobody may think that both stand. What a question named or
+/// a correction took back is told already.
+pub(super) fn replaced(record: &Record, entries: &[Entry]) -> Option<Phrase> {
+    let old: Vec<u64> = entries
+        .iter()
+        .filter(|entry| {
+            matches!(
+                entry.event,
+                Event::FindingRecorded {
+                    challenge: None,
+                    ..
+                } | Event::DecisionRecorded {
+                    challenge: None,
+                    ..
+                }
+            )
+        })
+        .flat_map(|entry| {
+            entry.supersedes.iter().copied().filter(|number| {
+                record.entry(*number).is_some_and(|before| {
+                    before.retracted.is_none() && !is_same_value(&before.event, &entry.event)
+                })
+            })
+        })
+        .collect();
+    let items = Slot::Phrases(of_numbers(record, &old));
+    (!old.is_empty()).then(|| Phrase::new("replaced").with("items", items))
+}
+
+fn is_same_value(one: &Event, other: &Event) -> bool {
+    match (one, other) {
+        (
+            Event::FindingRecorded { finding: one, .. },
+            Event::FindingRecorded { finding: other, .. },
+        ) => one.value == other.value,
+        (
+            Event::DecisionRecorded {
+                decision: one,
+                reason: because,
+                ..
+            },
+            Event::DecisionRecorded {
+                decision: other,
+                reason,
+                ..
+            },
+        ) => one == other && because == reason,
+        _ => false,
+    }
+}
+
 /// The same plain finding on several teeth was said as one group and is told as one.
 fn is_group(record: &Record, numbers: &[u64]) -> bool {
     let teeth: std::collections::BTreeSet<_> = numbers
@@ -162,6 +213,28 @@ fn sites_item(tooth: ToothNumber, sites: &[(&Finding, Site, u8)]) -> Phrase {
             .with("side", side)
             .with("mm", digits(sites)),
     }
+}
+
+/// Findings that are not entered yet, in words, without their tooth.
+pub(super) fn items_of(findings: &[Finding]) -> Vec<Phrase> {
+    let charted: Vec<Charted> = findings
+        .iter()
+        .map(|finding| Charted {
+            number: 0,
+            at: jiff::Timestamp::UNIX_EPOCH,
+            event: Event::FindingRecorded {
+                finding: finding.clone(),
+                challenge: None,
+            },
+            heard: None,
+            standing: crate::record::Standing::Heard,
+            confirmed_by: None,
+            retracted: None,
+            supersedes: Vec::new(),
+        })
+        .collect();
+    let tooth = charted.first().and_then(|charted| charted.event.tooth());
+    items(tooth, &charted.iter().collect::<Vec<_>>())
 }
 
 /// One finding in words, without its tooth.
@@ -379,6 +452,7 @@ pub fn procedure_words(procedure: &Procedure) -> String {
             Method::Closed => "extracted, closed".into(),
             Method::Sectioned => "extracted, sectioned".into(),
             Method::Surgical => "extracted, surgical".into(),
+            Method::Unspecified => "extracted".into(),
         },
         Procedure::CrownRemoved { .. } => "crown removed".into(),
         Procedure::RootLeft { reason, .. } => format!("root left{}", because(reason)),
@@ -391,19 +465,28 @@ pub fn procedure_words(procedure: &Procedure) -> String {
             side,
             drug,
             volume_ml_hundredths,
-            ..
-        } => format!(
-            "{} block {}, {} {}.{:02} millilitres",
-            block_words(*block),
-            if *side == MouthSide::Left {
-                "left"
-            } else {
-                "right"
-            },
-            drug_words(*drug),
-            volume_ml_hundredths / 100,
-            volume_ml_hundredths % 100
-        ),
+            strength_percent_hundredths,
+            as_given,
+        } => {
+            let strength = strength_percent_hundredths.map_or_else(String::new, |percent| {
+                format!(" {} percent,", fewest_digits(u64::from(percent)))
+            });
+            let dose = as_given.map_or_else(String::new, |given| {
+                format!(", {} milligrams", fewest_digits(given.dose_ug.div_ceil(10)))
+            });
+            format!(
+                "{} block {}, {}{strength} {}.{:02} millilitres{dose}",
+                block_words(*block),
+                if *side == MouthSide::Left {
+                    "left"
+                } else {
+                    "right"
+                },
+                drug_words(*drug),
+                volume_ml_hundredths / 100,
+                volume_ml_hundredths % 100
+            )
+        }
         Procedure::Medication { words } => format!("{words} given"),
         Procedure::AnaesthesiaStarted => "anaesthesia started".into(),
         Procedure::AnaesthesiaEnded => "anaesthesia ended".into(),
@@ -422,6 +505,15 @@ pub fn procedure_words(procedure: &Procedure) -> String {
             )
         }
         Procedure::Checked { point } => format!("{point} checked"),
+    }
+}
+
+/// "0.5", "2", "1.25" from hundredths: a zero at the end was misread for a tenfold dose [FDA-ERR].
+pub(super) fn fewest_digits(hundredths: u64) -> String {
+    match (hundredths / 100, hundredths % 100) {
+        (whole, 0) => whole.to_string(),
+        (whole, rest) if rest % 10 == 0 => format!("{whole}.{}", rest / 10),
+        (whole, rest) => format!("{whole}.{rest:02}"),
     }
 }
 

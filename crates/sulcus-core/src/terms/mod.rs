@@ -7,6 +7,7 @@ pub mod eruption;
 pub mod finding;
 pub mod patient;
 pub mod procedure;
+pub mod temperature;
 pub mod tooth;
 
 pub use dentition::{Roots, Stage};
