@@ -17,7 +17,7 @@ use crate::speech::activity::{Activity, Settings, Silero};
 use crate::speech::listener::{self, Listener};
 use crate::speech::{self, Engine, Unheard, WordGraph};
 use crate::terms::patient::{self, Plausible};
-use crate::terms::{Patient, Species, Weight, eruption};
+use crate::terms::{PartialDate, Patient, Species, Weight, eruption};
 use crate::voice::player::{Nowhere, Output};
 use crate::voice::wav_folder::WavFolder;
 use crate::voice::{self, Speaker, VoiceEvent};
@@ -70,7 +70,7 @@ pub struct PatientOptions {
 
     /// Born: year, year-month or date
     #[arg(long, value_name = "YYYY[-MM[-DD]]")]
-    born: Option<String>,
+    born: Option<PartialDate>,
 
     /// The vet's name
     #[arg(long, value_name = "NAME")]
@@ -102,7 +102,7 @@ impl PatientOptions {
             weight_is_right: false,
             felv: None,
             fiv: None,
-            born: Some(born.to_owned()),
+            born: Some(born.into()),
             vet: Some("Invented Vet".to_owned()),
             nurse: Some("Invented Nurse".to_owned()),
             invented: true,
@@ -140,7 +140,7 @@ impl PatientOptions {
         if let Some(weight) = weight {
             let age_days = self
                 .born
-                .as_deref()
+                .as_ref()
                 .and_then(|born| eruption::youngest_age_days(born, today));
             match patient::plausible_weight(species, weight, age_days) {
                 Plausible::Refuse(why) => anyhow::bail!("{why}"),

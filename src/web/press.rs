@@ -14,8 +14,8 @@ use crate::terms::patient::Sex;
 use crate::terms::patient::{Plausible, plausible_weight};
 use crate::terms::procedure::{Block, Method, Treatment};
 use crate::terms::{
-    Area, Decision, Drug, Entrance, Finding, Kind, MouthSide, Patient, Place, Procedure, Reason,
-    Site, Species, Subject, ToothNumber, Value, Weight,
+    Area, Decision, Drug, Entrance, Finding, Kind, MouthSide, PartialDate, Patient, Place,
+    Procedure, Reason, Site, Species, Subject, ToothNumber, Value, Weight,
 };
 
 /// Longest text that is taken in, in characters: a name, a note.
@@ -780,14 +780,10 @@ impl MarkIn {
 
 impl PatientIn {
     fn patient(self) -> Result<Patient, Unfit> {
-        let born = maybe("the birth date", self.born)?;
-        if let Some(born) = &born
-            && !is_date(born)
-        {
-            return Err(Unfit(format!(
-                "{born} is no date: write 2019, 2019-05 or 2019-05-31"
-            )));
-        }
+        let born = maybe("the birth date", self.born)?
+            .map(|text| text.parse::<PartialDate>())
+            .transpose()
+            .map_err(|why| Unfit(why.to_string()))?;
         if let Some(grams) = self.weight_g {
             let weight = Weight::from_grams(grams).map_err(Unfit)?;
             match plausible_weight(self.species, weight, None) {
@@ -816,16 +812,6 @@ impl PatientIn {
             invented: self.invented,
         })
     }
-}
-
-/// A year, a year and month, or a full date.
-fn is_date(text: &str) -> bool {
-    let full = match text.len() {
-        4 => format!("{text}-01-01"),
-        7 => format!("{text}-01"),
-        _ => text.to_owned(),
-    };
-    full.len() == 10 && full.parse::<jiff::civil::Date>().is_ok()
 }
 
 fn maybe(what: &str, text: Option<String>) -> Result<Option<String>, Unfit> {

@@ -432,7 +432,7 @@ impl Record {
     /// The youngest that the animal can be, in days, at the visit; none where its birth is not known.
     pub fn age_days(&self) -> Option<u32> {
         let day = jiff::tz::TimeZone::UTC.to_datetime(self.opened_at).date();
-        eruption::youngest_age_days(self.patient.born.as_deref()?, day)
+        eruption::youngest_age_days(self.patient.born.as_ref()?, day)
     }
 
     /// Entries that a new event of this kind would replace.

@@ -732,7 +732,11 @@ fn over_ceiling(work: &mut Work<'_>, procedure: &Procedure, drug: Drug) -> Optio
     match after.against {
         Against::Below => None,
         Against::At => {
-            work.say(Phrase::rule("ceiling_reached").with("drug", Slot::Text(name.to_owned())));
+            work.say(if after.given.len() > 1 {
+                Phrase::rule("ceiling_reached_together")
+            } else {
+                Phrase::rule("ceiling_reached").with("drug", Slot::Text(name.to_owned()))
+            });
             None
         }
         Against::Over => Some(ceiling_question(
