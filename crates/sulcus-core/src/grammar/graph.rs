@@ -388,6 +388,10 @@ pub(super) struct Ways {
     /// A further sentence begins.
     further: usize,
     /// Places from which many sentences begin.
+    #[cfg_attr(
+        not(test),
+        expect(dead_code, reason = "for the proof that a sentence has one meaning")
+    )]
     pub(super) hubs: Vec<usize>,
     pub(super) end: usize,
     /// "correction": what it begins may follow as an utterance of its own as well.

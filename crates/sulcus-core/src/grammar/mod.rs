@@ -13,7 +13,7 @@ pub mod sayings;
 pub mod template;
 pub mod word_set;
 
-#[cfg(any(test, scratch))]
+#[cfg(test)]
 mod functional;
 mod graph;
 mod narrow;
@@ -168,13 +168,20 @@ impl Grammar {
         otherwise::lost(&self.book, unknown)
     }
 
-    #[cfg(scratch)]
-    pub fn twice(&self, situation: Situation) -> String {
+    /// Rows of words that mean two things, as an algorithm finds them over the whole language; none is sound.
+    #[cfg(test)]
+    pub(crate) fn two_meanings(&self, situation: Situation) -> Vec<String> {
         let (draft, ways) = graph::draft(&self.book, situation);
-        let found = functional::two_meanings(&draft, &ways, 60);
-        found
-            .iter()
-            .map(|t| format!("{}: {:?} / {:?}\n", t.words.join(" "), t.one, t.other))
+        functional::two_meanings(&draft, &ways, 20)
+            .into_iter()
+            .map(|found| {
+                format!(
+                    "{}: {} or {}",
+                    found.words.join(" "),
+                    found.one.join(", "),
+                    found.other.join(", ")
+                )
+            })
             .collect()
     }
 
