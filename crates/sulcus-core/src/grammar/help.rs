@@ -86,7 +86,7 @@ fn page(grammar: &Grammar, is_anaesthetic: bool) -> String {
             let mark = match template.joining {
                 Joining::Lead | Joining::Link => " +",
                 Joining::Prefix => " ... (a value: mends the last one)",
-                Joining::Solo => "",
+                Joining::Solo | Joining::Last => "",
             };
             if groups
                 .last()
