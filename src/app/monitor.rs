@@ -9,11 +9,11 @@ use std::io::{BufRead, BufReader, Read};
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
-use crossbeam_channel::{Receiver, Sender};
 use crate::record::{Draft, Event, Heard, How, Record};
 use crate::terms::vital::{Plausible, Reading, VitalSign};
 use crate::terms::watch::Watched;
 use crate::web::ReadingIn;
+use crossbeam_channel::{Receiver, Sender};
 
 /// The longest line that is a reading: a few short fields.
 const LINE_BYTES_MAX: usize = 1_000;
@@ -250,7 +250,9 @@ mod tests {
             Ok("heart rate 118/min".into())
         );
         assert_eq!(
-            text(r#"{"sign":"pressure","systolic":110,"diastolic":60,"mean":75,"method":"oscillometric"}"#),
+            text(
+                r#"{"sign":"pressure","systolic":110,"diastolic":60,"mean":75,"method":"oscillometric"}"#
+            ),
             Ok("pressure 110/60 (75) mmHg, oscillometric".into())
         );
         assert_eq!(

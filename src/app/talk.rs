@@ -14,9 +14,9 @@ mod troubles;
 
 use std::sync::Arc;
 
-use super::monitor;
 use super::close_call::{self, CloseCall};
 use super::desk::{Desk, DeskError, Opening, Taken};
+use super::monitor;
 use super::turn::{Cut, Turn, is_echo};
 use super::understand::{self, Understood};
 use crate::grammar::intent::Pace;

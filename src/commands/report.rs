@@ -94,7 +94,8 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
                     .iter()
                     .map(ToString::to_string)
                     .collect();
-                let mut content = report::clinical::report_with(record, &zone, Some(&lines), &settings.watch);
+                let mut content =
+                    report::clinical::report_with(record, &zone, Some(&lines), &settings.watch);
                 report::clinical::tell_first(&mut content, plan.open_conflicts());
                 (content, paper::CLINIC)
             };
@@ -104,7 +105,10 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
             }
         }
         Format::Svg => drawing(options, &journal, record, &settings.watch)?.into_bytes(),
-        Format::Png => raster::png(&drawing(options, &journal, record, &settings.watch)?, PNG_SCALE)?,
+        Format::Png => raster::png(
+            &drawing(options, &journal, record, &settings.watch)?,
+            PNG_SCALE,
+        )?,
     };
     if options.out.is_none() && options.format == Format::Pdf && std::io::stdout().is_terminal() {
         eprintln!("sulcus: a PDF is not for the terminal; give a file with --out FILE");

@@ -27,8 +27,8 @@ pub use keys::{Browser, browsers, shut_out};
 pub use messages::{ENGLISH, MessagesError, languages};
 pub use papers::{Paper, Papers, PapersError};
 pub use press::{NotNow, Press, Pressed, Reply};
-pub use watch_press::ReadingIn;
 pub use server::{Notice, ServeOptions, WebError, serve};
+pub use watch_press::ReadingIn;
 
 use jiff::Timestamp;
 use std::sync::Arc;

@@ -121,7 +121,9 @@ pub(super) fn of(record: &Record, settings: &WatchSettings) -> Option<StripOut> 
     };
     Some(StripOut {
         from_ms: span.map(|(from, _)| from.as_millisecond()),
-        over_ms: span.and_then(|(_, over)| over).map(|at| at.as_millisecond()),
+        over_ms: span
+            .and_then(|(_, over)| over)
+            .map(|at| at.as_millisecond()),
         interval_minutes: settings.interval_minutes,
         read_ms: points
             .iter()

@@ -26,7 +26,10 @@ const BEGUN_SECOND: i64 = 1_778_054_400;
 /// Minute from the beginning, and what is said. The gap from minute 26 to 38 is meant: nobody reads anything.
 const SCRIPT: [(u64, &str); 44] = [
     (0, "asa two"),
-    (1, "methadone point six millilitres intramuscular by the nurse"),
+    (
+        1,
+        "methadone point six millilitres intramuscular by the nurse",
+    ),
     (1, "witness the nurse"),
     (1, "batch one two four seven"),
     (1, "wasted methadone point four millilitres"),
@@ -36,36 +39,66 @@ const SCRIPT: [(u64, &str); 44] = [
     (17, "tube in size nine"),
     (17, "cuff checked"),
     (17, "anaesthesia started"),
-    (18, "heart rate nine two resp rate one four sats nine nine co2 four one"),
-    (18, "pressure one one eight over six four mean eight two temp three eight one iso two"),
+    (
+        18,
+        "heart rate nine two resp rate one four sats nine nine co2 four one",
+    ),
+    (
+        18,
+        "pressure one one eight over six four mean eight two temp three eight one iso two",
+    ),
     (18, "confirm"),
     (20, "procedure started"),
     (20, "tooth one oh four"),
     (21, "buccal two two three"),
-    (22, "heart rate eight eight sats nine eight co2 four two pressure one oh four over five six mean seven two temp three seven nine"),
+    (
+        22,
+        "heart rate eight eight sats nine eight co2 four two pressure one oh four over five six mean seven two temp three seven nine",
+    ),
     (22, "iso one point five oxygen one"),
     (22, "confirm"),
-    (26, "heart rate eight four resp rate one two sats nine eight co2 four four pressure nine one over four six mean six one temp three seven five"),
+    (
+        26,
+        "heart rate eight four resp rate one two sats nine eight co2 four four pressure nine one over four six mean six one temp three seven five",
+    ),
     (26, "eye rotated palpebral slow jaw tone loose gums pink"),
     (26, "confirm"),
-    (38, "heart rate eight one sats nine seven co2 four six pressure eight eight over four four mean five eight temp three seven zero"),
+    (
+        38,
+        "heart rate eight one sats nine seven co2 four six pressure eight eight over four four mean five eight temp three seven zero",
+    ),
     (38, "confirm"),
-    (43, "heart rate seven nine sats nine seven co2 four seven pressure eight six over four two mean five six temp three six eight"),
+    (
+        43,
+        "heart rate seven nine sats nine seven co2 four seven pressure eight six over four two mean five six temp three six eight",
+    ),
     (43, "confirm"),
     (44, "iso one point two five"),
-    (48, "heart rate eight six sats nine eight co2 four three pressure one oh two over five five mean seven one temp three six seven"),
+    (
+        48,
+        "heart rate eight six sats nine eight co2 four three pressure one oh two over five five mean seven one temp three six seven",
+    ),
     (48, "no temp three six six"),
     (48, "confirm"),
     (52, "meloxicam three point six milligrams under the skin"),
     (52, "procedure ended"),
     (53, "iso off"),
-    (53, "heart rate nine four sats nine nine co2 three nine pressure one one two over six zero mean seven eight"),
+    (
+        53,
+        "heart rate nine four sats nine nine co2 three nine pressure one one two over six zero mean seven eight",
+    ),
     (57, "swallowing"),
     (57, "patient swallowing"),
     (57, "extubated"),
-    (58, "heart rate one oh two sats nine six temp three six five"),
+    (
+        58,
+        "heart rate one oh two sats nine six temp three six five",
+    ),
     (63, "patient sternal"),
-    (64, "heart rate one oh four sats nine seven temp three six eight"),
+    (
+        64,
+        "heart rate one oh four sats nine seven temp three six eight",
+    ),
     (66, "anaesthesia ended"),
     (66, "handed over"),
     (67, "confirm everything"),
@@ -156,7 +189,10 @@ fn the_invented_anaesthetic_is_written_as_before() {
         std::fs::write(visit_file(), &made).expect("written");
     }
     let kept = std::fs::read_to_string(visit_file()).unwrap_or_default();
-    assert!(kept == made, "look at the change, and run with UPDATE_EXPECT=1");
+    assert!(
+        kept == made,
+        "look at the change, and run with UPDATE_EXPECT=1"
+    );
 }
 
 /// The program with the invented visit taken in.
@@ -172,7 +208,11 @@ fn the_program_shows_exports_and_reports_it() {
     let data = imported();
     let told = |arguments: &[&str]| {
         let output = run(sulcus(data.path()).args(arguments));
-        assert!(output.status.success(), "{arguments:?}: {}", stderr(&output));
+        assert!(
+            output.status.success(),
+            "{arguments:?}: {}",
+            stderr(&output)
+        );
         stdout(&output)
     };
     let chart = told(&["show", "last"]);
@@ -216,8 +256,14 @@ fn the_program_shows_exports_and_reports_it() {
     assert_eq!(rates[0]["valueQuantity"]["code"], "/min");
     assert_eq!(rates[0]["status"], "final");
     let pressures = vital("85354-9");
-    assert_eq!(pressures[0]["component"][0]["code"]["coding"][0]["code"], "8480-6");
-    assert_eq!(pressures[0]["component"][2]["valueQuantity"]["code"], "mm[Hg]");
+    assert_eq!(
+        pressures[0]["component"][0]["code"]["coding"][0]["code"],
+        "8480-6"
+    );
+    assert_eq!(
+        pressures[0]["component"][2]["valueQuantity"]["code"],
+        "mm[Hg]"
+    );
     assert_eq!(vital("8310-5")[0]["valueQuantity"]["code"], "Cel");
     let saturation = &vital("59408-5")[0];
     assert_eq!(saturation["code"]["coding"][1]["code"], "2708-6");
@@ -234,7 +280,12 @@ fn the_program_shows_exports_and_reports_it() {
     assert!(given[0]["encounter"].is_null() && given[0]["context"].is_object());
 
     let table = told(&["export", "last", "--format", "csv"]);
-    assert!(table.lines().next().is_some_and(|head| head.ends_with(",value,unit")));
+    assert!(
+        table
+            .lines()
+            .next()
+            .is_some_and(|head| head.ends_with(",value,unit"))
+    );
     assert!(table.contains(",vital_sign,,heart_rate,") && table.contains(",92,/min"));
     assert!(table.contains(",drug,,methadone,intramuscular,") && table.contains(",6,mg"));
 
@@ -248,7 +299,14 @@ fn the_program_shows_exports_and_reports_it() {
     ] {
         assert!(page.contains(line), "{line} is not in the report");
     }
-    let graph = told(&["report", "last", "--format", "svg", "--picture", "anaesthetic"]);
+    let graph = told(&[
+        "report",
+        "last",
+        "--format",
+        "svg",
+        "--picture",
+        "anaesthetic",
+    ]);
     assert!(graph.starts_with("<svg") && graph.contains("class=\"gap\""));
     assert!(graph.contains("outside its limit"));
 }
@@ -257,9 +315,18 @@ fn the_program_shows_exports_and_reports_it() {
 fn without_a_vital_sign_there_is_no_graph_and_it_says_so() {
     let data = tempfile::tempdir().expect("a folder");
     let file = root().join("tests/data/visits/cat.json");
-    assert!(run(sulcus(data.path()).arg("import").arg(file)).status.success());
+    assert!(
+        run(sulcus(data.path()).arg("import").arg(file))
+            .status
+            .success()
+    );
     let output = run(sulcus(data.path()).args([
-        "report", "last", "--format", "svg", "--picture", "anaesthetic",
+        "report",
+        "last",
+        "--format",
+        "svg",
+        "--picture",
+        "anaesthetic",
     ]));
     assert_eq!(output.status.code(), Some(1));
     assert!(stderr(&output).contains("no vital sign was read in this visit"));
@@ -294,13 +361,25 @@ fn bad_input_is_told_each_in_its_own_words() {
         ("temp twelve", "28 to 42.9 is possible"),
         ("buprenorphine point two millilitres", "of which strength?"),
         ("ketamine two", "millilitres or milligrams?"),
-        ("propofol nine nine millilitres", "more than a syringe holds"),
+        (
+            "propofol nine nine millilitres",
+            "more than a syringe holds",
+        ),
         ("methadone zero millilitres", "how much?"),
         ("witness the vet", "None was entered"),
-        ("methadone two milligrams", "No weight: the dose a kilogram is unknown"),
-        ("tube in size forty five", "Tube 45 millimetres. Is that right?"),
+        (
+            "methadone two milligrams",
+            "No weight: the dose a kilogram is unknown",
+        ),
+        (
+            "tube in size forty five",
+            "Tube 45 millimetres. Is that right?",
+        ),
         ("handed over", "No temperature in the last half hour"),
-        ("anaesthesia started. temp three seven. handed over. heart rate nine zero", "was handed over"),
+        (
+            "anaesthesia started. temp three seven. handed over. heart rate nine zero",
+            "was handed over",
+        ),
     ] {
         let output = run(sulcus(data.path()).args(["parse", said]));
         assert!(
@@ -325,7 +404,11 @@ fn the_clinic_sets_its_own() {
     .expect("written");
     let output = run(sulcus(data.path()).args(["parse", "vital signs"]));
     assert_ne!(output.status.code(), Some(0));
-    assert!(stderr(&output).contains("watch.interval_minutes"), "{}", stderr(&output));
+    assert!(
+        stderr(&output).contains("watch.interval_minutes"),
+        "{}",
+        stderr(&output)
+    );
 }
 
 // ---- the monitor
@@ -371,12 +454,29 @@ fn a_monitor_is_taken_in_marked_and_its_nonsense_told_once() {
         line.clear();
         assert!(out.read_line(&mut line).expect("a line") > 0, "ended early");
     }
-    let (host, token) = line.trim().split_once("/#").expect("an address with its token");
-    let port: u16 = host.rsplit(':').next().expect("a port").parse().expect("a port");
-    let entered = post(port, "/api/enter", "", &format!(r#"{{"secret":"{token}"}}"#));
+    let (host, token) = line
+        .trim()
+        .split_once("/#")
+        .expect("an address with its token");
+    let port: u16 = host
+        .rsplit(':')
+        .next()
+        .expect("a port")
+        .parse()
+        .expect("a port");
+    let entered = post(
+        port,
+        "/api/enter",
+        "",
+        &format!(r#"{{"secret":"{token}"}}"#),
+    );
     let cookie = entered
         .lines()
-        .find_map(|line| line.to_lowercase().starts_with("set-cookie: ").then(|| &line[12..]))
+        .find_map(|line| {
+            line.to_lowercase()
+                .starts_with("set-cookie: ")
+                .then(|| &line[12..])
+        })
         .and_then(|line| line.split(';').next())
         .expect("a cookie")
         .to_owned();
@@ -402,10 +502,17 @@ fn a_monitor_is_taken_in_marked_and_its_nonsense_told_once() {
     drop(monitor);
     let mut told = String::new();
     errors.read_line(&mut told).expect("a line");
-    assert!(told.contains("no readings") && told.contains("told once"), "{told}");
+    assert!(
+        told.contains("no readings") && told.contains("told once"),
+        "{told}"
+    );
     // Readings are kept in their order: the last being there means that all are.
     let shown = loop {
-        let shown = stdout(&run(sulcus(data.path()).args(["show", "last", "--history"])));
+        let shown = stdout(&run(sulcus(data.path()).args([
+            "show",
+            "last",
+            "--history",
+        ])));
         if shown.contains("saturation not reading") {
             break shown;
         }
@@ -416,14 +523,20 @@ fn a_monitor_is_taken_in_marked_and_its_nonsense_told_once() {
     errors.read_to_string(&mut rest).expect("the rest");
     assert!(!rest.contains("no readings"), "told again: {rest}");
     assert!(shown.contains("heart rate 118/min"), "{shown}");
-    assert!(!shown.contains("119/min") && !shown.contains("9000"), "{shown}");
+    assert!(
+        !shown.contains("119/min") && !shown.contains("9000"),
+        "{shown}"
+    );
     assert!(shown.contains("machine-read"), "{shown}");
     // Nobody is asked to confirm what nobody said.
     assert!(shown.contains("0 unconfirmed"), "{shown}");
     let json = run(sulcus(data.path()).args(["export", "last", "--format", "json"]));
     let json: serde_json::Value = serde_json::from_str(&stdout(&json)).expect("JSON");
     assert_eq!(json["anaesthetic"]["readings"][0]["machine_read"], true);
-    assert_eq!(json["anaesthetic"]["readings"][0]["heard"]["how"], "machine");
+    assert_eq!(
+        json["anaesthetic"]["readings"][0]["heard"]["how"],
+        "machine"
+    );
 }
 
 #[test]

@@ -136,7 +136,9 @@ fn thousandths(number: u64) -> f64 {
 }
 
 fn millilitres(amount: &Amount) -> Option<f64> {
-    amount.volume_ul.map(|volume| thousandths(u64::from(volume)))
+    amount
+        .volume_ul
+        .map(|volume| thousandths(u64::from(volume)))
 }
 
 fn milligrams(amount: &Amount) -> Option<f64> {

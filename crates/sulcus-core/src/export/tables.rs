@@ -9,8 +9,8 @@ use sha2::{Digest, Sha256};
 
 use super::ExportError;
 use super::project::{key, place_key, teeth_of};
-use crate::record::{Charted, Event, Record, Standing, wording};
 use crate::record::monitoring;
+use crate::record::{Charted, Event, Record, Standing, wording};
 use crate::terms::drug::thousandths;
 use crate::terms::vital::{Measure, decimal};
 use crate::terms::watch::{CourseStep, Watched};
@@ -107,7 +107,10 @@ fn watched(what: &Watched) -> Parts {
         Watched::Vital(reading) => Parts {
             what: "vital_sign",
             kind: key(&reading.sign),
-            place: reading.method.map(|method| key(&method)).unwrap_or_default(),
+            place: reading
+                .method
+                .map(|method| key(&method))
+                .unwrap_or_default(),
             code: match &reading.measure {
                 Measure::Word { word } => word.clone(),
                 Measure::NotReading => "not_reading".into(),

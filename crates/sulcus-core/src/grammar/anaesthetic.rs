@@ -78,7 +78,9 @@ pub(super) fn of_clause(clause: &Clause) -> Option<Intent> {
             let size = match tokens.as_slice() {
                 [] => None,
                 // Greater than any tube: asked about as it is.
-                tokens => Some(u16::try_from(hundredths(tokens, Scale::Whole)?).unwrap_or(u16::MAX)),
+                tokens => {
+                    Some(u16::try_from(hundredths(tokens, Scale::Whole)?).unwrap_or(u16::MAX))
+                }
             };
             Watching::Course(CourseStep::Intubated {
                 size_mm_hundredths: size,
@@ -347,9 +349,26 @@ mod tests {
     #[test]
     fn every_number_from_ten_to_two_hundred_and_fifty_has_one_value() {
         const ONES: [&str; 20] = [
-            "zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
-            "eleven", "twelve", "thirteen", "fourteen", "fifteen", "sixteen", "seventeen",
-            "eighteen", "nineteen",
+            "zero",
+            "one",
+            "two",
+            "three",
+            "four",
+            "five",
+            "six",
+            "seven",
+            "eight",
+            "nine",
+            "ten",
+            "eleven",
+            "twelve",
+            "thirteen",
+            "fourteen",
+            "fifteen",
+            "sixteen",
+            "seventeen",
+            "eighteen",
+            "nineteen",
         ];
         const TENS: [&str; 8] = [
             "twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety",

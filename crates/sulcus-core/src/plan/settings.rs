@@ -6,9 +6,9 @@ use std::collections::BTreeMap;
 use serde::Deserialize;
 
 use super::rules::rules;
-use crate::terms::watch_settings::WatchSettings;
 use crate::terms::anaesthetic::Strengths;
 use crate::terms::drug::{Shelf, ShelfDrug};
+use crate::terms::watch_settings::WatchSettings;
 use crate::terms::{Drug, Species, ToothNumber};
 
 /// The clinic file, with defaults for what it leaves out.

@@ -10,7 +10,8 @@ use super::event::{Entry, Event, Heard, How, Proposed, Retraction, Telling};
 use super::loss::Loss;
 use crate::terms::eruption;
 use crate::terms::{
-    Decision, Finding, Kind, Patient, Place, Procedure, Reason, Subject, ToothNumber, Value, Watched,
+    Decision, Finding, Kind, Patient, Place, Procedure, Reason, Subject, ToothNumber, Value,
+    Watched,
 };
 
 /// How far a value has come from heard to certain.

@@ -150,7 +150,9 @@ pub fn span(record: &Record) -> Option<(Timestamp, Option<Timestamp>)> {
     let over = step(record, "handed_over")
         .map(|(_, at)| at)
         .filter(|at| *at >= from);
-    let finished = record.finished_at.filter(|_| record.phase == Phase::Finished);
+    let finished = record
+        .finished_at
+        .filter(|_| record.phase == Phase::Finished);
     Some((from, over.or(finished)))
 }
 

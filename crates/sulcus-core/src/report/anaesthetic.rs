@@ -10,11 +10,11 @@ use super::content::{Block, Table};
 use super::picture::{self, Colours};
 use crate::record::monitoring::{self, Stand};
 use crate::record::{Charted, Record, Standing};
-use crate::terms::watch_settings::WatchSettings;
 use crate::terms::drug::dose_text;
 use crate::terms::limits::{self, Side};
 use crate::terms::vital::VitalSign;
 use crate::terms::watch::Watched;
+use crate::terms::watch_settings::WatchSettings;
 
 /// All of it; nothing where no anaesthetic was recorded.
 pub(super) fn blocks(record: &Record, zone: &TimeZone, settings: &WatchSettings) -> Vec<Block> {
@@ -110,11 +110,7 @@ impl Writer<'_> {
                 .find(|(of, _)| *of == number)
                 .map_or("", |(_, stand)| sign_of(*stand))
         };
-        let gaps = monitoring::gaps(
-            self.record,
-            self.settings.interval_minutes,
-            self.newest(),
-        );
+        let gaps = monitoring::gaps(self.record, self.settings.interval_minutes, self.newest());
         let mut rows: Vec<(Timestamp, Vec<String>)> = Vec::new();
         for point in &points {
             let column = signs.iter().position(|sign| *sign == point.reading.sign);
@@ -212,9 +208,9 @@ impl Writer<'_> {
             .filter_map(|(what, charted)| {
                 let text = match what {
                     Watched::Drug(entry) => entry.text(),
-                    Watched::Wasted { .. }
-                    | Watched::Witnessed { .. }
-                    | Watched::Batch { .. } => what.text(),
+                    Watched::Wasted { .. } | Watched::Witnessed { .. } | Watched::Batch { .. } => {
+                        what.text()
+                    }
                     _ => return None,
                 };
                 let by = match what {

@@ -3,9 +3,9 @@
 //!
 //! Invariant: no drug is entered without a unit, nor of a drug with several strengths without its strength.
 
-use super::{Work, enter};
 use super::phrase::{Phrase, Slot};
 use super::watch::{self, capital, passes, record};
+use super::{Work, enter};
 use crate::record::event::Speaker;
 use crate::record::monitoring;
 use crate::terms::Drug;
@@ -13,10 +13,10 @@ use crate::terms::anaesthetic;
 use crate::terms::drug::{
     self, Amount, DoseDoubt, DrugEntry, DrugKind, Route, ShelfDrug, dose_text, thousandths,
 };
+use crate::terms::limits;
 use crate::terms::limits::{Severity, Side};
 use crate::terms::vital::VitalSign;
 use crate::terms::watch::{Role, Watched};
-use crate::terms::limits;
 
 pub(super) fn given(
     work: &mut Work<'_>,
@@ -35,7 +35,9 @@ pub(super) fn given(
     }
     let shelf = work.rules.shelf().clone();
     let on_shelf = shelf.get(drug);
-    let strengths = on_shelf.map(ShelfDrug::strengths_ug_per_ml).unwrap_or_default();
+    let strengths = on_shelf
+        .map(ShelfDrug::strengths_ug_per_ml)
+        .unwrap_or_default();
     let strength = match (strength, strengths.as_slice()) {
         (Some(said), _) => said,
         (None, [only]) => *only,
@@ -48,7 +50,10 @@ pub(super) fn given(
         } => Amount::of_volume(volume, Some(strength)),
         Amount { dose_ug, .. } => Amount::of_dose(dose_ug.unwrap_or(0), Some(strength)),
     };
-    if let Some(volume) = amount.volume_ul.filter(|volume| *volume > shelf.syringe_ul_max) {
+    if let Some(volume) = amount
+        .volume_ul
+        .filter(|volume| *volume > shelf.syringe_ul_max)
+    {
         let volume = Slot::Figure(thousandths(u64::from(volume)));
         let phrase = Phrase::rule("drug_syringe").with("drug", name());
         return work.say(phrase.with("volume", volume));
@@ -65,8 +70,7 @@ pub(super) fn given(
         }),
         weight_g: drug::grams(patient.weight),
         is_controlled: on_shelf.is_some_and(|drug| drug.controlled),
-        range_ug_per_kg: on_shelf
-            .and_then(|drug| drug.range_ug_per_kg(patient.species, route)),
+        range_ug_per_kg: on_shelf.and_then(|drug| drug.range_ug_per_kg(patient.species, route)),
         ceiling_ug: local(drug)
             .zip(patient.weight)
             .map(|(drug, weight)| anaesthetic::ceiling_ug(patient.species, weight, drug)),
@@ -148,12 +152,10 @@ fn doubt(
         .last()
         .filter(|_| !on_shelf.to_effect)?;
     let minutes = work.now.at.duration_since(before).as_mins();
-    Some(
-        Phrase::rule("drug_repeated").with("drug", name()).with(
-            "minutes",
-            Slot::Number(u16::try_from(minutes).unwrap_or_default()),
-        ),
-    )
+    Some(Phrase::rule("drug_repeated").with("drug", name()).with(
+        "minutes",
+        Slot::Number(u16::try_from(minutes).unwrap_or_default()),
+    ))
 }
 
 fn dose_phrase(entry: &DrugEntry, found: &DoseDoubt) -> Phrase {

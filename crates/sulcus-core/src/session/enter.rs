@@ -712,7 +712,11 @@ fn packs(record: &Record) -> (usize, usize) {
 
 /// The question where the sum of all blocks, this one included, passes the ceiling; remarks otherwise.
 /// It says what is used up, what this would make, and how much may still follow.
-pub(super) fn over_ceiling(work: &mut Work<'_>, procedure: &Procedure, drug: Drug) -> Option<Phrase> {
+pub(super) fn over_ceiling(
+    work: &mut Work<'_>,
+    procedure: &Procedure,
+    drug: Drug,
+) -> Option<Phrase> {
     let species = work.record.patient.species;
     let weight = work.record.patient.weight;
     let strengths = *work.rules.strengths();

@@ -5,9 +5,9 @@ use serde::Deserialize;
 use std::collections::BTreeMap;
 
 use crate::terms::Species;
-use crate::terms::watch_settings::WatchSettings;
 use crate::terms::anaesthetic::Strengths;
 use crate::terms::drug::Shelf;
+use crate::terms::watch_settings::WatchSettings;
 
 const RULES: &str = include_str!("../../../../grammar/rules.en.toml");
 const ANAESTHETIC: &str = include_str!("../../../../grammar/anaesthetic-rules.en.toml");

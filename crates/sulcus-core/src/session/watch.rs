@@ -99,7 +99,10 @@ fn doubt(
     let refused = work.refused.take();
     if is_over(&work.record) {
         let what = Slot::Text(reading.sign.title().to_owned());
-        return Some((Phrase::rule("watch_over").with("what", what), reading.clone()));
+        return Some((
+            Phrase::rule("watch_over").with("what", what),
+            reading.clone(),
+        ));
     }
     if let Some(systolic) = systolic_alone(reading) {
         let phrase = Phrase::rule("doppler_parts").with("value", value_slot(&systolic));
@@ -169,11 +172,9 @@ fn other_unit(reading: &Reading) -> Option<(Phrase, Reading)> {
             vital::celsius_of_fahrenheit(hundredths)?,
         ),
         // Below 10 mmHg nothing comes back; in kilopascals it is usual.
-        VitalSign::EndTidalCo2 if (300..1_000).contains(&hundredths) => (
-            "vital_kilopascals",
-            "mmhg",
-            vital::mmhg_of_kpa(hundredths),
-        ),
+        VitalSign::EndTidalCo2 if (300..1_000).contains(&hundredths) => {
+            ("vital_kilopascals", "mmhg", vital::mmhg_of_kpa(hundredths))
+        }
         _ => return None,
     };
     let phrase = Phrase::rule(key)
@@ -283,10 +284,9 @@ fn course(work: &mut Work<'_>, step: CourseStep) {
     let phrase = match step {
         CourseStep::Intubated {
             size_mm_hundredths: Some(size),
-        } if !is_usual_tube(work.record.patient.species, size) => Some(
-            Phrase::rule("tube_unusual")
-                .with("value", Slot::Figure(decimal(u32::from(size)))),
-        ),
+        } if !is_usual_tube(work.record.patient.species, size) => {
+            Some(Phrase::rule("tube_unusual").with("value", Slot::Figure(decimal(u32::from(size)))))
+        }
         CourseStep::HandedOver => open_recovery(&work.record, work.now.at)
             .map(|why| Phrase::rule("recovery_open").with("why", Slot::Text(why))),
         _ => None,
@@ -378,13 +378,15 @@ pub(super) fn item(what: &Watched) -> Phrase {
                 drugs::amount_slot(amount),
             ]),
         ),
-        Watched::Witnessed { by, .. } => Phrase::new("watched").with(
-            "what",
-            Slot::Text(format!("Witness, the {}", by.word())),
-        ),
+        Watched::Witnessed { by, .. } => {
+            Phrase::new("watched").with("what", Slot::Text(format!("Witness, the {}", by.word())))
+        }
         Watched::Batch { batch, .. } => Phrase::new("watched").with(
             "what",
-            Slot::Parts(vec![Slot::Text("Batch".into()), Slot::Figure(batch.clone())]),
+            Slot::Parts(vec![
+                Slot::Text("Batch".into()),
+                Slot::Figure(batch.clone()),
+            ]),
         ),
         Watched::Course(CourseStep::Intubated {
             size_mm_hundredths: Some(size),

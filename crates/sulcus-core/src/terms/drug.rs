@@ -81,7 +81,11 @@ impl Amount {
             .unwrap_or_default();
         match (self.dose_ug, self.volume_ul) {
             (Some(dose), Some(volume)) => {
-                format!("{} ({} mL{of})", dose_text(dose), thousandths(u64::from(volume)))
+                format!(
+                    "{} ({} mL{of})",
+                    dose_text(dose),
+                    thousandths(u64::from(volume))
+                )
             }
             (Some(dose), None) => dose_text(dose),
             (None, Some(volume)) => format!("{} mL{of}", thousandths(u64::from(volume))),
@@ -254,8 +258,18 @@ impl ShelfDrug {
                 && (range.routes.is_empty()
                     || route.is_none_or(|route| range.routes.contains(&route)))
         };
-        let from = self.ranges.iter().filter(fits).map(|r| micrograms(r.from_mg_per_kg)).min()?;
-        let to = self.ranges.iter().filter(fits).map(|r| micrograms(r.to_mg_per_kg)).max()?;
+        let from = self
+            .ranges
+            .iter()
+            .filter(fits)
+            .map(|r| micrograms(r.from_mg_per_kg))
+            .min()?;
+        let to = self
+            .ranges
+            .iter()
+            .filter(fits)
+            .map(|r| micrograms(r.to_mg_per_kg))
+            .max()?;
         Some((from, to))
     }
 
@@ -321,7 +335,9 @@ impl Shelf {
             match self.drugs.iter_mut().find(|known| known.name == drug.name) {
                 Some(known) => {
                     if !drug.strengths_mg_per_ml.is_empty() {
-                        known.strengths_mg_per_ml.clone_from(&drug.strengths_mg_per_ml);
+                        known
+                            .strengths_mg_per_ml
+                            .clone_from(&drug.strengths_mg_per_ml);
                     }
                     known.controlled |= drug.controlled;
                     if !drug.routes.is_empty() {

@@ -79,10 +79,10 @@ const fn sized(limit: Limit, size: Size) -> Limit {
 }
 
 use Part::{Diastolic, Mean, Systolic, Whole};
+use Severity::{Action, Target};
 use Side::{Above, Below};
 use Species::{Cat, Dog};
 use VitalSign::{BreathingRate, EndTidalCo2, HeartRate, OxygenSaturation, Pressure, Temperature};
-use Severity::{Action, Target};
 
 /// Every figure that could be read.
 pub const PUBLISHED: &[Limit] = &[
@@ -127,7 +127,15 @@ pub const PUBLISHED: &[Limit] = &[
     row(EndTidalCo2, Whole, None, Above, 45, Target, "KO12"),
     row(EndTidalCo2, Whole, None, Above, 50, Action, "BASICMON"),
     row(OxygenSaturation, Whole, None, Below, 95, Target, "KO12"),
-    row(OxygenSaturation, Whole, None, Below, 90, Action, "from memory"),
+    row(
+        OxygenSaturation,
+        Whole,
+        None,
+        Below,
+        90,
+        Action,
+        "from memory",
+    ),
     row(Temperature, Whole, None, Below, 36, Target, "BILLE12"),
     row(Temperature, Whole, None, Below, 35, Action, "VPN-HYPO"),
     row(Temperature, Whole, None, Above, 40, Action, "from memory"),
@@ -243,18 +251,32 @@ mod tests {
     #[test]
     fn a_large_dog_at_55_is_below_the_target_and_not_low() {
         assert_eq!(rate(Dog, 30_000, 55), [(Target, "KO12")]);
-        assert_eq!(rate(Dog, 30_000, 45), [(Action, "CB-TOP5"), (Target, "KO12")]);
+        assert_eq!(
+            rate(Dog, 30_000, 45),
+            [(Action, "CB-TOP5"), (Target, "KO12")]
+        );
     }
 
     #[test]
     fn a_cat_at_190_is_high_by_one_source_and_not_by_the_other() {
-        assert_eq!(rate(Cat, 4_000, 190), [(Action, "AAHA20"), (Target, "KO12")]);
+        assert_eq!(
+            rate(Cat, 4_000, 190),
+            [(Action, "AAHA20"), (Target, "KO12")]
+        );
         assert_eq!(rate(Cat, 4_000, 210).len(), 3);
     }
 
     #[test]
     fn the_clinics_own_limit_takes_the_place_of_a_published_one() {
-        let own = [row(HeartRate, Whole, Some(Cat), Above, 220, Action, "clinic")];
+        let own = [row(
+            HeartRate,
+            Whole,
+            Some(Cat),
+            Above,
+            220,
+            Action,
+            "clinic",
+        )];
         let reading = Reading::number(HeartRate, 19_000).expect("a rate");
         let found = broken(Cat, None, &own, &reading);
         assert_eq!(found.len(), 1, "{found:?}");

@@ -136,14 +136,18 @@ impl VitalSign {
 #[serde(rename_all = "snake_case")]
 pub enum Measure {
     /// In hundredths of the sign's unit.
-    Number { hundredths: u32 },
+    Number {
+        hundredths: u32,
+    },
     /// In whole mmHg; what the method does not give, or nobody said, is absent.
     Pressure {
         systolic: Option<u16>,
         diastolic: Option<u16>,
         mean: Option<u16>,
     },
-    Word { word: String },
+    Word {
+        word: String,
+    },
     /// Looked for, and the instrument gives nothing.
     NotReading,
 }
@@ -424,7 +428,9 @@ impl Reading {
     /// One third of the pulse pressure above the diastolic: textbook rule, from memory.
     pub fn mean_mmhg(&self) -> Option<(u16, bool)> {
         match self.measure {
-            Measure::Pressure { mean: Some(mean), .. } => Some((mean, false)),
+            Measure::Pressure {
+                mean: Some(mean), ..
+            } => Some((mean, false)),
             Measure::Pressure {
                 systolic: Some(systolic),
                 diastolic: Some(diastolic),

@@ -165,7 +165,9 @@ impl Watched {
             Self::Course(step) => step.text(),
             Self::Drug(entry) => entry.text(),
             Self::Wasted { drug, amount } => format!("wasted: {drug} {}", amount.text()),
-            Self::Witnessed { entry, by } => format!("entry {entry} witnessed by the {}", by.word()),
+            Self::Witnessed { entry, by } => {
+                format!("entry {entry} witnessed by the {}", by.word())
+            }
             Self::Batch { entry, batch } => format!("entry {entry}: batch {batch}"),
         }
     }

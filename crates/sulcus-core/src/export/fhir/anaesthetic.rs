@@ -23,17 +23,17 @@ fn loinc(sign: VitalSign) -> &'static [(&'static str, &'static str)] {
         VitalSign::HeartRate => &[("8867-4", "Heart rate")],
         VitalSign::BreathingRate => &[("9279-1", "Respiratory rate")],
         VitalSign::OxygenSaturation => &[
-            ("59408-5", "Oxygen saturation in Arterial blood by Pulse oximetry"),
+            (
+                "59408-5",
+                "Oxygen saturation in Arterial blood by Pulse oximetry",
+            ),
             ("2708-6", "Oxygen saturation in Arterial blood"),
         ],
         VitalSign::EndTidalCo2 => &[(
             "19891-1",
             "Carbon dioxide [Partial pressure] in Exhaled gas --at end expiration",
         )],
-        VitalSign::Pressure => &[(
-            "85354-9",
-            "Blood pressure panel with all children optional",
-        )],
+        VitalSign::Pressure => &[("85354-9", "Blood pressure panel with all children optional")],
         VitalSign::Temperature => &[("8310-5", "Body temperature")],
         VitalSign::OxygenFlow => &[("3151-8", "Inhaled oxygen flow rate")],
         _ => &[],
@@ -103,14 +103,12 @@ fn put_value(resource: &mut Json, reading: &Reading) {
                 });
                 match value {
                     Some(mmhg) => {
-                        component["valueQuantity"] =
-                            quantity(f64::from(*mmhg), "mmHg", "mm[Hg]");
+                        component["valueQuantity"] = quantity(f64::from(*mmhg), "mmHg", "mm[Hg]");
                     }
                     // A Doppler cannot give it; otherwise nobody said it. A mean that was not said is left out.
                     None if *code == "8478-0" => continue,
                     None if reading.method == Some(VitalMethod::Doppler) => {
-                        component["dataAbsentReason"] =
-                            absent("unsupported", "Unsupported");
+                        component["dataAbsentReason"] = absent("unsupported", "Unsupported");
                     }
                     None => {
                         component["dataAbsentReason"] = absent("not-asked", "Not Asked");
@@ -151,11 +149,15 @@ impl Maker<'_> {
             });
             put_value(&mut resource, reading);
             if let Some(method) = reading.method {
-                resource["method"] =
-                    codes::own("vital-sign-method", &codes::hyphens(&key(&method)), method.word());
+                resource["method"] = codes::own(
+                    "vital-sign-method",
+                    &codes::hyphens(&key(&method)),
+                    method.word(),
+                );
             }
             if charted.is_machine_read() {
-                resource["note"] = json!([{ "text": "Read from a monitor by machine; confirmed by nobody." }]);
+                resource["note"] =
+                    json!([{ "text": "Read from a monitor by machine; confirmed by nobody." }]);
             } else if record.nurse.is_some() {
                 resource["performer"] = json!([self.reference("nurse")]);
             }
@@ -253,12 +255,16 @@ impl Maker<'_> {
         let mut placed = Vec::new();
         for (what, charted) in record.watched() {
             let code = match what {
-                Watched::Course(step) => {
-                    codes::own("anaesthetic-step", &codes::hyphens(step.key()), &step.text())
-                }
-                Watched::Crisis(crisis) => {
-                    codes::own("anaesthetic-step", &codes::hyphens(&key(crisis)), crisis.text())
-                }
+                Watched::Course(step) => codes::own(
+                    "anaesthetic-step",
+                    &codes::hyphens(step.key()),
+                    &step.text(),
+                ),
+                Watched::Crisis(crisis) => codes::own(
+                    "anaesthetic-step",
+                    &codes::hyphens(&key(crisis)),
+                    crisis.text(),
+                ),
                 _ => continue,
             };
             let resource = json!({
@@ -382,7 +388,11 @@ pub(super) fn systems() -> Vec<(&'static str, &'static str, Vec<(String, String)
         ("vital-sign-value", "Signs of depth in words", words),
         ("vital-sign-method", "Ways of taking a vital sign", methods),
         ("drug-route", "Routes of drugs", routes),
-        ("anaesthetic-step", "Steps of an anaesthetic, and emergencies", steps),
+        (
+            "anaesthetic-step",
+            "Steps of an anaesthetic, and emergencies",
+            steps,
+        ),
         ("drug", "Drugs of the log", drugs),
     ]
 }

@@ -9,9 +9,9 @@ use super::canvas::{Anchor, Canvas, Text};
 use super::{Colours, Options};
 use crate::record::monitoring::{self, Point, Stand};
 use crate::record::{Record, Standing};
-use crate::terms::watch_settings::WatchSettings;
 use crate::terms::limits;
 use crate::terms::vital::{Part, VitalSign, decimal};
+use crate::terms::watch_settings::WatchSettings;
 use crate::terms::{Procedure, Watched};
 
 const WIDTH: f64 = 760.0;
@@ -168,7 +168,12 @@ pub fn anaesthetic_svg(
     chart.gaps(&mut canvas, bottom, to);
     chart.time_axis(&mut canvas, bottom);
     for (at, (title, read)) in panels.iter().enumerate() {
-        chart.panel(&mut canvas, TOP + at as f64 * (PANEL + BETWEEN), title, read);
+        chart.panel(
+            &mut canvas,
+            TOP + at as f64 * (PANEL + BETWEEN),
+            title,
+            read,
+        );
     }
     let height = chart.happen(&mut canvas, bottom, &happenings);
     let title = format!("Anaesthetic of {}", record.patient.name);
@@ -236,7 +241,14 @@ impl Chart<'_> {
             let hatch = canvas.hatch();
             canvas.open(&[("class", "gap"), ("opacity", "0.35")]);
             canvas.title(&format!("no vital sign for {} minutes", gap.minutes()));
-            canvas.rect(x, TOP, (end - x).max(1.0), bottom - TOP - BETWEEN, &hatch, "none");
+            canvas.rect(
+                x,
+                TOP,
+                (end - x).max(1.0),
+                bottom - TOP - BETWEEN,
+                &hatch,
+                "none",
+            );
             canvas.close();
         }
     }
@@ -259,7 +271,13 @@ impl Chart<'_> {
             minute += step;
         }
         let end = WIDTH - RIGHT;
-        canvas.line((LEFT, bottom - BETWEEN), (end, bottom - BETWEEN), &ink, 0.8, None);
+        canvas.line(
+            (LEFT, bottom - BETWEEN),
+            (end, bottom - BETWEEN),
+            &ink,
+            0.8,
+            None,
+        );
         canvas.text(
             (end + 8.0, bottom - BETWEEN + 9.0),
             "minutes",
@@ -357,9 +375,7 @@ impl Chart<'_> {
                     true,
                     format!("{} {}", entry.drug, entry.amount.text()),
                 )),
-                Watched::Course(_) | Watched::Crisis(_) => {
-                    Some((charted.at, false, what.text()))
-                }
+                Watched::Course(_) | Watched::Crisis(_) => Some((charted.at, false, what.text())),
                 _ => None,
             })
             .collect();
@@ -408,7 +424,11 @@ impl Chart<'_> {
             row_ends[row] = x;
             let y = TOP - 8.0 - row as f64 * 12.0;
             canvas.line((x, y + 5.0), (x, bottom - BETWEEN), &ink, 0.5, Some("1 3"));
-            canvas.text((x, y), &happening.sign, Text::new(9.0, Anchor::Middle).bold());
+            canvas.text(
+                (x, y),
+                &happening.sign,
+                Text::new(9.0, Anchor::Middle).bold(),
+            );
         }
         let rows = happenings.len().div_ceil(2);
         let list = bottom + 14.0;
@@ -458,7 +478,12 @@ fn mark(canvas: &mut Canvas, at: (f64, f64), mark: Mark) {
         Mark::Ring => canvas.circle(at, R, &paper, &ink, 1.3),
         Mark::Square => canvas.rect(x - R, y - R, 2.0 * R, 2.0 * R, &ink, &ink),
         Mark::Diamond => canvas.polygon(
-            &[(x, y - R - 1.0), (x + R + 1.0, y), (x, y + R + 1.0), (x - R - 1.0, y)],
+            &[
+                (x, y - R - 1.0),
+                (x + R + 1.0, y),
+                (x, y + R + 1.0),
+                (x - R - 1.0, y),
+            ],
             &paper,
             &ink,
             1.3,
