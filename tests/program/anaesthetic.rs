@@ -13,6 +13,7 @@ use program::{root, run, stderr, stdout, sulcus};
 use sulcus::clock::{Clock, SetClock};
 use sulcus::export::json;
 use sulcus::grammar::{Grammar, Meaning};
+use sulcus::record::event::Telling;
 use sulcus::record::{Draft, Event, Heard, Journal, Record, Speaker};
 use sulcus::session::{Rules, Said, Session};
 use sulcus::terms::{Patient, Species, Weight};
@@ -163,7 +164,7 @@ fn journal(folder: &Path) -> Journal {
             "{sentence}: {phrases:?}"
         );
         for phrase in phrases {
-            if let Some(draft) = Session::said_to_end(&record, &phrase) {
+            if let Some(draft) = Session::told(&record, &phrase, Telling::Spoken) {
                 let entries = journal.append(visit, &[draft], clock.now()).expect("saved");
                 for entry in &entries {
                     record.apply(entry);
