@@ -18,7 +18,7 @@ use crate::record::fold::Phase;
 use crate::record::{Draft, Entry, Event, Heard, Journal, JournalError, Record};
 use crate::session::{Phrase, Rules, RulesError, Said, Session, Slot, Step, Wish};
 use crate::speech::WordGraph;
-use crate::terms::{Patient, ToothNumber};
+use crate::terms::{Patient, ToothNumber, Weight};
 
 /// Who is on the table, for a new visit.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -60,6 +60,9 @@ pub struct Taken {
     pub failure: Option<JournalError>,
 }
 
+/// In how many of the newest visits an earlier weight of the patient is looked for: a start must not wait for all.
+const VISITS_LOOKED_AT: usize = 40;
+
 pub struct Desk {
     journal: Journal,
     record: Record,
@@ -99,12 +102,12 @@ impl Desk {
             let _ = notes::expire(folder, days, clock.now().at);
         }
         let mut session = Session::new(rules.clone());
-        let phrases = if is_resumed {
+        let mut phrases = if is_resumed {
             session.resumed(&record)
         } else {
             session.started(&record)
         };
-        let desk = Self {
+        let mut desk = Self {
             journal,
             record,
             session,
@@ -115,7 +118,50 @@ impl Desk {
             unsaved: None,
             settings: clinic.plan,
         };
+        if !is_resumed {
+            phrases.extend(desk.ask_weight());
+        }
         Ok((desk, phrases))
+    }
+
+    /// The question about a weight that is far from that of the visit before.
+    fn ask_weight(&mut self) -> Vec<Phrase> {
+        let Some(before) = self.weight_before() else {
+            return Vec::new();
+        };
+        let now = self.clock.now();
+        match self.session.ask_weight(&self.record, before, now) {
+            Some(step) => self.append_unasked(step, now),
+            None => Vec::new(),
+        }
+    }
+
+    /// The weight of this patient at its newest earlier visit, among the newest visits of the clinic.
+    fn weight_before(&self) -> Option<Weight> {
+        let lines = self.journal.visits().ok()?;
+        lines
+            .iter()
+            .filter(|line| line.visit != self.record.visit)
+            .take(VISITS_LOOKED_AT)
+            .filter_map(|line| Record::fold(&self.journal.entries(line.visit).ok()?))
+            .find(|earlier| {
+                plan::progress::is_same_patient(&earlier.patient, &self.record.patient)
+            })?
+            .patient
+            .weight
+    }
+
+    /// Saves what nobody's words brought about, and gives what to say.
+    fn append_unasked(&mut self, step: Step, now: Now) -> Vec<Phrase> {
+        match self.journal.append(self.record.visit, &step.drafts, now) {
+            Ok(entries) => {
+                for entry in &entries {
+                    self.record.apply(entry);
+                }
+                step.phrases
+            }
+            Err(failure) => vec![not_saved(&failure)],
+        }
     }
 
     /// The next patient, once the visit before is finished. Returns what to say first.
@@ -123,7 +169,9 @@ impl Desk {
         self.record = begin(&mut self.journal, opening, Some(heard), self.clock.as_mut())?;
         self.session = Session::new(self.rules.clone());
         self.unsaved = None;
-        Ok(self.session.started(&self.record))
+        let mut phrases = self.session.started(&self.record);
+        phrases.extend(self.ask_weight());
+        Ok(phrases)
     }
 
     /// Takes in what was said or pressed: saves what follows from it and gives what to say.
@@ -226,15 +274,7 @@ impl Desk {
         let gag_minutes = self.settings.limits.cat_gag_minutes_max;
         let mut phrases = self.session.remind(&self.record, now, gag_minutes);
         if let Some(step) = self.due(now) {
-            match self.journal.append(self.record.visit, &step.drafts, now) {
-                Ok(entries) => {
-                    for entry in &entries {
-                        self.record.apply(entry);
-                    }
-                    phrases.extend(step.phrases);
-                }
-                Err(failure) => phrases.push(not_saved(&failure)),
-            }
+            phrases.extend(self.append_unasked(step, now));
         }
         phrases
     }
