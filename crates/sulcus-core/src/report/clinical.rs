@@ -156,7 +156,7 @@ impl Writer<'_> {
             "Animal",
             Some(kind.into_iter().flatten().collect::<Vec<_>>().join(", ")),
         );
-        put("Born", patient.born.clone());
+        put("Born", patient.born.as_ref().map(ToString::to_string));
         put(
             "Weight",
             patient.weight.map(|weight| format!("{} kg", weight.kg())),
