@@ -161,8 +161,14 @@ fn a_weight_far_from_the_visit_before_is_asked_about() {
         let clock = Box::new(SetClock::at_second(OPENED_SECOND));
         let first = opening(&format!("patient dog Biscuit {kg} 2015-04"));
         let (desk, phrases) = Desk::open(data.path(), Some(first), true, clock).expect("a desk");
-        let asked = desk.record().open_challenge().map(|open| open.question.clone());
-        assert_eq!(asked.is_some(), phrases.iter().any(|phrase| phrase.is_question));
+        let asked = desk
+            .record()
+            .open_challenge()
+            .map(|open| open.question.clone());
+        assert_eq!(
+            asked.is_some(),
+            phrases.iter().any(|phrase| phrase.is_question)
+        );
         asked
     };
     assert_eq!(begin("14.2"), None, "there was no visit before");
@@ -178,9 +184,15 @@ fn no_visit_begins_with_an_animal_that_cannot_be() {
     for (arguments, why) in [
         (["--species", "cat", "--weight", "41"], "cannot be"),
         (["--species", "cat", "--weight", "12"], "--weight-is-right"),
-        (["--species", "dog", "--weight", "0.05"], "--weight-is-right"),
+        (
+            ["--species", "dog", "--weight", "0.05"],
+            "--weight-is-right",
+        ),
         (["--species", "dog", "--born", "2031"], "after today"),
-        (["--species", "dog", "--born", "31/05/2019"], "no date of birth"),
+        (
+            ["--species", "dog", "--born", "31/05/2019"],
+            "no date of birth",
+        ),
     ] {
         let data = tempfile::tempdir().expect("a folder");
         let output = run(sulcus(data.path())
@@ -189,6 +201,10 @@ fn no_visit_begins_with_an_animal_that_cannot_be() {
             .args(["--new", "--patient", "Biscuit"])
             .args(arguments));
         assert!(!output.status.success(), "{arguments:?}");
-        assert!(stderr(&output).contains(why), "{arguments:?}: {}", stderr(&output));
+        assert!(
+            stderr(&output).contains(why),
+            "{arguments:?}: {}",
+            stderr(&output)
+        );
     }
 }
