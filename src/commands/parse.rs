@@ -10,6 +10,7 @@ use crate::commands::Outcome;
 use crate::config::Config;
 use crate::grammar::template::Situation;
 use crate::grammar::{Meaning, help, sample};
+use crate::record::event::Telling;
 use crate::record::{Draft, Entry, Event, Heard, Record};
 use crate::session::{Rules, Said, Session};
 use crate::terms::{Patient, Species};
@@ -46,7 +47,8 @@ pub struct Options {
 }
 
 pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
-    let grammar = Clinic::load(&config.data)?.grammar()?;
+    let clinic = Clinic::load(&config.data)?;
+    let grammar = clinic.grammar()?;
     if options.help_sheet {
         print!("{}", help::sheet(&grammar));
         return Ok(Outcome::Done);
@@ -71,7 +73,9 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
         return Ok(Outcome::Done);
     }
     let words = options.words.as_deref().unwrap_or_default();
-    let rules = Rules::built_in()?;
+    let rules = Rules::built_in()?
+        .with_strengths(clinic.plan.anaesthetic.strengths())
+        .with_watch(clinic.plan.watch.clone(), clinic.plan.drug_shelf());
     let mut table = Table::open(options.species, &rules);
     let mut outcome = Outcome::Done;
     for sentence in words
@@ -162,7 +166,7 @@ impl Table {
             .collect();
         let phrases = self.session.saved(&self.record, &entries, &step);
         for phrase in &phrases {
-            if let Some(draft) = Session::said_to_end(&self.record, phrase) {
+            if let Some(draft) = Session::told(&self.record, phrase, Telling::Spoken) {
                 self.record.apply(&Entry::unsaved(
                     self.record.visit,
                     self.record.last + 1,

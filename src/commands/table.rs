@@ -7,9 +7,11 @@ use crossbeam_channel::Receiver;
 use indicatif::{ProgressBar, ProgressStyle};
 
 use crate::app::desk::{Desk, Opening};
+use crate::app::ending::Ending;
 use crate::app::talk::{Line, Talk};
 use crate::app::voices::VoiceSettings;
 use crate::clock::{Clock, RealClock};
+use crate::commands::Outcome;
 use crate::config::Config;
 use crate::grammar::{Grammar, Situation};
 use crate::session::Phrase;
@@ -17,7 +19,7 @@ use crate::speech::activity::{Activity, Settings, Silero};
 use crate::speech::listener::{self, Listener};
 use crate::speech::{self, Engine, Unheard, WordGraph};
 use crate::terms::patient::{self, Plausible};
-use crate::terms::{Patient, Species, Weight, eruption};
+use crate::terms::{PartialDate, Patient, Species, Weight, eruption};
 use crate::voice::player::{Nowhere, Output};
 use crate::voice::wav_folder::WavFolder;
 use crate::voice::{self, Speaker, VoiceEvent};
@@ -70,7 +72,7 @@ pub struct PatientOptions {
 
     /// Born: year, year-month or date
     #[arg(long, value_name = "YYYY[-MM[-DD]]")]
-    born: Option<String>,
+    born: Option<PartialDate>,
 
     /// The vet's name
     #[arg(long, value_name = "NAME")]
@@ -102,7 +104,7 @@ impl PatientOptions {
             weight_is_right: false,
             felv: None,
             fiv: None,
-            born: Some(born.to_owned()),
+            born: Some(born.into()),
             vet: Some("Invented Vet".to_owned()),
             nurse: Some("Invented Nurse".to_owned()),
             invented: true,
@@ -140,7 +142,7 @@ impl PatientOptions {
         if let Some(weight) = weight {
             let age_days = self
                 .born
-                .as_deref()
+                .as_ref()
                 .and_then(|born| eruption::youngest_age_days(born, today));
             match patient::plausible_weight(species, weight, age_days) {
                 Plausible::Refuse(why) => anyhow::bail!("{why}"),
@@ -266,6 +268,15 @@ pub fn for_files(
     Ok((Talk::new(desk, mouth, identity), listener, events, phrases))
 }
 
+/// What the command ends with; a bad end is told.
+pub fn outcome(ending: &Ending) -> Outcome {
+    if ending.is_good() {
+        return Outcome::Done;
+    }
+    eprintln!("sulcus: {ending}");
+    Outcome::Problem
+}
+
 /// A line for the terminal.
 pub fn shown(line: &Line) -> String {
     match line {
@@ -287,6 +298,8 @@ pub fn shown(line: &Line) -> String {
         Line::Saved { facts, values } => format!("saved  {facts} entries, {values} values"),
         Line::Says(text) => format!("says   {text}"),
         Line::Said(text) => format!("said   {text}"),
+        Line::NotSaved { words, why } if words.is_empty() => format!("!!     NOT SAVED: {why}"),
+        Line::NotSaved { words, why } => format!("!!     NOT SAVED: {words} ({why})"),
         Line::Trouble(text) => format!("!!     {text}"),
     }
 }

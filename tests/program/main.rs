@@ -6,12 +6,14 @@ mod invented;
 #[path = "../common/program.rs"]
 mod program;
 
+mod anaesthetic;
 mod bad_input;
 mod demo;
 mod durability;
 mod export;
 mod models_fetch;
 mod outbox;
+mod patients;
 mod plan;
 mod properties;
 mod report;

@@ -9,10 +9,10 @@ use super::rules::{CheckPhase, Cited, Evidence, rules};
 use super::settings::Settings;
 use super::stage::SITES_ENOUGH;
 use crate::record::event::How;
-use crate::record::{Record, Standing};
+use crate::record::{Record, Standing, monitoring};
 use crate::terms::anaesthetic::Against;
 use crate::terms::temperature::{self, Band};
-use crate::terms::{Kind, Procedure, Species, ToothNumber};
+use crate::terms::{Kind, Procedure, Species, ToothNumber, VitalSign};
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "snake_case")]
@@ -230,11 +230,10 @@ impl Seen<'_> {
     }
 
     fn temperature(&self) -> (CheckState, Option<String>) {
-        let newest = self.record.procedures().filter_map(|(p, _)| match p {
-            Procedure::Temperature { celsius_tenths } => Some(*celsius_tenths),
-            _ => None,
-        });
-        match newest.last() {
+        let newest = monitoring::newest(self.record, VitalSign::Temperature)
+            .and_then(|point| point.reading.hundredths())
+            .and_then(|hundredths| u16::try_from(hundredths / 10).ok());
+        match newest {
             Some(tenths) => {
                 let degrees = format!("{}.{} degrees", tenths / 10, tenths % 10);
                 match temperature::band(self.record.patient.species, tenths) {
@@ -467,4 +466,97 @@ pub fn expected(record: &Record, mouth: &Mouth) -> Vec<ToothNumber> {
     );
     expected.sort_unstable();
     expected
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::clock::{Clock as _, SetClock};
+    use crate::record::event::{Draft, Entry, Event, Heard};
+    use crate::terms::{Patient, Weight};
+    use std::collections::BTreeSet;
+
+    fn record(procedures: &[Procedure]) -> Record {
+        let mut patient = Patient::example(Species::Cat);
+        patient.weight = Weight::from_grams(4_000).ok();
+        let mut clock = SetClock::at_second(1_772_442_000);
+        let mut events = vec![Event::VisitOpened {
+            patient,
+            vet: None,
+            nurse: None,
+        }];
+        events.extend(
+            procedures
+                .iter()
+                .cloned()
+                .map(|procedure| Event::ProcedureRecorded {
+                    procedure,
+                    challenge: None,
+                }),
+        );
+        let entries: Vec<Entry> = events
+            .into_iter()
+            .enumerate()
+            .map(|(at, event)| {
+                Entry::unsaved(
+                    uuid::Uuid::from_u128(1),
+                    at as u64 + 1,
+                    clock.now(),
+                    Draft::new(event, Some(&Heard::default())),
+                )
+            })
+            .collect();
+        Record::fold(&entries).expect("a record")
+    }
+
+    fn done(record: &Record) -> BTreeSet<String> {
+        crate::plan::check_list(record, &Settings::default())
+            .into_iter()
+            .filter(|line| line.state == CheckState::Done)
+            .map(|line| line.key)
+            .collect()
+    }
+
+    /// A statement ticks its own point and no other.
+    #[test]
+    fn each_statement_ticks_its_own_point_alone() {
+        let nothing = done(&record(&[]));
+        let own = |procedure: Procedure| {
+            let found = done(&record(&[procedure]));
+            found
+                .difference(&nothing)
+                .cloned()
+                .collect::<Vec<_>>()
+                .join(" ")
+        };
+        let checked = |point: &str| Procedure::Checked {
+            point: point.to_owned(),
+        };
+        for point in [
+            "consent",
+            "fasting",
+            "weight",
+            "tube",
+            "packs_counted",
+            "warmth",
+        ] {
+            assert_eq!(own(checked(point)), point);
+        }
+        // Points that need what they speak of, not a word about it.
+        for point in [
+            "temperature",
+            "throat_pack_out",
+            "swabs",
+            "roots_complete",
+            "by_ear",
+        ] {
+            assert_eq!(own(checked(point)), "");
+        }
+        let temperature = |celsius_tenths| Procedure::Temperature { celsius_tenths };
+        assert_eq!(own(temperature(370)), "temperature");
+        assert_eq!(own(temperature(340)), "");
+        assert_eq!(own(Procedure::ThroatPackIn), "throat_pack_in");
+        assert_eq!(own(Procedure::AnaesthesiaStarted), "");
+        assert_eq!(own(Procedure::Scaled), "");
+    }
 }

@@ -9,7 +9,7 @@ use super::attachment::{self, Enlargement, Loss};
 use super::stage::StageInput;
 use crate::record::{Record, Standing};
 use crate::terms::dentition::{self, Roots};
-use crate::terms::{Kind, Place, Site, Species, Subject, ToothNumber, Value};
+use crate::terms::{Kind, PartialDate, Place, Site, Species, Subject, ToothNumber, Value};
 
 /// What is charted of one tooth.
 #[derive(Debug, Clone)]
@@ -69,7 +69,7 @@ impl Mouth {
             .filter(|(finding, _)| finding.subject == Subject::Mouth)
             .map(|(finding, _)| finding.kind)
             .collect();
-        let born = record.patient.born.as_deref().and_then(born_between);
+        let born = record.patient.born.as_ref().and_then(PartialDate::days);
         let age = |day: Date| months_between(day, date);
         Self {
             species: record.patient.species,
@@ -84,27 +84,6 @@ impl Mouth {
             weight_kg: record.patient.weight.map(|weight| weight.kg()),
             age_days: record.age_days(),
         }
-    }
-}
-
-/// First and last day that a year, year-month or full date can mean.
-fn born_between(born: &str) -> Option<(Date, Date)> {
-    let numbers: Vec<i16> = born
-        .split('-')
-        .map(|n| n.parse().ok())
-        .collect::<Option<_>>()?;
-    match *numbers.as_slice() {
-        [year] => Some((Date::new(year, 1, 1).ok()?, Date::new(year, 12, 31).ok()?)),
-        [year, month] => {
-            let first = Date::new(year, i8::try_from(month).ok()?, 1).ok()?;
-            Some((first, first.last_of_month()))
-        }
-        [year, month, day] => {
-            let (month, day) = (i8::try_from(month).ok()?, i8::try_from(day).ok()?);
-            let date = Date::new(year, month, day).ok()?;
-            Some((date, date))
-        }
-        _ => None,
     }
 }
 

@@ -77,6 +77,28 @@ pub struct Plan {
 }
 
 impl Plan {
+    /// Decisions that guidance speaks against, and for which nobody has answered: a line for each, to stand first.
+    pub fn open_conflicts(&self) -> Vec<String> {
+        self.teeth
+            .iter()
+            .flat_map(|tooth| {
+                tooth
+                    .conflicts
+                    .iter()
+                    .map(move |conflict| (tooth, conflict))
+            })
+            .filter(|(_, conflict)| conflict.asked.is_none())
+            .map(|(tooth, conflict)| {
+                format!(
+                    "Open, ask the vet: {} {}, but {}",
+                    tooth.tooth,
+                    words::decision(&conflict.decision),
+                    conflict.in_short()
+                )
+            })
+            .collect()
+    }
+
     /// Something that must be looked at before work goes on or the animal is woken.
     pub fn has_alarm(&self) -> bool {
         let over = matches!(

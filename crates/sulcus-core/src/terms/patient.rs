@@ -2,6 +2,8 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::PartialDate;
+
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Species {
@@ -112,15 +114,9 @@ pub fn has_weight_leapt(before: Weight, now: Weight) -> bool {
 ///
 /// # Errors
 /// Says what is wrong, and how it is written.
-pub fn check_born(born: &str, today: jiff::civil::Date) -> Result<(), String> {
-    let whole = match born.len() {
-        4 => format!("{born}-01-01"),
-        7 => format!("{born}-01"),
-        _ => born.to_owned(),
-    };
-    let first = (whole.len() == 10)
-        .then(|| whole.parse::<jiff::civil::Date>().ok())
-        .flatten()
+pub fn check_born(born: &PartialDate, today: jiff::civil::Date) -> Result<(), String> {
+    let (first, _) = born
+        .days()
         .ok_or_else(|| format!("{born} is no date of birth: write 2019, 2019-05 or 2019-05-31"))?;
     if first > today {
         return Err(format!("born {born} lies after today, {today}"));
@@ -158,9 +154,9 @@ pub struct Patient {
     pub breed: Option<String>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub sex: Option<Sex>,
-    /// Year, year-month or full date (ISO 8601), as far as known.
+    /// As far as known.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub born: Option<String>,
+    pub born: Option<PartialDate>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub weight: Option<Weight>,
     /// Test for feline leukaemia virus: positive or not; none where not known. Of cats.
@@ -230,7 +226,7 @@ mod tests {
     fn a_birth_is_a_date_that_has_been() {
         let today = jiff::civil::date(2026, 3, 2);
         for good in ["2026", "2026-03", "2019-05-31", "2026-03-02"] {
-            assert_eq!(check_born(good, today), Ok(()), "{good}");
+            assert_eq!(check_born(&good.into(), today), Ok(()), "{good}");
         }
         for bad in [
             "31/05/2019",
@@ -241,7 +237,7 @@ mod tests {
             "1980",
             "yesterday",
         ] {
-            assert!(check_born(bad, today).is_err(), "{bad}");
+            assert!(check_born(&bad.into(), today).is_err(), "{bad}");
         }
     }
 }
