@@ -11,6 +11,7 @@ mod alert;
 mod arrange;
 pub mod conflict;
 mod enter;
+pub mod in_words;
 pub mod read_back;
 pub mod reminder;
 pub mod reply;
