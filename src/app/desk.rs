@@ -21,7 +21,7 @@ use crate::record::fold::Phase;
 use crate::record::{Draft, Entry, Event, Heard, Journal, JournalError, Record, Reopened};
 use crate::session::{Phrase, Rules, RulesError, Said, Session, Slot, Step, Wish};
 use crate::speech::WordGraph;
-use crate::terms::{Patient, ToothNumber};
+use crate::terms::{Patient, ToothNumber, Weight};
 
 /// Who is on the table, for a new visit.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -94,6 +94,9 @@ impl Taken {
     }
 }
 
+/// In how many of the newest visits an earlier weight of the patient is looked for: a start must not wait for all.
+const VISITS_LOOKED_AT: usize = 40;
+
 pub struct Desk {
     journal: Journal,
     record: Record,
@@ -159,12 +162,12 @@ impl Desk {
             let _ = notes::expire(journal.folder(), days, clock.now().at);
         }
         let mut session = Session::new(rules.clone());
-        let phrases = if is_resumed {
+        let mut phrases = if is_resumed {
             session.resumed(&record)
         } else {
             session.started(&record)
         };
-        let desk = Self {
+        let mut desk = Self {
             journal,
             record,
             session,
@@ -176,14 +179,87 @@ impl Desk {
             is_down: false,
             settings: clinic.plan,
         };
+        if !is_resumed {
+            phrases.extend(desk.ask_weight());
+        }
         Ok((desk, phrases))
+    }
+
+    /// The question about a weight that is far from that of the visit before.
+    fn ask_weight(&mut self) -> Vec<Phrase> {
+        if self.is_down {
+            return Vec::new();
+        }
+        let Some(before) = self.weight_before() else {
+            return Vec::new();
+        };
+        let now = self.clock.now();
+        match self.session.ask_weight(&self.record, before, now) {
+            // Where it is not saved, the next thing said tells of the disk.
+            Some(step) => self.append_unasked(step, now).phrases,
+            None => Vec::new(),
+        }
+    }
+
+    /// The weight of this patient at its newest earlier visit, among the newest visits of the clinic.
+    fn weight_before(&self) -> Option<Weight> {
+        let lines = self.journal.visits().ok()?;
+        lines
+            .iter()
+            .filter(|line| line.visit != self.record.visit)
+            .take(VISITS_LOOKED_AT)
+            .filter_map(|line| Record::fold(&self.journal.entries(line.visit).ok()?))
+            .find(|earlier| {
+                plan::progress::is_same_patient(&earlier.patient, &self.record.patient)
+            })?
+            .patient
+            .weight
+    }
+
+    /// Saves what nobody's words brought about, and gives what to say.
+    fn append_unasked(&mut self, step: Step, now: Now) -> Taken {
+        match self.journal.append(self.record.visit, &step.drafts, now) {
+            Ok(entries) => {
+                for entry in &entries {
+                    self.record.apply(entry);
+                }
+                Taken {
+                    phrases: step.phrases,
+                    entries,
+                    ..Taken::default()
+                }
+            }
+            Err(failure) => {
+                self.is_down = true;
+                // Nobody said it: where the file does not hold it, it comes up again by itself.
+                self.kept.put_back(Kept::Said {
+                    said: Said {
+                        intents: Vec::new(),
+                        heard: Heard::default(),
+                    },
+                    now,
+                    tried: Some(Box::new((step, self.session.clone()))),
+                    words: String::new(),
+                });
+                Taken {
+                    not_saved: Some(NotSaved {
+                        failure: Some(failure),
+                        words: String::new(),
+                        is_kept: true,
+                    }),
+                    ..Taken::default()
+                }
+            }
+        }
     }
 
     /// The next patient, once the visit before is finished. Returns what to say first.
     pub fn begin(&mut self, opening: Opening, heard: &Heard) -> Result<Vec<Phrase>, DeskError> {
         let begun = begin(&mut self.journal, opening, Some(heard), self.clock.as_mut());
         self.is_down |= self.journal.is_shut();
-        Ok(self.sit_down(begun?))
+        let mut phrases = self.sit_down(begun?);
+        phrases.extend(self.ask_weight());
+        Ok(phrases)
     }
 
     /// Goes on with another visit that was left open. Returns what to say first; none where it is finished.
@@ -524,33 +600,8 @@ impl Desk {
             return taken;
         }
         if let Some(step) = self.due(now) {
-            match self.journal.append(self.record.visit, &step.drafts, now) {
-                Ok(entries) => {
-                    for entry in &entries {
-                        self.record.apply(entry);
-                    }
-                    taken.phrases.extend(step.phrases);
-                    taken.entries = entries;
-                }
-                Err(failure) => {
-                    self.is_down = true;
-                    // Nobody said it: where the file does not hold it, it comes up again by itself.
-                    self.kept.put_back(Kept::Said {
-                        said: Said {
-                            intents: Vec::new(),
-                            heard: Heard::default(),
-                        },
-                        now,
-                        tried: Some(Box::new((step, self.session.clone()))),
-                        words: String::new(),
-                    });
-                    taken.not_saved = Some(NotSaved {
-                        failure: Some(failure),
-                        words: String::new(),
-                        is_kept: true,
-                    });
-                }
-            }
+            let asked = self.append_unasked(step, now);
+            taken.join(asked);
         }
         taken
     }

@@ -29,7 +29,8 @@ use crate::grammar::intent::{Pace, Spot};
 use crate::grammar::{Intent, Situation};
 use crate::record::event::{Proposed, Retraction, Telling};
 use crate::record::{Draft, Entry, Event, Heard, Record, Standing};
-use crate::terms::{Finding, Kind, Place, ToothNumber, Value};
+use crate::terms::patient::has_weight_leapt;
+use crate::terms::{Finding, Kind, Place, ToothNumber, Value, Weight};
 use arrange::Arranged;
 
 /// What was understood of one utterance or press.
@@ -142,6 +143,24 @@ impl Session {
         };
         Some(self.unasked(record, now, |work| {
             work.challenge(key, Phrase::rule(key), proposed);
+        }))
+    }
+
+    /// Asks about a weight that is far from that of the visit before: a slip, or a finding.
+    pub fn ask_weight(&self, record: &Record, before: Weight, now: Now) -> Option<Step> {
+        let weight = record.patient.weight?;
+        if !has_weight_leapt(before, weight) || !conflict::may_ask(record) {
+            return None;
+        }
+        let kg = |weight: Weight| Slot::Text(weight.kg().to_string());
+        let phrase = Phrase::rule("weight_leapt")
+            .with("now", kg(weight))
+            .with("before", kg(before));
+        let proposed = Proposed::Seen {
+            alert: "weight_leapt".to_owned(),
+        };
+        Some(self.unasked(record, now, |work| {
+            work.challenge("weight_leapt", phrase, proposed);
         }))
     }
 
