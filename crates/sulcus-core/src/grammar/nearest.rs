@@ -3,8 +3,8 @@
 //! Invariant: each sentence offered is in the graph; where a number had to be put in, it is told as missing and never
 //! chosen for the person.
 
-use std::collections::BinaryHeap;
 use std::cmp::Reverse;
+use std::collections::BinaryHeap;
 
 use crate::speech::word_graph::StateIndex;
 use crate::speech::{WordGraph, value};

@@ -43,7 +43,9 @@ pub fn wish(intent: &Intent) -> String {
         Intent::Decide { decision, reason } => {
             let what = wording::decision(decision);
             match reason {
-                Some(reason) => format!("decision: {what}, because of {}", wording::reason(*reason)),
+                Some(reason) => {
+                    format!("decision: {what}, because of {}", wording::reason(*reason))
+                }
                 None => format!("decision: {what}"),
             }
         }
