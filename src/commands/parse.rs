@@ -47,7 +47,8 @@ pub struct Options {
 }
 
 pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
-    let grammar = Clinic::load(&config.data)?.grammar()?;
+    let clinic = Clinic::load(&config.data)?;
+    let grammar = clinic.grammar()?;
     if options.help_sheet {
         print!("{}", help::sheet(&grammar));
         return Ok(Outcome::Done);
@@ -72,7 +73,9 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
         return Ok(Outcome::Done);
     }
     let words = options.words.as_deref().unwrap_or_default();
-    let rules = Rules::built_in()?;
+    let rules = Rules::built_in()?
+        .with_strengths(clinic.plan.anaesthetic.strengths())
+        .with_watch(clinic.plan.watch.clone(), clinic.plan.drug_shelf());
     let mut table = Table::open(options.species, &rules);
     let mut outcome = Outcome::Done;
     for sentence in words
