@@ -1,8 +1,8 @@
-//! Ends that the disk lost: found by the mark when the journal is opened, told by a durable entry of the visit before
-//! the mark is lowered.
+//! Ends that the disk lost: found by the mark when the journal is opened, told by a durable entry of the visit (or,
+//! where nothing of a visit is left, by a row of its own) before the mark is lowered.
 //!
-//! Invariants: the mark names what was saved until an entry that tells its loss is committed and synced; that entry
-//! stays in the visit for ever; what remains of a damaged log is kept and synced before it is written over.
+//! Invariants: the mark names what was saved until what tells its loss is committed and synced; that stays for ever;
+//! what remains of a damaged log is kept and synced before it is written over.
 
 use jiff::Timestamp;
 use rusqlite::{Connection, TransactionBehavior};
@@ -65,6 +65,44 @@ impl std::fmt::Display for LostEnd {
             f,
             "the end of the journal was damaged on the disk and is cut to the last whole entry: {loss}"
         )
+    }
+}
+
+/// Visits of which the disk left nothing that could be added to, although entries of them had been saved.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct LostVisits {
+    /// None for visits that the mark counted and did not name.
+    pub visit: Option<Uuid>,
+    /// How many visits: 1 where it is named.
+    pub visit_count: u64,
+    /// Number of the newest entry that had been saved; 0 where it is not known.
+    pub last: u64,
+    /// Hash of that entry.
+    pub hash: String,
+    /// When it had been saved, where that is known.
+    pub until: Option<Timestamp>,
+    /// When the loss was found; none while it was found by a reader and not told durably.
+    pub found_at: Option<Timestamp>,
+    /// File name in the data folder of the damaged log that was kept.
+    pub remains: Option<String>,
+}
+
+impl std::fmt::Display for LostVisits {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self.visit {
+            Some(visit) => f.write_str(&sentence(
+                visit,
+                (1, self.last),
+                None,
+                self.until,
+                self.remains.as_deref(),
+            )),
+            None => write!(
+                f,
+                "{} more visits that had been saved are lost as a whole, which the mark no longer names; look for a newer copy of the journal",
+                self.visit_count
+            ),
+        }
     }
 }
 
