@@ -11,20 +11,48 @@ use regex::Regex;
 
 const ROOT: &str = env!("CARGO_MANIFEST_DIR");
 
-/// The way of the data. A module may use those before it.
-const FLOW: [&str; 14] = [
-    "terms", "clock", "audio", "speech", "grammar", "record", "session", "voice", "plan", "report",
-    "web", "export", "outbox", "score",
-];
+/// A member of the workspace. That it knows no other than those named in its `Cargo.toml`, the compiler sees; the
+/// order of the modules within it, this test.
+struct Member {
+    /// Folder of its sources, relative to the root.
+    src: &'static str,
+    /// The way of the data. A module may use those before it.
+    flow: &'static [&'static str],
+    /// Branches at the end of the flow: none may use another, but for the pairs in `branch_uses`.
+    branches: &'static [&'static str],
+    branch_uses: &'static [(&'static str, &'static str)],
+    /// Modules that join the others, and so may use all; nothing of the flow may use them.
+    joints: &'static [&'static str],
+}
 
-/// Branches at the end of the flow: none may use another, but for the pairs in [`BRANCH_USES`].
-const BRANCHES: [&str; 6] = ["voice", "plan", "report", "web", "export", "outbox"];
+const SPEECH: Member = Member {
+    src: "crates/sulcus-speech/src",
+    flow: &["audio", "speech"],
+    branches: &[],
+    branch_uses: &[],
+    joints: &[],
+};
 
-/// What is printed and shown is the plan too; a file that is sent is written as an export is.
-const BRANCH_USES: [(&str, &str); 3] = [("report", "plan"), ("web", "plan"), ("outbox", "export")];
+const CORE: Member = Member {
+    src: "crates/sulcus-core/src",
+    flow: &[
+        "terms", "clock", "grammar", "record", "session", "plan", "report", "export",
+    ],
+    branches: &["session", "plan", "report", "export"],
+    // What is printed is the plan too.
+    branch_uses: &[("report", "plan")],
+    joints: &[],
+};
 
-/// Modules that join the others, and so may use all; nothing of the flow may use them.
-const JOINTS: [&str; 6] = ["main", "cli", "commands", "config", "app", "sim"];
+const PROGRAM: Member = Member {
+    src: "src",
+    flow: &["files", "journal", "voice", "web", "outbox", "score"],
+    branches: &["voice", "web", "outbox"],
+    branch_uses: &[],
+    joints: &["main", "cli", "commands", "config", "app", "sim"],
+};
+
+const MEMBERS: [&Member; 3] = [&SPEECH, &CORE, &PROGRAM];
 
 /// A file of the repository with its text.
 struct Source {
@@ -38,9 +66,9 @@ impl Source {
         self.path.ends_with(".rs")
     }
 
-    /// The module right under `src` that the file belongs to.
-    fn module(&self) -> Option<&str> {
-        let inside = self.path.strip_prefix("src/")?;
+    /// The module right under the member's `src` that the file belongs to.
+    fn module(&self, member: &Member) -> Option<&str> {
+        let inside = self.path.strip_prefix(member.src)?.strip_prefix('/')?;
         let top = inside.split('/').next()?;
         Some(top.strip_suffix(".rs").unwrap_or(top))
     }
@@ -127,7 +155,7 @@ fn cargo(arguments: &[&str]) {
 
 #[test]
 fn code_is_formatted() {
-    cargo(&["fmt", "--check"]);
+    cargo(&["fmt", "--all", "--check"]);
 }
 
 #[test]
@@ -136,6 +164,7 @@ fn clippy_has_nothing_to_say() {
         "clippy",
         "--locked",
         "--quiet",
+        "--workspace",
         "--all-targets",
         "--",
         "-D",
@@ -143,10 +172,10 @@ fn clippy_has_nothing_to_say() {
     ]);
 }
 
-/// Modules in the order of `src/lib.rs`.
-fn modules() -> Vec<String> {
-    let lib =
-        std::fs::read_to_string(Path::new(ROOT).join("src/lib.rs")).expect("src/lib.rs is read");
+/// Modules in the order of the member's `lib.rs`.
+fn modules(member: &Member) -> Vec<String> {
+    let path = Path::new(ROOT).join(member.src).join("lib.rs");
+    let lib = std::fs::read_to_string(&path).expect("lib.rs is read");
     let declaration = Regex::new(r"(?m)^(?:pub )?mod (\w+);").expect("a pattern");
     declaration
         .captures_iter(&lib)
@@ -156,40 +185,42 @@ fn modules() -> Vec<String> {
 
 #[test]
 fn modules_are_listed_in_the_order_of_the_flow() {
-    let modules = modules();
-    let flow: Vec<_> = modules
-        .iter()
-        .filter(|m| FLOW.contains(&m.as_str()))
-        .collect();
-    let in_order: Vec<_> = FLOW
-        .iter()
-        .filter(|m| modules.iter().any(|n| n == *m))
-        .collect();
-    assert_eq!(
-        flow, in_order,
-        "src/lib.rs lists the modules in the order of the data"
-    );
-    let unknown: Vec<_> = modules
-        .iter()
-        .filter(|m| !FLOW.contains(&m.as_str()) && !JOINTS.contains(&m.as_str()))
-        .cloned()
-        .collect();
-    assert_none(
-        "a new module under src is given its place here, in FLOW or JOINTS",
-        unknown,
-    );
+    for member in MEMBERS {
+        let modules = modules(member);
+        let flow: Vec<_> = modules
+            .iter()
+            .filter(|m| member.flow.contains(&m.as_str()))
+            .collect();
+        assert_eq!(
+            flow,
+            member.flow.iter().collect::<Vec<_>>(),
+            "{}/lib.rs lists the modules in the order of the data",
+            member.src
+        );
+        let unknown: Vec<_> = modules
+            .iter()
+            .filter(|m| !flow.contains(m) && !member.joints.contains(&m.as_str()))
+            .cloned()
+            .collect();
+        assert_none(
+            "a new module is given its place here, in the flow or the joints of its member",
+            unknown,
+        );
+    }
 }
 
-/// Whether a module of the flow may use another.
-fn may_use(from: &str, to: &str) -> bool {
-    let place = |module: &str| FLOW.iter().position(|m| *m == module);
-    if from == to || JOINTS.contains(&from) {
-        return true;
+impl Member {
+    /// Whether a module of the flow may use another.
+    fn may_use(&self, from: &str, to: &str) -> bool {
+        let place = |module: &str| self.flow.iter().position(|m| *m == module);
+        if from == to || self.joints.contains(&from) {
+            return true;
+        }
+        if self.branches.contains(&from) && self.branches.contains(&to) {
+            return self.branch_uses.contains(&(from, to));
+        }
+        matches!((place(from), place(to)), (Some(from), Some(to)) if to < from)
     }
-    if BRANCHES.contains(&from) && BRANCHES.contains(&to) {
-        return BRANCH_USES.contains(&(from, to));
-    }
-    matches!((place(from), place(to)), (Some(from), Some(to)) if to < from)
 }
 
 /// The modules that code names with `crate::`, and `{` where several are named at once.
@@ -207,23 +238,26 @@ fn uses(text: &str) -> Vec<(usize, String)> {
 
 #[test]
 fn modules_use_only_those_before_them() {
-    let modules: BTreeSet<_> = modules().into_iter().collect();
+    let sources = sources();
     let mut faults = Vec::new();
-    for source in sources().iter().filter(|source| source.is_rust()) {
-        let Some(module) = source.module() else {
-            continue;
-        };
-        if JOINTS.contains(&module) || module == "lib" {
-            continue;
-        }
-        for (line, used) in uses(&source.text) {
-            let place = format!("{}:{line}", source.path);
-            if used == "{" {
-                faults.push(format!(
-                    "{place}: one `use` for each module, so that this rule sees it"
-                ));
-            } else if modules.contains(&used) && !may_use(module, &used) {
-                faults.push(format!("{place}: {module} may not use {used}"));
+    for member in MEMBERS {
+        let modules: BTreeSet<_> = modules(member).into_iter().collect();
+        for source in sources.iter().filter(|source| source.is_rust()) {
+            let Some(module) = source.module(member) else {
+                continue;
+            };
+            if member.joints.contains(&module) || module == "lib" {
+                continue;
+            }
+            for (line, used) in uses(&source.text) {
+                let place = format!("{}:{line}", source.path);
+                if used == "{" {
+                    faults.push(format!(
+                        "{place}: one `use` for each module, so that this rule sees it"
+                    ));
+                } else if modules.contains(&used) && !member.may_use(module, &used) {
+                    faults.push(format!("{place}: {module} may not use {used}"));
+                }
             }
         }
     }
@@ -235,21 +269,20 @@ fn modules_use_only_those_before_them() {
 
 #[test]
 fn the_import_rule_can_fail() {
-    for (from, to, allowed) in [
-        ("speech", "audio", true),
-        ("audio", "speech", false),
-        ("speech", "speech", true),
-        ("speech", "config", false),
-        ("voice", "session", true),
-        ("session", "voice", false),
-        ("export", "report", false),
-        ("web", "plan", true),
-        ("web", "report", false),
-        ("report", "plan", true),
-        ("commands", "export", true),
-        ("app", "web", true),
+    for (member, from, to, allowed) in [
+        (&SPEECH, "speech", "audio", true),
+        (&SPEECH, "audio", "speech", false),
+        (&SPEECH, "speech", "speech", true),
+        (&CORE, "session", "record", true),
+        (&CORE, "record", "session", false),
+        (&CORE, "export", "report", false),
+        (&CORE, "report", "plan", true),
+        (&PROGRAM, "voice", "config", false),
+        (&PROGRAM, "web", "voice", false),
+        (&PROGRAM, "outbox", "journal", true),
+        (&PROGRAM, "app", "web", true),
     ] {
-        assert_eq!(may_use(from, to), allowed, "{from} uses {to}");
+        assert_eq!(member.may_use(from, to), allowed, "{from} uses {to}");
     }
     let text =
         "use crate::audio::Frame;\nlet x = crate::speech::y(); // crate::web\nuse crate::{terms};";
@@ -325,7 +358,12 @@ fn nothing_is_left_from_writing() {
 #[test]
 fn unwrap_is_refused_outside_tests() {
     let line = "#![cfg_attr(not(test), deny(clippy::unwrap_used))]";
-    for path in ["src/lib.rs", "src/main.rs"] {
+    for path in [
+        "src/lib.rs",
+        "src/main.rs",
+        "crates/sulcus-core/src/lib.rs",
+        "crates/sulcus-speech/src/lib.rs",
+    ] {
         let text = std::fs::read_to_string(Path::new(ROOT).join(path)).expect("read");
         assert!(
             text.lines().any(|found| found == line),
@@ -378,7 +416,7 @@ fn no_file_tells_where_it_was_written() {
 #[test]
 fn files_that_are_named_exist() {
     let name = Regex::new(
-        r#"(?:^|[\s"'`(])((?:\.\./)*(?:grammar|src|tests|docs|benches|bench|audio-fixtures|\.ci)/[\w./-]*\w\.\w+)"#,
+        r#"(?:^|[\s"'`(])((?:\.\./)*(?:grammar|src|crates|tests|docs|benches|bench|audio-fixtures|\.ci)/[\w./-]*\w\.\w+)"#,
     )
     .expect("a pattern");
     let mut faults = Vec::new();
@@ -397,8 +435,17 @@ fn files_that_are_named_exist() {
                     .parent()
                     .map(PathBuf::from)
                     .unwrap_or_default();
+                // A member names its own files from its own folder.
+                let own_member = source.path.match_indices('/').nth(1).map_or("", |(at, _)| {
+                    if source.path.starts_with("crates/") {
+                        &source.path[..at]
+                    } else {
+                        ""
+                    }
+                });
                 let candidates = [
                     Path::new(ROOT).join(named),
+                    Path::new(ROOT).join(own_member).join(named),
                     Path::new(ROOT).join(own_folder).join(named),
                 ];
                 if !is_pattern && !candidates.iter().any(|path| path.exists()) {
@@ -416,12 +463,14 @@ fn the_code_map_names_each_module() {
         println!("SKIPPED the_code_map_names_each_module: there is no DEVELOPERS.md yet");
         return;
     };
-    let faults = modules()
+    let faults = MEMBERS
         .into_iter()
+        .flat_map(modules)
         .filter(|module| {
             ![
                 format!("`{module}`"),
                 format!("`{module}/"),
+                format!("/src/{module}"),
                 format!("`src/{module}"),
             ]
             .iter()

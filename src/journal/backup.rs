@@ -1,0 +1,177 @@
+//! A copy of the journal while somebody writes, and its way back.
+//!
+//! Invariants: a copy gets its name only after it was proven and synced; nothing that exists is written over.
+
+use std::fs::{self, File};
+use std::io;
+use std::path::{Path, PathBuf};
+use std::time::Duration;
+
+use rusqlite::Connection;
+use rusqlite::backup::Backup;
+
+use super::error::JournalError;
+use super::mark::{self, Mark, Marked};
+use super::storage::{DataFolder, Storage, private_options};
+use super::verify::{Report, verify, verify_file};
+use super::{FILE, Fault, Journal, LOG_FILE, corrupt};
+
+/// Between two tries while a writer holds the database.
+const PAUSE_MS: u64 = 20;
+
+/// Copies the journal of a folder to a new file, beside a writer too, and proves the copy.
+pub fn backup(folder: &Path, target: &Path) -> Result<Report, JournalError> {
+    let journal = Journal::open_reader(folder)?;
+    if target.exists() {
+        return Err(JournalError::folder(
+            target,
+            "it exists already, and a backup never writes over a file",
+        ));
+    }
+    let side = side_name(target);
+    copy(&journal, &side)
+        .and_then(|report| {
+            rename_synced(&side, target).map_err(|why| JournalError::folder_io(target, &why))?;
+            Ok(Report {
+                file: target.to_owned(),
+                ..report
+            })
+        })
+        .inspect_err(|_| remove_side(&side))
+}
+
+fn copy(journal: &Journal, side: &Path) -> Result<Report, JournalError> {
+    let not_saved = |why: String, fault| JournalError::NotSaved {
+        why: format!("{}: {why}", side.display()),
+        fault,
+    };
+    let io = |why: io::Error| not_saved(why.to_string(), Fault::of_io(&why));
+    let sqlite = |why: rusqlite::Error| not_saved(why.to_string(), Fault::of_sqlite(&why));
+    remove_side(side);
+    private_options().create_new(true).open(side).map_err(io)?;
+    let mut target = Connection::open(side)?;
+    // All pages in one step: one view of the database, which a writer need not wait for.
+    Backup::new(&journal.connection, &mut target)?
+        .run_to_completion(i32::MAX, Duration::from_millis(PAUSE_MS), None)
+        .map_err(sqlite)?;
+    // One file that can be carried away, without a log beside it.
+    target
+        .pragma_update(None, "journal_mode", "DELETE")
+        .map_err(sqlite)?;
+    target.close().map_err(|(_, why)| sqlite(why))?;
+    File::open(side)
+        .and_then(|file| file.sync_all())
+        .map_err(io)?;
+    proven(side)
+}
+
+/// Lays a backup into a data folder that holds no journal.
+pub fn restore(file: &Path, folder: &Path) -> Result<Report, JournalError> {
+    proven(file)?;
+    let storage = DataFolder::new(folder);
+    let trouble = |why: io::Error| JournalError::folder_io(folder, &why);
+    storage.prepare().map_err(trouble)?;
+    let _lock = storage.lock()?;
+    for name in [FILE, LOG_FILE] {
+        if storage.len(name).is_some() {
+            return Err(JournalError::folder(
+                folder,
+                format!("it holds visits ({name}), and a backup never replaces them"),
+            ));
+        }
+    }
+    let target = folder.join(FILE);
+    let side = side_name(&target);
+    remove_side(&side);
+    lay(file, &side)
+        .map_err(trouble)
+        .and_then(|()| proven(&side).map(|_| ()))
+        .and_then(|()| rename_synced(&side, &target).map_err(trouble))
+        .inspect_err(|_| remove_side(&side))?;
+    // A mark that is there tells of entries that the backup may lack: it stays.
+    if storage.len(mark::FILE).is_none()
+        && let Some(mark) = newest_mark(&storage)?
+    {
+        // Only a help to notice a lost end later.
+        let _ = storage.overwrite(mark::FILE, &mark.to_bytes());
+    }
+    verify(folder)
+}
+
+fn lay(file: &Path, side: &Path) -> io::Result<()> {
+    let mut from = File::open(file)?;
+    let mut to = private_options().create_new(true).open(side)?;
+    io::copy(&mut from, &mut to)?;
+    to.sync_all()
+}
+
+fn newest_mark(storage: &DataFolder) -> Result<Option<Mark>, JournalError> {
+    let connection = super::connect(storage, false)?;
+    let newest = connection.query_row(
+        "SELECT visit, number, hash FROM entry ORDER BY rowid DESC LIMIT 1",
+        [],
+        |row| {
+            Ok((
+                row.get::<_, String>(0)?,
+                row.get::<_, i64>(1)?,
+                row.get::<_, String>(2)?,
+            ))
+        },
+    );
+    match newest {
+        Ok((visit, number, hash)) => Ok(visit.parse().ok().map(|visit| {
+            Mark(vec![Marked {
+                visit,
+                number: number as u64,
+                hash,
+                at: None,
+            }])
+        })),
+        Err(rusqlite::Error::QueryReturnedNoRows) => Ok(None),
+        Err(why) => Err(corrupt(storage, &why)),
+    }
+}
+
+/// The report of a copy without a problem.
+fn proven(file: &Path) -> Result<Report, JournalError> {
+    let report = verify_file(file)?;
+    match report.problems.first() {
+        None => Ok(report),
+        Some(problem) => Err(JournalError::Foreign {
+            file: file.display().to_string(),
+            why: format!("it is no whole copy: {problem}"),
+        }),
+    }
+}
+
+fn side_name(target: &Path) -> PathBuf {
+    let mut name = target.as_os_str().to_owned();
+    name.push(".partial");
+    name.into()
+}
+
+/// A side file is an unfinished copy of ours: worth nothing.
+fn remove_side(side: &Path) {
+    for end in ["", "-journal", "-wal", "-shm"] {
+        let mut name = side.as_os_str().to_owned();
+        name.push(end);
+        let _ = fs::remove_file(name);
+    }
+}
+
+fn rename_synced(side: &Path, target: &Path) -> io::Result<()> {
+    // A hard link fails where the name was taken meanwhile; a rename would write over it.
+    fs::hard_link(side, target).or_else(|why| {
+        if why.kind() == io::ErrorKind::AlreadyExists {
+            Err(why)
+        } else {
+            fs::rename(side, target)
+        }
+    })?;
+    remove_side(side);
+    let folder = match target.parent() {
+        Some(folder) if !folder.as_os_str().is_empty() => folder,
+        _ => Path::new("."),
+    };
+    File::open(folder)?.sync_all()
+}
