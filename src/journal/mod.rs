@@ -87,8 +87,8 @@ pub struct Journal {
     newest: HashMap<Uuid, (u64, String)>,
     failed: Option<FailedAppend>,
     lost_ends: Vec<LostEnd>,
-    /// Visits of which the disk left nothing, found when the journal was opened.
-    lost_visits: Vec<LostVisits>,
+    /// Visits that are gone as a whole and that the mark did not name.
+    lost_unnamed: u64,
     /// What is wrong with the file as a whole, where a reader goes on with what can be proven.
     damage: RefCell<Vec<String>>,
     is_checked: bool,
@@ -194,7 +194,7 @@ impl Journal {
             newest: HashMap::new(),
             failed: None,
             lost_ends: Vec::new(),
-            lost_visits: Vec::new(),
+            lost_unnamed: 0,
             damage: RefCell::default(),
             is_checked: false,
             key: None,
@@ -246,8 +246,8 @@ impl Journal {
         if schema::format(&self.connection)? < FORMAT {
             self.upgrade()?;
         }
-        self.mark.visit_count = summary::visit_count(&self.connection)?.max(self.mark.visit_count);
         self.tell_losses()?;
+        self.mark.visit_count = summary::visit_count(&self.connection)?;
         // A checkpoint right after the switch to the log is refused as locked until the log was looked at.
         schema::is_missing(&self.connection)?;
         // What stands in the log may be known only to the machine's memory (after a kill or a failed sync):
@@ -290,7 +290,7 @@ impl Journal {
         *self.damage.borrow_mut() = damage;
         if let Some(mark) = mark {
             match losses::find(&self.connection, &mark) {
-                Ok((ends, visits)) => (self.lost_ends, self.lost_visits) = (ends, visits),
+                Ok((ends, unnamed)) => (self.lost_ends, self.lost_unnamed) = (ends, unnamed),
                 // A reader goes on with the good visits; that the file is damaged is told.
                 Err(_) if is_damaged && !self.is_writer => {}
                 Err(why) => return Err(damaged(why)),
@@ -482,7 +482,7 @@ impl Journal {
             .map(|(visit, (number, hash))| (*visit, *number, hash.clone()))
             .collect();
         self.lost_ends.clear();
-        self.lost_visits.clear();
+        self.lost_unnamed = 0;
         self.prepare()?;
         // What the disk lost meanwhile is told by an entry now: that visit is read anew from its entries.
         known.retain(|(visit, ..)| !self.lost_ends.iter().any(|lost| lost.visit == *visit));

@@ -14,9 +14,12 @@ use super::columns::Columns;
 use super::error::JournalError;
 use super::mark::{Mark, Marked};
 use super::pages::{self, Candidate};
+use super::seal::{self, KEY_FILE, Occasion, Seal, TRUSTED_FILE};
 use super::storage::{DataFolder, Storage, private_options};
+use super::summary::{self, Summary};
 use super::whole_visit::{Tombstone, tombstones};
 use super::{FILE, Fault, Journal, LOG_FILE, connect, kept_logs, read_mark};
+use crate::record::Record;
 use crate::record::event::Entry;
 use crate::record::row::Row;
 
@@ -60,6 +63,15 @@ pub fn salvage(from: &Path, out: &Path) -> Result<Salvage, JournalError> {
     // Nobody may write while it is read, and what is read as bytes is not read through SQLite at the same time.
     let _lock = from.lock()?;
     let found = read_damaged(&from)?;
+    // The clinic's key goes along, so that its seals stay its own.
+    let trouble = |why: io::Error| JournalError::folder_io(out, &why);
+    target.prepare().map_err(trouble)?;
+    for name in [KEY_FILE, TRUSTED_FILE] {
+        if from.len(name).is_some() && target.len(name).is_none() {
+            let bytes = from.read(name).map_err(|why| JournalError::folder_io(from.folder(), &why))?;
+            target.make_durable(name, &bytes).map_err(trouble)?;
+        }
+    }
     let mut journal = Journal::open_on(Box::new(target.clone()))?;
     journal.take_over(&found)?;
     drop(journal);
@@ -78,6 +90,8 @@ pub struct Found {
     chains: Vec<Vec<Row>>,
     unproven: Vec<Row>,
     stones: Vec<Tombstone>,
+    /// Seals of each visit, in the order of `salvage`, as far as the file can still tell.
+    seals: Vec<Vec<Seal>>,
 }
 
 impl Found {
@@ -111,7 +125,7 @@ pub fn read_damaged(from: &dyn Storage) -> Result<Found, JournalError> {
         .unwrap_or_default();
     let is_forgotten = |visit: Uuid| stones.iter().any(|stone| stone.visit == visit);
     let mut mark = read_mark(from).unwrap_or_default();
-    mark.0.retain(|marked| !is_forgotten(marked.visit));
+    mark.newest.retain(|marked| !is_forgotten(marked.visit));
 
     let mut by_visit: BTreeMap<String, Vec<Candidate>> = BTreeMap::new();
     for candidate in pages::find(&database, &logs) {
@@ -125,7 +139,7 @@ pub fn read_damaged(from: &dyn Storage) -> Result<Found, JournalError> {
         .filter_map(|candidates| prove(candidates, &mark))
         .filter(|(_, visit, ..)| !is_forgotten(visit.visit))
         .collect();
-    for marked in &mark.0 {
+    for marked in &mark.newest {
         if found
             .iter()
             .any(|(_, visit, ..)| visit.visit == marked.visit)
@@ -141,11 +155,17 @@ pub fn read_damaged(from: &dyn Storage) -> Result<Found, JournalError> {
         found.push((u64::MAX, nothing, Vec::new(), Vec::new()));
     }
     found.sort_by_key(|(order, ..)| *order);
+    let seals_of = |visit: Uuid| -> Vec<Seal> {
+        connect(from, false)
+            .and_then(|connection| seal::of_visit(&connection, &visit.to_string()))
+            .unwrap_or_default()
+    };
     let mut all = Found {
         stones,
         ..Found::default()
     };
     for (_, visit, chain, rest) in found {
+        all.seals.push(seals_of(visit.visit));
         all.salvage.visits.push(visit);
         all.chains.push(chain);
         all.unproven.extend(rest);
@@ -237,14 +257,39 @@ fn prove(
 impl Journal {
     /// Takes proven rows over as they are, all in one commit.
     fn take_over(&mut self, found: &Found) -> Result<(), JournalError> {
+        let now = jiff::Timestamp::now();
         let transaction = self.connection.transaction()?;
-        for row in found.chains.iter().flatten() {
-            row.insert(&transaction)?;
+        for ((visit, chain), seals) in found.salvage.visits.iter().zip(&found.chains).zip(&found.seals) {
+            let mut began = 0;
+            for row in chain {
+                row.insert(&transaction)?;
+                if began == 0 {
+                    began = transaction.last_insert_rowid();
+                }
+            }
+            let Some(last) = chain.last() else { continue };
+            let head = (last.number, last.hash.as_str());
+            let entries: Vec<Entry> = chain.iter().filter_map(|row| row.entry(visit.visit).ok()).collect();
+            match Record::fold(&entries) {
+                Some(record) => Summary::of(&record, began),
+                None => Summary::without_record(visit.visit, began, head),
+            }
+            .put(&transaction)?;
+            // Seals of what is gone would be no seals of what is here; its loss is told otherwise.
+            for seal in seals.iter().filter(|seal| seal.number <= last.number) {
+                seal.insert(&transaction)?;
+            }
+            match &self.key {
+                Some(key) => key.seal(visit.visit, head, now, Occasion::Salvage),
+                None => seal::unsigned(visit.visit, head, now, Occasion::Salvage),
+            }
+            .insert(&transaction)?;
         }
         for stone in &found.stones {
             stone.insert(&transaction)?;
         }
         transaction.commit()?;
+        self.mark.visit_count = summary::visit_count(&self.connection)?;
         let last = found.chains.iter().rev().find_map(|chain| chain.last());
         if let Some(row) = last
             && let Ok(visit) = row.visit.parse()

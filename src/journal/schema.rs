@@ -78,6 +78,7 @@ pub const OBJECTS_SINCE_2: [&str; 10] = [
     "CREATE TABLE lost_visit (
     visit TEXT NOT NULL,
     visit_count INTEGER NOT NULL,
+    first INTEGER NOT NULL,
     last INTEGER NOT NULL,
     hash TEXT NOT NULL,
     until TEXT,

@@ -229,28 +229,30 @@ pub(super) fn is_kept(connection: &Connection) -> Result<bool, rusqlite::Error> 
 
 /// How many visits were ever begun and not lost: those here and those forgotten.
 pub(super) fn visit_count(connection: &Connection) -> Result<u64, rusqlite::Error> {
+    let here = if is_kept(connection)? {
+        "(SELECT count(*) FROM summary)"
+    } else {
+        "(SELECT count(*) FROM entry WHERE number = 1)"
+    };
     let count: i64 = connection.query_row(
-        "SELECT (SELECT count(*) FROM summary) + (SELECT count(*) FROM tombstone)",
+        &format!("SELECT {here} + (SELECT count(*) FROM tombstone)"),
         [],
         |row| row.get(0),
     )?;
     Ok(count as u64)
 }
 
-/// Head of a visit as its summary says; none where there is no summary of it.
+/// Number and hash of the newest entry of a visit as its summary says; none where there is no summary of it.
 pub(super) fn head(
     connection: &Connection,
     visit: Uuid,
-) -> Result<Option<(u64, String, State)>, rusqlite::Error> {
+) -> Result<Option<(u64, String)>, rusqlite::Error> {
     connection
-        .prepare_cached("SELECT entry_count, head_hash, state FROM summary WHERE visit = ?1")?
+        .prepare_cached(
+            "SELECT entry_count, head_hash FROM summary WHERE visit = ?1 AND head_hash <> ''",
+        )?
         .query_row([visit.to_string()], |row| {
-            let state: String = row.get(2)?;
-            Ok((
-                row.get::<_, i64>(0)? as u64,
-                row.get(1)?,
-                State::of_word(&state),
-            ))
+            Ok((row.get::<_, i64>(0)? as u64, row.get(1)?))
         })
         .optional()
 }
@@ -275,6 +277,38 @@ pub(super) fn heads(
         .into_iter()
         .filter_map(|(visit, number, hash)| Some((visit.parse().ok()?, number as u64, hash)))
         .collect())
+}
+
+/// Whether the summary of a visit stands there as it is, whatever the row of its first entry.
+pub(super) fn is_kept_as(connection: &Connection, summary: &Summary) -> Result<bool, rusqlite::Error> {
+    let kept = connection
+        .prepare_cached(&format!(
+            "SELECT {SUMMARY_COLUMNS} FROM summary WHERE visit = ?1"
+        ))?
+        .query_row([summary.visit.to_string()], Summary::from_columns)
+        .optional()?
+        .flatten();
+    Ok(kept.is_some_and(|kept| {
+        Summary {
+            began: summary.began,
+            ..kept
+        } == *summary
+    }))
+}
+
+impl Journal {
+    /// Makes all summaries anew, where `verify` found them doubtful.
+    pub fn make_summaries(&mut self) -> Result<(), JournalError> {
+        if !self.is_writer {
+            return Err(JournalError::Shut);
+        }
+        self.require_file()?;
+        let transaction = self.connection.transaction()?;
+        make_all(&transaction)?;
+        transaction.commit()?;
+        self.folded.clear();
+        Ok(())
+    }
 }
 
 /// Makes all summaries anew from the entries, visit by visit.
