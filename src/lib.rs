@@ -2,7 +2,7 @@
 //!
 //! What is heard is made in `sulcus-speech`, what it means in `sulcus-core`; this crate is the program around them.
 //! The module list is the way of the data: a module may know those above it, never those below it
-//! (`tests/tidy.rs` checks that). `commands` and `app` join them.
+//! (`tests/house/tidy.rs` checks that). `commands` and `app` join them.
 
 #![cfg_attr(not(test), deny(clippy::unwrap_used))]
 

@@ -2,7 +2,7 @@
 //! terms, grammar, record, conversation, plan, reports and exports.
 //!
 //! The module list is the way of the data: a module may know those above it, never those below it
-//! (`tests/tidy.rs` checks that).
+//! (`tests/house/tidy.rs` checks that).
 
 #![cfg_attr(not(test), deny(clippy::unwrap_used))]
 

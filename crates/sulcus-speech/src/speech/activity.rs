@@ -90,7 +90,7 @@ pub struct Settings {
 /// Frames that are looked at for the start of an utterance.
 pub const START_WINDOW: usize = 4;
 
-/// Measured by `tests/activity.rs` on 854 recorded clips, in quiet and in noise at 10 dB, and on 5.7 minutes of noise.
+/// Measured by `tests/sound/activity.rs` on 854 recorded clips, in quiet and in noise at 10 dB, and on 5.7 minutes of noise.
 impl Default for Settings {
     fn default() -> Self {
         Self {

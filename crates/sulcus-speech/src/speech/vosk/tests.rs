@@ -1,4 +1,4 @@
-//! What is made of the library's alternatives, without library or model. The real ones: `tests/vosk_engine.rs`.
+//! What is made of the library's alternatives, without library or model. The real ones: `tests/sound/vosk_engine.rs`.
 
 use super::*;
 use crate::speech::word_graph::Word;
