@@ -40,10 +40,7 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
         .unwrap_or_else(|| crate::config::beside("audio-fixtures/demo"));
     let file = fixtures.join(format!("{}.wav", options.species.word()));
     // Apart from real visits.
-    let config = Config {
-        data: config.data.join("demo"),
-        ..config.clone()
-    };
+    let config = Config::new(Some(config.data.join("demo")), Some(config.models.clone()));
     println!(
         "An invented {} with an invented name; nothing of it is real.",
         options.species.word()

@@ -6,11 +6,13 @@ pub mod backup;
 pub mod compare;
 pub mod demo;
 pub mod doctor;
+pub mod doors;
 pub mod export;
 pub mod finish;
 pub mod first_check;
 pub mod forget;
 pub mod import;
+pub mod key;
 pub mod listen;
 pub mod parse;
 pub mod plan;
@@ -54,7 +56,7 @@ impl From<Outcome> for std::process::ExitCode {
 /// Runs the command that the arguments name.
 pub fn run(arguments: Arguments) -> anyhow::Result<Outcome> {
     let config = Config::new(arguments.data, arguments.models);
-    match arguments.command {
+    let outcome = match arguments.command {
         Command::Demo(options) => demo::run(&options, &config),
         Command::Listen(options) => listen::run(&options, &config),
         Command::Replay(options) => replay::run(&options, &config),
@@ -81,5 +83,7 @@ pub fn run(arguments: Arguments) -> anyhow::Result<Outcome> {
         Command::Restore(options) => restore::run(&options, &config),
         Command::Simulate(options) => simulate::run(&options, &config),
         Command::Serve(options) => serve::run(&options, &config),
-    }
+        Command::Key(options) => key::run(&options, &config),
+    }?;
+    Ok(doors::outcome(&config, outcome))
 }

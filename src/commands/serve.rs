@@ -11,7 +11,7 @@ use uuid::Uuid;
 
 use crate::app::clinic::Clinic;
 use crate::clock::{Clock, Now, RealClock};
-use crate::commands::Outcome;
+use crate::commands::{Outcome, doors};
 use crate::config::Config;
 use crate::plan;
 use crate::record::fold::Phase;
@@ -50,6 +50,7 @@ impl Options {
 }
 
 pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
+    doors::look(config);
     let mut table = Table::open(config.data.clone())?;
     let (view, watched) = watch::channel(Arc::new(table.view()));
     let (presses, pressed) = crossbeam_channel::bounded(PRESSES_WAITING_MAX);

@@ -10,6 +10,7 @@ use crate::app::desk::{Desk, Opening};
 use crate::app::talk::{Line, Talk};
 use crate::app::voices::VoiceSettings;
 use crate::clock::Clock;
+use crate::commands::doors;
 use crate::config::Config;
 use crate::grammar::{Grammar, Situation};
 use crate::session::Phrase;
@@ -194,6 +195,8 @@ pub fn for_files(
 ) -> anyhow::Result<(Talk, Listener, Receiver<VoiceEvent>, Vec<Phrase>)> {
     let (mut desk, phrases) =
         Desk::open(&config.data, patient.opening()?, patient.is_new(), clock)?;
+    doors::tell(config, desk.journal());
+    doors::tell_recorded(desk.record());
     let graph = desk.graph(Situation::Table);
     let (listener, identity) = listener(config, speech, desk.grammar(), graph, None)?;
     let (mouth, events) = match voice_out {

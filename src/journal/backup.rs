@@ -13,8 +13,8 @@ use rusqlite::backup::Backup;
 
 use super::error::JournalError;
 use super::mark::{self, Mark, Marked};
-use super::storage::{DataFolder, Storage, private_options};
 use super::seal::{self, Key, Occasion};
+use super::storage::{DataFolder, Storage, private_options};
 use super::verify::{Keys, Problem, ProblemKind, Report, verify, verify_file};
 use super::{FILE, Fault, Journal, LOG_FILE, corrupt, schema, summary};
 
@@ -149,8 +149,7 @@ fn lay(file: &Path, side: &Path) -> io::Result<()> {
 
 fn newest_mark(storage: &DataFolder) -> Result<Option<Mark>, JournalError> {
     let connection = super::connect(storage, false)?;
-    let visit_count =
-        summary::visit_count(&connection).map_err(|why| corrupt(storage, &why))?;
+    let visit_count = summary::visit_count(&connection).map_err(|why| corrupt(storage, &why))?;
     let newest = connection.query_row(
         "SELECT visit, number, hash FROM entry ORDER BY rowid DESC LIMIT 1",
         [],
@@ -163,16 +162,14 @@ fn newest_mark(storage: &DataFolder) -> Result<Option<Mark>, JournalError> {
         },
     );
     match newest {
-        Ok((visit, number, hash)) => Ok(visit.parse().ok().map(|visit| {
-            Mark {
-                newest: vec![Marked {
-                    visit,
-                    number: number as u64,
-                    hash,
-                    at: None,
-                }],
-                visit_count,
-            }
+        Ok((visit, number, hash)) => Ok(visit.parse().ok().map(|visit| Mark {
+            newest: vec![Marked {
+                visit,
+                number: number as u64,
+                hash,
+                at: None,
+            }],
+            visit_count,
         })),
         Err(rusqlite::Error::QueryReturnedNoRows) => Ok(None),
         Err(why) => Err(corrupt(storage, &why)),

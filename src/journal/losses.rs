@@ -242,7 +242,10 @@ impl Journal {
         if self.lost_unnamed > 0 {
             visits.push(LostVisits {
                 found_at: Some(now.at),
-                remains: self.lost_ends.first().and_then(|lost| lost.kept_log.clone()),
+                remains: self
+                    .lost_ends
+                    .first()
+                    .and_then(|lost| lost.kept_log.clone()),
                 ..unnamed(self.lost_unnamed)
             });
         }
@@ -294,7 +297,7 @@ impl Journal {
 }
 
 impl LostVisits {
-    fn insert(&self, transaction: &Transaction<'_>) -> Result<(), rusqlite::Error> {
+    pub(super) fn insert(&self, transaction: &Transaction<'_>) -> Result<(), rusqlite::Error> {
         transaction.execute(
             "INSERT INTO lost_visit (visit, visit_count, first, last, hash, until, found_at, remains)
              VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)",

@@ -42,7 +42,7 @@ use crate::record::row::Row;
 use columns::Columns;
 use losses::{keep_log, kept_logs};
 use mark::{Mark, Marked};
-use seal::{Key, Occasion};
+use seal::Occasion;
 use summary::Summary;
 
 pub use crate::record::row::{StoredRow, entries_of_rows};
@@ -52,9 +52,9 @@ pub use fault::Fault;
 pub use losses::{LostEnd, LostVisits};
 pub use reading::VisitLine;
 pub use salvage::{Found, Salvage, SalvagedVisit, read_damaged, salvage};
-pub use seal::{KEY_FILE, Seal, TRUSTED_FILE, fingerprint, is_key, is_signed};
+pub use seal::{KEY_FILE, Key, Seal, TRUSTED_FILE, fingerprint, is_key, is_signed, trust};
 pub use storage::{DataFolder, Storage};
-pub use summary::{State, Summary as VisitSummary, Wanted};
+pub use summary::{Past, State, Summary as VisitSummary, Wanted};
 pub use verify::{
     CheckedVisit, Keys, Problem, ProblemKind, Report, Signed, verify, verify_file, verify_on,
 };
@@ -325,7 +325,10 @@ impl Journal {
             Ok(Some(key)) => Some(key),
             Ok(None) => Key::make(storage).ok(),
             // Torn by a power cut at the very first start: nothing was signed with it.
-            Err(_) if schema::format(&self.connection).is_ok_and(|format| format >= 2) && !has_seals() => {
+            Err(_)
+                if schema::format(&self.connection).is_ok_and(|format| format >= 2)
+                    && !has_seals() =>
+            {
                 let _ = storage.remove(KEY_FILE);
                 Key::make(storage).ok()
             }

@@ -127,10 +127,22 @@ impl Journal {
     fn visits_of_damaged(&self) -> Vec<VisitLine> {
         let mut found: BTreeMap<Uuid, (i64, VisitLine)> = BTreeMap::new();
         for (order, table) in [
-            ("DESC", "SELECT visit, coalesce(opened_at, ''), entry_count, began FROM summary ORDER BY began"),
-            ("ASC", "SELECT visit, coalesce(opened_at, ''), entry_count, began FROM summary ORDER BY began"),
-            ("DESC", "SELECT visit, at, 1, rowid FROM entry NOT INDEXED WHERE number = 1 ORDER BY rowid"),
-            ("ASC", "SELECT visit, at, 1, rowid FROM entry NOT INDEXED WHERE number = 1 ORDER BY rowid"),
+            (
+                "DESC",
+                "SELECT visit, coalesce(opened_at, ''), entry_count, began FROM summary ORDER BY began",
+            ),
+            (
+                "ASC",
+                "SELECT visit, coalesce(opened_at, ''), entry_count, began FROM summary ORDER BY began",
+            ),
+            (
+                "DESC",
+                "SELECT visit, at, 1, rowid FROM entry NOT INDEXED WHERE number = 1 ORDER BY rowid",
+            ),
+            (
+                "ASC",
+                "SELECT visit, at, 1, rowid FROM entry NOT INDEXED WHERE number = 1 ORDER BY rowid",
+            ),
         ] {
             let Ok(mut statement) = self.connection.prepare(&format!("{table} {order}")) else {
                 continue;

@@ -4,6 +4,8 @@
 //! Invariants: a summary changes only in the transaction that changes its visit; it says what folding the entries
 //! gives; nothing is in it that cannot be made again from them (`sulcus verify` compares, and makes it again).
 
+use std::collections::BTreeMap;
+
 use jiff::Timestamp;
 use rusqlite::{Connection, OptionalExtension, Transaction, params};
 use uuid::Uuid;
@@ -76,6 +78,34 @@ pub struct Wanted {
     pub before: Option<Timestamp>,
 }
 
+/// Which past visits a plan or a comparison of a visit needs.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Past {
+    /// The visit itself, which is left out.
+    pub visit: Uuid,
+    /// All visits that may be of this patient.
+    pub patient: Patient,
+    /// So many of the newest visits of any patient: lengths of work are learned from them.
+    pub newest: usize,
+    /// All visits of any patient since then: uses of instruments are counted from them.
+    pub since: Option<Timestamp>,
+}
+
+impl Past {
+    /// Enough for lengths of work, few enough to be read within a sentence (some 2.5 ms a visit).
+    const NEWEST: usize = 60;
+
+    /// What a question in the conversation needs.
+    pub fn of(record: &Record) -> Self {
+        Self {
+            visit: record.visit,
+            patient: record.patient.clone(),
+            newest: Self::NEWEST,
+            since: None,
+        }
+    }
+}
+
 impl Summary {
     /// Of a record as folded from all entries of the visit.
     pub(super) fn of(record: &Record, began: i64) -> Self {
@@ -103,7 +133,11 @@ impl Summary {
     }
 
     /// Of a visit whose entries make no record.
-    pub(super) fn without_record(visit: Uuid, began: i64, (entry_count, hash): (u64, &str)) -> Self {
+    pub(super) fn without_record(
+        visit: Uuid,
+        began: i64,
+        (entry_count, hash): (u64, &str),
+    ) -> Self {
         Self {
             visit,
             began,
@@ -258,9 +292,7 @@ pub(super) fn head(
 }
 
 /// Heads of all visits that can be proven.
-pub(super) fn heads(
-    connection: &Connection,
-) -> Result<Vec<(Uuid, u64, String)>, rusqlite::Error> {
+pub(super) fn heads(connection: &Connection) -> Result<Vec<(Uuid, u64, String)>, rusqlite::Error> {
     let mut statement = connection.prepare(
         "SELECT visit, entry_count, head_hash FROM summary WHERE head_hash <> '' ORDER BY began",
     )?;
@@ -280,7 +312,10 @@ pub(super) fn heads(
 }
 
 /// Whether the summary of a visit stands there as it is, whatever the row of its first entry.
-pub(super) fn is_kept_as(connection: &Connection, summary: &Summary) -> Result<bool, rusqlite::Error> {
+pub(super) fn is_kept_as(
+    connection: &Connection,
+    summary: &Summary,
+) -> Result<bool, rusqlite::Error> {
     let kept = connection
         .prepare_cached(&format!(
             "SELECT {SUMMARY_COLUMNS} FROM summary WHERE visit = ?1"
@@ -314,7 +349,8 @@ impl Journal {
 /// Makes all summaries anew from the entries, visit by visit.
 pub(super) fn make_all(transaction: &Transaction<'_>) -> Result<(), rusqlite::Error> {
     transaction.execute("DELETE FROM summary", [])?;
-    let mut statement = transaction.prepare("SELECT visit, min(rowid), max(number) FROM entry GROUP BY visit")?;
+    let mut statement =
+        transaction.prepare("SELECT visit, min(rowid), max(number) FROM entry GROUP BY visit")?;
     let visits = statement
         .query_map([], |row| {
             Ok((
@@ -363,7 +399,8 @@ fn fold(connection: &Connection, visit: Uuid) -> Result<Option<Record>, rusqlite
 }
 
 impl Journal {
-    /// Visits in short that fit, newest begun first. Empty conditions give all.
+    /// Visits in short that fit, newest begun first. Empty conditions give all. Damaged visits always come along: they
+    /// have nothing that could fit. Where the file itself is damaged, [`Journal::damage`] tells it.
     pub fn summaries(&self, wanted: &Wanted) -> Result<Vec<Summary>, JournalError> {
         if !is_kept(&self.connection)? {
             return self.summaries_of_entries(wanted);
@@ -374,7 +411,7 @@ impl Journal {
             .map(|text| format!("%{}%", escaped(&text.to_lowercase())));
         let mut statement = self.connection.prepare_cached(&format!(
             "SELECT {SUMMARY_COLUMNS} FROM summary
-             WHERE (?1 IS NULL OR search LIKE ?1 ESCAPE '\\') AND (?2 IS NULL OR state = ?2)
+             WHERE state = 'damaged' OR (?1 IS NULL OR search LIKE ?1 ESCAPE '\\') AND (?2 IS NULL OR state = ?2)
                  AND (?3 IS NULL OR opened_at >= ?3) AND (?4 IS NULL OR opened_at < ?4)
              ORDER BY began DESC"
         ))?;
@@ -415,19 +452,37 @@ impl Journal {
         Ok(found)
     }
 
-    /// The newest visits begun, at most so many, without those that are damaged.
-    pub fn newest_visits(&self, count: usize) -> Result<Vec<Uuid>, JournalError> {
-        if !is_kept(&self.connection)? {
-            let lines = self.visits()?;
-            return Ok(lines.iter().take(count).map(|line| line.visit).collect());
+    /// Past visits that a plan or a comparison needs, newest begun first, however many there are in all.
+    pub fn past(&self, past: &Past) -> Result<Vec<Uuid>, JournalError> {
+        let mut began: BTreeMap<i64, Uuid> = BTreeMap::new();
+        let mut take = |summaries: Vec<Summary>| {
+            for summary in summaries {
+                if summary.visit != past.visit && summary.state != State::Damaged {
+                    began.insert(summary.began, summary.visit);
+                }
+            }
+        };
+        if is_kept(&self.connection)? {
+            take(self.visits_of_patient(&past.patient)?);
+            let mut statement = self.connection.prepare_cached(&format!(
+                "SELECT {SUMMARY_COLUMNS} FROM summary WHERE state <> 'damaged' ORDER BY began DESC LIMIT ?1"
+            ))?;
+            let mut rows = statement.query([past.newest as i64])?;
+            let mut newest = Vec::new();
+            while let Some(row) = rows.next()? {
+                newest.extend(Summary::from_columns(row)?);
+            }
+            take(newest);
+            if past.since.is_some() {
+                take(self.summaries(&Wanted {
+                    from: past.since,
+                    ..Wanted::default()
+                })?);
+            }
+        } else {
+            take(self.summaries_of_entries(&Wanted::default())?);
         }
-        let mut statement = self.connection.prepare_cached(
-            "SELECT visit FROM summary WHERE state <> 'damaged' ORDER BY began DESC LIMIT ?1",
-        )?;
-        let names = statement
-            .query_map([count as i64], |row| row.get::<_, String>(0))?
-            .collect::<Result<Vec<_>, _>>()?;
-        Ok(names.iter().filter_map(|name| name.parse().ok()).collect())
+        Ok(began.into_values().rev().collect())
     }
 
     /// A file of an earlier format, opened for reading, has none: they are made of the entries each time.
@@ -458,12 +513,15 @@ fn fits(summary: &Summary, wanted: &Wanted) -> bool {
             .is_some_and(|patient| search_text(patient).contains(&text.to_lowercase()))
     });
     let at = summary.opened_at;
-    has_text
-        && wanted.state.is_none_or(|state| state == summary.state)
-        && wanted.from.is_none_or(|from| at.is_some_and(|at| at >= from))
-        && wanted
-            .before
-            .is_none_or(|before| at.is_some_and(|at| at < before))
+    summary.state == State::Damaged
+        || has_text
+            && wanted.state.is_none_or(|state| state == summary.state)
+            && wanted
+                .from
+                .is_none_or(|from| at.is_some_and(|at| at >= from))
+            && wanted
+                .before
+                .is_none_or(|before| at.is_some_and(|at| at < before))
 }
 
 /// The signs that LIKE gives a meaning to, taken as they are.

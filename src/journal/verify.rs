@@ -14,14 +14,14 @@ use uuid::Uuid;
 
 use super::columns::{COLUMNS, Columns};
 use super::error::JournalError;
-use super::mark::Mark;
 use super::losses::LostVisits;
+use super::mark::Mark;
 use super::seal::Key;
 use super::storage::{DataFolder, Storage};
 use super::summary::{self, Summary};
 use super::{FILE, connect, losses, read_mark, schema, seal};
-use crate::record::event::{Entry, Event};
 use crate::record::Loss;
+use crate::record::event::{Entry, Event};
 use crate::record::fold::{Phase, Record, Standing};
 use crate::record::row::Row;
 
@@ -73,6 +73,16 @@ impl Keys {
             trusted: seal::trusted(storage),
             named_by_file: Vec::new(),
         }
+    }
+
+    /// The same; an error where the clinic's key is there and cannot be read.
+    pub fn checked(storage: &dyn Storage) -> Result<Self, JournalError> {
+        let key = Key::read(storage).map_err(|why| JournalError::folder(storage.folder(), why))?;
+        Ok(Self {
+            clinic: key.map(|key| key.public()),
+            trusted: seal::trusted(storage),
+            named_by_file: Vec::new(),
+        })
     }
 
     fn counts(&mut self, key: &str) -> bool {
@@ -335,7 +345,8 @@ impl Walk {
         }
         self.end(connection, visit)?;
         if self.has_summaries {
-            let kept: i64 = connection.query_row("SELECT count(*) FROM summary", [], |row| row.get(0))?;
+            let kept: i64 =
+                connection.query_row("SELECT count(*) FROM summary", [], |row| row.get(0))?;
             self.doubtful_summaries += (self.visits.len() as u64).abs_diff(kept.max(0) as u64);
         }
         Ok(())
@@ -366,7 +377,11 @@ impl Walk {
         Ok(())
     }
 
-    fn end(&mut self, connection: &Connection, visit: Option<Visit>) -> Result<(), rusqlite::Error> {
+    fn end(
+        &mut self,
+        connection: &Connection,
+        visit: Option<Visit>,
+    ) -> Result<(), rusqlite::Error> {
         let Some(visit) = visit else { return Ok(()) };
         let problem = |why: &str| Problem {
             visit: Some(visit.as_written.clone()),
@@ -440,7 +455,9 @@ impl Walk {
                 found(
                     Some(seal.number),
                     ProblemKind::Forged,
-                    format!("its signature of {day} fits no key: somebody without the clinic's key wrote it, or it was damaged"),
+                    format!(
+                        "its signature of {day} fits no key: somebody without the clinic's key wrote it, or it was damaged"
+                    ),
                 );
                 continue;
             }
@@ -474,13 +491,17 @@ impl Walk {
                 found(
                     Some(seal.number),
                     ProblemKind::Forged,
-                    format!("it was signed on {day} and is gone: cut off by somebody without the clinic's key, or lost by the disk"),
+                    format!(
+                        "it was signed on {day} and is gone: cut off by somebody without the clinic's key, or lost by the disk"
+                    ),
                 );
             } else {
                 found(
                     Some(seal.number),
                     ProblemKind::Forged,
-                    format!("it is not what was signed on {day}: the visit was changed by somebody without the clinic's key"),
+                    format!(
+                        "it is not what was signed on {day}: the visit was changed by somebody without the clinic's key"
+                    ),
                 );
             }
         }

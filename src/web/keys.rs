@@ -170,8 +170,13 @@ fn lock<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
 /// Written beside and renamed, so that it is never half; for the owner of the account only.
 pub(super) fn write_private(file: &Path, bytes: &[u8]) -> std::io::Result<()> {
     let beside = file.with_extension("new");
+    // What an earlier end left is taken away; a link that somebody laid there is never followed.
+    match fs::remove_file(&beside) {
+        Err(why) if why.kind() != std::io::ErrorKind::NotFound => return Err(why),
+        _ => {}
+    }
     let mut options = fs::OpenOptions::new();
-    options.write(true).create(true).truncate(true);
+    options.write(true).create_new(true);
     #[cfg(unix)]
     std::os::unix::fs::OpenOptionsExt::mode(&mut options, 0o600);
     let mut open = options.open(&beside)?;
