@@ -38,6 +38,7 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
             entries.len()
         );
     }
+    doors::check_after(config, &journal);
     Ok(Outcome::Done)
 }
 

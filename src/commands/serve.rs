@@ -50,7 +50,8 @@ impl Options {
 }
 
 pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
-    doors::look(config);
+    // Told on the terminal as it is found; at the end nobody waits for it.
+    let _beside = doors::look(config);
     let mut table = Table::open(config.data.clone())?;
     let (view, watched) = watch::channel(Arc::new(table.view()));
     let (presses, pressed) = crossbeam_channel::bounded(PRESSES_WAITING_MAX);

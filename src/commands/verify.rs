@@ -22,12 +22,8 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
         None => journal::verify_on(&storage)?,
     };
     print(&report);
-    let is_damaged = report
-        .problems
-        .iter()
-        .any(|problem| problem.kind == ProblemKind::Damage);
     if report.doubtful_summaries > 0 {
-        println!("{}", summaries(options, config, &report, is_damaged));
+        println!("{}", summaries(options, config, &report));
     }
     judge(&report);
     let is_well = report.problems.is_empty() && !report.has_losses();
@@ -39,12 +35,12 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
 }
 
 /// Summaries are made of the entries; where those are good, they are made again.
-fn summaries(options: &Options, config: &Config, report: &Report, is_damaged: bool) -> String {
+fn summaries(options: &Options, config: &Config, report: &Report) -> String {
     let found = format!(
         "summaries: {} did not fit their visits",
         report.doubtful_summaries
     );
-    if is_damaged || options.file.is_some() {
+    if !report.problems.is_empty() || options.file.is_some() {
         return found;
     }
     match Journal::open(&config.data).and_then(|mut journal| journal.make_summaries()) {

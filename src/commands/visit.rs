@@ -93,6 +93,7 @@ pub fn add(
     };
     let draft = Draft::new(event, Some(&heard));
     let mut saved = journal.append(visit.record.visit, &[draft], RealClock::default().now())?;
+    doors::check_after(config, &journal);
     saved
         .pop()
         .ok_or_else(|| anyhow::anyhow!("nothing was saved"))

@@ -6,6 +6,7 @@
 //! holds is the truth; the failed sync is never tried again.
 
 mod backup;
+mod check;
 mod columns;
 mod error;
 mod fault;
@@ -47,6 +48,7 @@ use summary::Summary;
 
 pub use crate::record::row::{StoredRow, entries_of_rows};
 pub use backup::{backup, restore};
+pub use check::{CHECKED_FILE, check_whole};
 pub use error::JournalError;
 pub use fault::Fault;
 pub use losses::{LostEnd, LostVisits};

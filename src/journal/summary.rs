@@ -71,11 +71,15 @@ pub struct Summary {
 pub struct Wanted {
     /// Letters in the patient's name, identifier or owner, in any case.
     pub text: Option<String>,
+    /// Words that all occur in name, identifier, owner, breed, species or the time it was opened, in any case.
+    pub words: Vec<String>,
     pub state: Option<State>,
     /// Opened from here on (UTC).
     pub from: Option<Timestamp>,
     /// Opened before (UTC).
     pub before: Option<Timestamp>,
+    /// At most so many; none for all.
+    pub most: Option<usize>,
 }
 
 /// Which past visits a plan or a comparison of a visit needs.
@@ -178,7 +182,10 @@ impl Summary {
                 patient,
                 self.patient.as_ref().map(patient_key),
                 self.patient.as_ref().and_then(patient_id),
-                self.patient.as_ref().map(search_text).unwrap_or_default(),
+                self.patient
+                    .as_ref()
+                    .map(|patient| search_text(patient, self.opened_at))
+                    .unwrap_or_default(),
                 self.entry_count as i64,
                 self.head_hash,
                 self.value_count as i64,
@@ -238,19 +245,35 @@ fn patient_id(patient: &Patient) -> Option<String> {
     (!id.is_empty()).then_some(id)
 }
 
-fn search_text(patient: &Patient) -> String {
-    let fields = [
-        Some(&patient.name),
-        patient.id.as_ref(),
-        patient.owner.as_ref(),
-    ];
-    let fields: Vec<String> = fields
-        .into_iter()
-        .flatten()
-        .map(|field| field.to_lowercase())
-        .collect();
-    fields.join("\n")
+/// What a search finds a visit by, in lower case: name, identifier and owner, then, after a mark, breed, species and
+/// the time it was opened.
+fn search_text(patient: &Patient, opened_at: Option<Timestamp>) -> String {
+    let lines = |fields: &[Option<&str>]| -> String {
+        let fields: Vec<String> = fields
+            .iter()
+            .flatten()
+            .map(|field| field.to_lowercase())
+            .collect();
+        fields.join("\n")
+    };
+    let opened_at = opened_at.map(|at| at.to_string());
+    format!(
+        "{}{SEARCH_MARK}{}",
+        lines(&[
+            Some(&patient.name),
+            patient.id.as_deref(),
+            patient.owner.as_deref()
+        ]),
+        lines(&[
+            patient.breed.as_deref(),
+            Some(patient.species.word()),
+            opened_at.as_deref()
+        ])
+    )
 }
+
+/// Stands in no name: the separator of units.
+const SEARCH_MARK: char = '\u{1f}';
 
 /// Whether the file has summaries: one of an earlier format, opened for reading only, has none.
 pub(super) fn is_kept(connection: &Connection) -> Result<bool, rusqlite::Error> {
@@ -405,22 +428,31 @@ impl Journal {
         if !is_kept(&self.connection)? {
             return self.summaries_of_entries(wanted);
         }
-        let pattern = wanted
-            .text
-            .as_ref()
-            .map(|text| format!("%{}%", escaped(&text.to_lowercase())));
+        let pattern = |text: &String| format!("%{}%", escaped(&text.to_lowercase()));
+        let mut parameters: Vec<Option<String>> = vec![
+            wanted.text.as_ref().map(pattern),
+            wanted.state.map(|state| state.word().to_owned()),
+            wanted.from.map(sortable),
+            wanted.before.map(sortable),
+        ];
+        let mut words = String::new();
+        for word in &wanted.words {
+            parameters.push(Some(pattern(word)));
+            words += &format!(" AND search LIKE ?{} ESCAPE '\\'", parameters.len());
+        }
+        let most = wanted
+            .most
+            .map(|most| format!(" LIMIT {most}"))
+            .unwrap_or_default();
         let mut statement = self.connection.prepare_cached(&format!(
             "SELECT {SUMMARY_COLUMNS} FROM summary
-             WHERE state = 'damaged' OR (?1 IS NULL OR search LIKE ?1 ESCAPE '\\') AND (?2 IS NULL OR state = ?2)
-                 AND (?3 IS NULL OR opened_at >= ?3) AND (?4 IS NULL OR opened_at < ?4)
-             ORDER BY began DESC"
+             WHERE state = 'damaged'
+                 OR (?1 IS NULL OR substr(search, 1, instr(search, char(31))) LIKE ?1 ESCAPE '\\')
+                 AND (?2 IS NULL OR state = ?2) AND (?3 IS NULL OR opened_at >= ?3)
+                 AND (?4 IS NULL OR opened_at < ?4){words}
+             ORDER BY began DESC{most}"
         ))?;
-        let mut rows = statement.query(params![
-            pattern,
-            wanted.state.map(State::word),
-            wanted.from.map(sortable),
-            wanted.before.map(sortable)
-        ])?;
+        let mut rows = statement.query(rusqlite::params_from_iter(parameters))?;
         let mut found = Vec::new();
         while let Some(row) = rows.next()? {
             found.extend(Summary::from_columns(row)?);
@@ -496,6 +528,9 @@ impl Journal {
             if fits(&summary, wanted) {
                 found.push(summary);
             }
+            if wanted.most.is_some_and(|most| found.len() >= most) {
+                break;
+            }
         }
         let count = found.len() as i64;
         for (summary, began) in found.iter_mut().zip((1..=count).rev()) {
@@ -506,15 +541,17 @@ impl Journal {
 }
 
 fn fits(summary: &Summary, wanted: &Wanted) -> bool {
-    let has_text = wanted.text.as_ref().is_none_or(|text| {
-        summary
-            .patient
-            .as_ref()
-            .is_some_and(|patient| search_text(patient).contains(&text.to_lowercase()))
-    });
+    let search = summary
+        .patient
+        .as_ref()
+        .map(|patient| search_text(patient, summary.opened_at))
+        .unwrap_or_default();
+    let who = search.split(SEARCH_MARK).next().unwrap_or_default();
+    let has = |text: &str, word: &str| text.contains(&word.to_lowercase());
     let at = summary.opened_at;
     summary.state == State::Damaged
-        || has_text
+        || wanted.text.as_ref().is_none_or(|text| has(who, text))
+            && wanted.words.iter().all(|word| has(&search, word))
             && wanted.state.is_none_or(|state| state == summary.state)
             && wanted
                 .from
