@@ -26,8 +26,8 @@ pub fn check_whole(folder: &Path) -> Result<Vec<String>, JournalError> {
     let sentences: Vec<String> = report
         .problems
         .iter()
-        // What is lost was told when it was opened.
-        .filter(|problem| problem.kind != ProblemKind::Lost)
+        // What is lost was told when it was opened; a missing signature is for `verify` to tell.
+        .filter(|problem| matches!(problem.kind, ProblemKind::Damage | ProblemKind::Forged))
         .map(ToString::to_string)
         .collect();
     if sentences.is_empty() {

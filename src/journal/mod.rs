@@ -217,7 +217,9 @@ impl Journal {
                 &"it is empty, but entries had been saved in it",
             ));
         }
-        if !fresh {
+        if fresh {
+            self.is_checked = true;
+        } else {
             self.check(mark)?;
         }
         if !self.lost_ends.is_empty() {
