@@ -12,6 +12,7 @@ pub mod keys;
 pub mod live;
 pub mod notes;
 pub mod page;
+pub mod papers;
 pub mod people;
 pub mod simulated;
 pub mod sounds_like;

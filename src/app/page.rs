@@ -142,6 +142,20 @@ pub fn press(talk: &mut Talk, pressed: Pressed) -> Vec<Line> {
             let why = "a visit is at the table; start sulcus again to go on with another";
             (Vec::new(), Some(why.to_owned()))
         }
+        Press::Reopen { visit, reason } => after_the_end(
+            talk,
+            *visit,
+            Event::VisitReopened {
+                reason: reason.clone(),
+            },
+            "reopened",
+        ),
+        Press::Addendum { visit, text } => after_the_end(
+            talk,
+            *visit,
+            Event::AddendumWritten { text: text.clone() },
+            "addendum_written",
+        ),
         Press::Note { tooth, text } => {
             let event = Event::NoteRecorded {
                 tooth: *tooth,
@@ -209,11 +223,36 @@ fn begin(talk: &mut Talk, opening: Opening) -> (Vec<Line>, Option<String>) {
     }
 }
 
+/// What a finished visit still takes: words added, or its opening again. Only of the visit at the table: another
+/// visit is opened when the program starts.
+fn after_the_end(
+    talk: &mut Talk,
+    visit: uuid::Uuid,
+    event: Event,
+    told: &str,
+) -> (Vec<Line>, Option<String>) {
+    let refused = |why: &str| (Vec::new(), Some(why.to_owned()));
+    let record = talk.desk().record();
+    if record.visit != visit {
+        return refused(
+            "another visit is at the table; use sulcus reopen or sulcus addendum for this one",
+        );
+    }
+    if record.phase == Phase::Open {
+        return refused("the visit is open; write a note");
+    }
+    saved(talk, event, told)
+}
+
 /// One fact that needs no conversation; told by voice as one that was said.
 fn written(talk: &mut Talk, event: Event, told: &str) -> (Vec<Line>, Option<String>) {
     if talk.desk().record().phase == Phase::Finished {
         return (Vec::new(), Some("the visit is finished".to_owned()));
     }
+    saved(talk, event, told)
+}
+
+fn saved(talk: &mut Talk, event: Event, told: &str) -> (Vec<Line>, Option<String>) {
     let values = usize::from(event.is_value());
     match talk
         .desk()

@@ -3,6 +3,7 @@
 
 pub mod addendum;
 pub mod backup;
+pub mod browsers;
 pub mod compare;
 pub mod demo;
 pub mod doctor;
@@ -84,6 +85,7 @@ pub fn run(arguments: Arguments) -> anyhow::Result<Outcome> {
         Command::Simulate(options) => simulate::run(&options, &config),
         Command::Serve(options) => serve::run(&options, &config),
         Command::Key(options) => key::run(&options, &config),
+        Command::Browsers(options) => browsers::run(&options, &config),
     }?;
     Ok(doors::outcome(&config, outcome))
 }

@@ -84,11 +84,14 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
             let (mut content, style) = if options.owner {
                 (report::owner::report(record, &zone), paper::OWNER)
             } else {
-                let lines = plan_lines(options, config, record)?;
-                (
-                    report::clinical::report(record, &zone, Some(&lines)),
-                    paper::CLINIC,
-                )
+                let plan = plan_of(options, config, record)?;
+                let lines: Vec<String> = plan::spoken::spoken(&plan)
+                    .iter()
+                    .map(ToString::to_string)
+                    .collect();
+                let mut content = report::clinical::report(record, &zone, Some(&lines));
+                report::clinical::tell_first(&mut content, plan.open_conflicts());
+                (content, paper::CLINIC)
             };
             content.foot += &signature(&journal, record)?;
             match options.format {
@@ -107,8 +110,15 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     Ok(Outcome::Done)
 }
 
+fn plan_of(options: &Options, config: &Config, record: &Record) -> anyhow::Result<plan::Plan> {
+    let mut settings = commands::plan::settings(options.clinic.as_deref(), config)?;
+    commands::plan::set_offset(&mut settings, record);
+    let (_, past) = commands::plan::visit_and_past(config, &record.visit.to_string(), &settings)?;
+    Ok(plan::make(record, &past, &settings))
+}
+
 /// The newest signature under the head that is printed, so that the paper shows later what the journal was.
-fn signature(journal: &Journal, record: &Record) -> anyhow::Result<String> {
+pub fn signature(journal: &Journal, record: &Record) -> anyhow::Result<String> {
     let seals = journal.seals(record.visit)?;
     let newest = seals
         .iter()
@@ -124,18 +134,6 @@ fn signature(journal: &Journal, record: &Record) -> anyhow::Result<String> {
         ),
         None => ". Not signed.".to_owned(),
     })
-}
-
-/// What follows from the visit, in the short sentences that are also spoken.
-fn plan_lines(options: &Options, config: &Config, record: &Record) -> anyhow::Result<Vec<String>> {
-    let mut settings = commands::plan::settings(options.clinic.as_deref(), config)?;
-    commands::plan::set_offset(&mut settings, record);
-    let (_, past) = commands::plan::visit_and_past(config, &record.visit.to_string(), &settings)?;
-    let plan = plan::make(record, &past, &settings);
-    Ok(plan::spoken::spoken(&plan)
-        .iter()
-        .map(ToString::to_string)
-        .collect())
 }
 
 fn drawing(options: &Options, journal: &Journal, record: &Record) -> anyhow::Result<String> {

@@ -10,6 +10,7 @@ use tokio::sync::watch;
 use uuid::Uuid;
 
 use crate::app::clinic::Clinic;
+use crate::app::papers::FromJournal;
 use crate::clock::{Clock, Now, RealClock};
 use crate::commands::{Outcome, doors};
 use crate::config::Config;
@@ -88,6 +89,12 @@ pub fn start(
         address: SocketAddr::new(options.listen, options.port),
         is_open_to_network: options.open_to_network,
         folder: config.data.clone(),
+        language: Clinic::load(&config.data)?
+            .page_language
+            .unwrap_or_else(|| web::ENGLISH.to_owned()),
+        papers: Box::new(FromJournal {
+            config: config.clone(),
+        }),
         announce: Box::new(announce),
     };
     let runtime = tokio::runtime::Builder::new_multi_thread()
@@ -264,6 +271,12 @@ impl Table {
         if let Press::GoOn(visit) = pressed.press {
             return self.go_on(visit);
         }
+        if let Press::Reopen { visit, reason } = &pressed.press {
+            return self.reopen_visit(*visit, reason);
+        }
+        if let Press::Addendum { visit, text } = &pressed.press {
+            return self.add(*visit, text);
+        }
         let Some(record) = self.record.clone() else {
             return refused("no visit is open; enter the patient first");
         };
@@ -418,6 +431,62 @@ impl Table {
             Some(_) => Ok(Reply::Refused("that visit is finished".into())),
             None => Ok(Reply::Refused("there is no such visit".into())),
         }
+    }
+
+    /// Opens a finished visit again; it is then the one at hand.
+    fn reopen_visit(&mut self, visit: Uuid, reason: &str) -> Result<Reply, JournalError> {
+        let at_hand = self.record.as_ref();
+        if at_hand.is_some_and(|record| record.phase == Phase::Open) {
+            return Ok(Reply::Refused("a visit is open; finish it first".into()));
+        }
+        let journal = self.journal.as_ref().ok_or(JournalError::Shut)?;
+        match Record::fold(&journal.entries(visit)?) {
+            Some(record) if record.phase == Phase::Finished => {
+                let event = Event::VisitReopened {
+                    reason: reason.to_owned(),
+                };
+                self.record = Some(Arc::new(record));
+                let now = self.clock.now();
+                let draft = Draft::new(event, Some(&web::press::pressed()));
+                self.append(visit, &[draft], now)?;
+                let record = self.record.clone();
+                let phrases = record.map_or_else(Vec::new, |record| self.session.resumed(&record));
+                self.heard = None;
+                self.said = plain(&phrases, &self.rules);
+                Ok(self.taken(self.said.clone()))
+            }
+            Some(_) => Ok(Reply::Refused("that visit is open".into())),
+            None => Ok(Reply::Refused("there is no such visit".into())),
+        }
+    }
+
+    /// Words added to a finished visit, which stays finished.
+    fn add(&mut self, visit: Uuid, text: &str) -> Result<Reply, JournalError> {
+        let journal = self.journal.as_mut().ok_or(JournalError::Shut)?;
+        let finished = Record::fold(&journal.entries(visit)?)
+            .is_some_and(|record| record.phase == Phase::Finished);
+        if !finished {
+            return Ok(Reply::Refused(
+                "an addendum is for a finished visit; write a note".into(),
+            ));
+        }
+        let event = Event::AddendumWritten {
+            text: text.to_owned(),
+        };
+        let draft = Draft::new(event, Some(&web::press::pressed()));
+        let now = self.clock.now();
+        let entries = journal.append(visit, &[draft], now)?;
+        if let Some(record) = &mut self.record
+            && record.visit == visit
+        {
+            let record = Arc::make_mut(record);
+            for entry in &entries {
+                record.apply(entry);
+            }
+        }
+        self.heard = None;
+        self.said = vec!["Addendum saved".to_owned()];
+        Ok(self.taken(self.said.clone()))
     }
 
     fn taken(&self, said: Vec<String>) -> Reply {

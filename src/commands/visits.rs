@@ -2,13 +2,11 @@
 
 use std::collections::HashMap;
 
-use jiff::civil::Date;
-
 use crate::commands::{Outcome, doors, visit};
 use crate::config::Config;
 use crate::plan::progress;
 use crate::record::journal::{State, VisitSummary, Wanted};
-use crate::terms::Patient;
+use crate::terms::{PartialDate, Patient};
 
 #[derive(Debug, clap::Args)]
 pub struct Options {
@@ -98,12 +96,7 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
 }
 
 fn check_date(text: &str) -> anyhow::Result<String> {
-    let full = match text.len() {
-        4 => format!("{text}-01-01"),
-        7 => format!("{text}-01"),
-        _ => text.to_owned(),
-    };
-    match full.parse::<Date>() {
+    match text.parse::<PartialDate>() {
         Ok(_) => Ok(text.to_owned()),
         Err(_) => anyhow::bail!("{text} is no date; write 2026-11-25, 2026-11 or 2026"),
     }

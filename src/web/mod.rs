@@ -5,10 +5,13 @@
 //! the record; every request passes the guard.
 
 mod archive;
+mod connections;
 mod guard;
 mod keys;
 mod live;
+mod messages;
 pub mod mouth;
+mod papers;
 pub mod press;
 mod server;
 pub mod state;
@@ -18,6 +21,9 @@ mod words;
 #[cfg(test)]
 mod tests;
 
+pub use keys::{Browser, browsers, shut_out};
+pub use messages::{ENGLISH, MessagesError, languages};
+pub use papers::{Paper, Papers, PapersError};
 pub use press::{NotNow, Press, Pressed, Reply};
 pub use server::{Notice, ServeOptions, WebError, serve};
 

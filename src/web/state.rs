@@ -96,12 +96,23 @@ pub(super) struct VisitOut {
     value_count: usize,
     /// The tooth at hand.
     tooth: Option<u16>,
+    /// The depths of a side are read from the front backwards, else from the back forwards.
+    is_from_front: bool,
     teeth: Vec<ToothOut>,
     mouth: Vec<ValueOut>,
     notes: Vec<NoteOut>,
     timers: Vec<TimerOut>,
     /// Done to the whole animal, in the order entered.
     procedures: Vec<DoneOut>,
+    /// Words added after the end, and the reasons for opening again.
+    addenda: Vec<AddedOut>,
+    reopenings: Vec<AddedOut>,
+}
+
+#[derive(Serialize)]
+struct AddedOut {
+    at_ms: i64,
+    text: String,
 }
 
 #[derive(Serialize)]
@@ -264,6 +275,7 @@ pub(super) fn visit(record: &Record) -> VisitOut {
         unconfirmed_count: record.unconfirmed().count(),
         value_count: record.current().count(),
         tooth: record.tooth.map(ToothNumber::number),
+        is_from_front: record.is_from_front,
         teeth,
         mouth: record
             .findings()
@@ -277,7 +289,18 @@ pub(super) fn visit(record: &Record) -> VisitOut {
             .filter(|(procedure, _)| procedure.tooth().is_none())
             .map(|(procedure, charted)| done(procedure, charted))
             .collect(),
+        addenda: added(&record.addenda),
+        reopenings: added(&record.reopenings),
     }
+}
+
+fn added(list: &[(Timestamp, String)]) -> Vec<AddedOut> {
+    list.iter()
+        .map(|(at, text)| AddedOut {
+            at_ms: at.as_millisecond(),
+            text: text.clone(),
+        })
+        .collect()
 }
 
 fn patient(patient: &Patient) -> PatientOut {
@@ -287,7 +310,7 @@ fn patient(patient: &Patient) -> PatientOut {
         species: patient.species.word(),
         breed: patient.breed.clone(),
         sex: patient.sex,
-        born: patient.born.clone(),
+        born: patient.born.as_ref().map(ToString::to_string),
         weight_g: patient.weight.map(crate::terms::Weight::grams),
         owner: patient.owner.clone(),
         invented: patient.invented,
@@ -491,7 +514,11 @@ fn timers(record: &Record, view: &View) -> Vec<TimerOut> {
                 key,
                 title,
                 from_ms: from.as_millisecond(),
-                to_ms: to.map(|(_, at)| at.as_millisecond()),
+                // Under a finished visit no clock runs on.
+                to_ms: to
+                    .map(|(_, at)| at)
+                    .or(record.finished_at)
+                    .map(|at| at.as_millisecond()),
                 minutes_max: match key {
                     "anaesthesia" => view.anaesthetic_minutes_max,
                     "gag" => view.gag_minutes_max,

@@ -13,6 +13,7 @@ mod export;
 mod files;
 mod models_fetch;
 mod outbox;
+mod patients;
 mod plan;
 mod properties;
 mod report;

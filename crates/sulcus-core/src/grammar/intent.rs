@@ -163,6 +163,8 @@ pub enum Intent {
     ConfirmEverything,
     /// Confirms the entries up to this number: what the page showed when it was pressed.
     ConfirmUpTo(u64),
+    /// Confirms these and no others: what the page listed with its values when it was pressed.
+    ConfirmEntries(Vec<u64>),
     /// Confirms these, as far as they were read back: a second person's word on what was heard last, whatever the
     /// first has entered since.
     ConfirmReadBack(Vec<u64>),
