@@ -44,7 +44,7 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     )?;
     let beside = doors::check_beside(config, talk.desk().journal());
     let show = |line| table::print(&line);
-    for line in talk.say_all(phrases) {
+    for line in talk.begin_with(phrases) {
         show(line);
     }
     let bar = table::progress_bar();
@@ -60,10 +60,11 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     for file in &options.files {
         replay.play(file)?;
     }
+    let ending = replay.end();
     bar.finish_and_clear();
     println!("visit {}", talk.desk().record().visit);
     if let Some(beside) = beside {
         beside.finish();
     }
-    Ok(Outcome::Done)
+    Ok(table::outcome(&ending))
 }

@@ -140,6 +140,12 @@ pub struct Patient {
     /// Year, year-month or full date, as far as known.
     pub born: Option<String>,
     pub weight_g: Option<u32>,
+    /// Test for feline leukaemia virus; left out where not known.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub is_felv_positive: Option<bool>,
+    /// Test for feline immunodeficiency virus; left out where not known.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub is_fiv_positive: Option<bool>,
     pub owner: Option<String>,
 }
 
@@ -291,6 +297,13 @@ pub struct Challenge {
     pub question: String,
     /// Null while it waits for an answer.
     pub accepted: Option<bool>,
+    /// Left out while it waits for an answer.
+    #[schemars(extend("format" = "date-time"))]
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub answered_at: Option<String>,
+    /// Keys of the published guidance that the question puts in words; left out where it names none.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub conflicts: Vec<String>,
 }
 
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]

@@ -53,6 +53,8 @@ pub fn document(record: &Record, entries: &[Entry], rows: &[StoredRow]) -> Docum
                 rule: challenge.rule.clone(),
                 question: challenge.question.clone(),
                 accepted: challenge.accepted,
+                answered_at: challenge.answered_at.map(|at| at.to_string()),
+                conflicts: challenge.conflicts.clone(),
             })
             .collect(),
         unconfirmed: record.unconfirmed().map(|charted| charted.number).collect(),
@@ -117,6 +119,8 @@ fn patient(patient: &terms::Patient) -> Patient {
         sex: patient.sex.map(|sex| key(&sex)),
         born: patient.born.as_ref().map(ToString::to_string),
         weight_g: patient.weight.map(terms::Weight::grams),
+        is_felv_positive: patient.felv,
+        is_fiv_positive: patient.fiv,
         owner: patient.owner.clone(),
     }
 }

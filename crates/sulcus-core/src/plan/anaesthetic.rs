@@ -216,7 +216,7 @@ fn total_warnings(total: &Total) -> Vec<Cited> {
     if total.given.iter().any(|given| given.strength_assumed) {
         warnings.push(rules.cite_as(
             "ceiling_lowest",
-            "a strength was not said: the house's own bottle is assumed; check the label",
+            "a strength was not recorded: the house's own bottle of today is assumed; check the label",
         ));
     }
     warnings

@@ -179,6 +179,9 @@ impl Writer<'_> {
             "Weight",
             patient.weight.map(|weight| format!("{} kg", weight.kg())),
         );
+        let result = |positive: bool| if positive { "positive" } else { "negative" };
+        put("FeLV", patient.felv.map(|is| result(is).to_owned()));
+        put("FIV", patient.fiv.map(|is| result(is).to_owned()));
         put("Owner", patient.owner.clone());
         put("Vet", record.vet.clone());
         put("Nurse", record.nurse.clone());
@@ -490,7 +493,14 @@ impl Writer<'_> {
                     Some(false) => "no",
                     None => "no answer",
                 };
-                format!("{} {}", challenge.question, answer)
+                let at = challenge
+                    .answered_at
+                    .map_or_else(String::new, |at| format!(", {}", clock(at, self.zone)));
+                format!(
+                    "{} {} {answer}{at}",
+                    clock(challenge.at, self.zone),
+                    challenge.question
+                )
             })
             .collect();
         if items.is_empty() {

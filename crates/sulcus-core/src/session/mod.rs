@@ -26,9 +26,10 @@ pub use rules::{Rules, RulesError};
 use crate::clock::Now;
 use crate::grammar::intent::{Pace, Spot};
 use crate::grammar::{Intent, Situation};
-use crate::record::event::{Proposed, Retraction};
+use crate::record::event::{Proposed, Retraction, Telling};
 use crate::record::{Draft, Entry, Event, Heard, Record, Standing};
-use crate::terms::{Finding, Kind, Place, ToothNumber, Value};
+use crate::terms::patient::has_weight_leapt;
+use crate::terms::{Finding, Kind, Place, ToothNumber, Value, Weight};
 use arrange::Arranged;
 
 /// What was understood of one utterance or press.
@@ -141,6 +142,24 @@ impl Session {
         };
         Some(self.unasked(record, now, |work| {
             work.challenge(key, Phrase::rule(key), proposed);
+        }))
+    }
+
+    /// Asks about a weight that is far from that of the visit before: a slip, or a finding.
+    pub fn ask_weight(&self, record: &Record, before: Weight, now: Now) -> Option<Step> {
+        let weight = record.patient.weight?;
+        if !has_weight_leapt(before, weight) || !conflict::may_ask(record) {
+            return None;
+        }
+        let kg = |weight: Weight| Slot::Text(weight.kg().to_string());
+        let phrase = Phrase::rule("weight_leapt")
+            .with("now", kg(weight))
+            .with("before", kg(before));
+        let proposed = Proposed::Seen {
+            alert: "weight_leapt".to_owned(),
+        };
+        Some(self.unasked(record, now, |work| {
+            work.challenge("weight_leapt", phrase, proposed);
         }))
     }
 
@@ -323,19 +342,17 @@ impl Session {
         phrases
     }
 
-    /// The phrase was said to its end: its entries now count as read back.
-    pub fn said_to_end(record: &Record, phrase: &Phrase) -> Option<Draft> {
-        let entries: Vec<u64> = phrase
-            .entries
-            .iter()
-            .copied()
-            .filter(|number| {
-                record
-                    .entry(*number)
-                    .is_some_and(|e| e.standing == Standing::Heard)
-            })
-            .collect();
-        (!entries.is_empty()).then(|| Draft::new(Event::ReadBack { entries }, None))
+    /// The phrase was told to its end in this way: its entries now count as read back.
+    pub fn told(record: &Record, phrase: &Phrase, by: Telling) -> Option<Draft> {
+        let entries = untold(record, phrase);
+        (!entries.is_empty()).then(|| Draft::new(Event::ReadBack { entries, by }, None))
+    }
+
+    /// The phrase was not, or not wholly, heard: kept in the record, and no reason to confirm anything.
+    pub fn not_heard(record: &Record, phrase: &Phrase, why: &str) -> Option<Draft> {
+        let entries = untold(record, phrase);
+        let why = why.to_owned();
+        (!entries.is_empty()).then(|| Draft::new(Event::ReadBackFailed { entries, why }, None))
     }
 
     /// What to say when a visit begins.
@@ -350,6 +367,20 @@ impl Session {
         self.last_phrases.clone_from(&phrases);
         phrases
     }
+}
+
+/// The values of a phrase that were not told to their end before.
+fn untold(record: &Record, phrase: &Phrase) -> Vec<u64> {
+    phrase
+        .entries
+        .iter()
+        .copied()
+        .filter(|number| {
+            record
+                .entry(*number)
+                .is_some_and(|e| e.standing == Standing::Heard)
+        })
+        .collect()
 }
 
 /// One utterance being worked on: a record that already shows the facts so far, and what will come of it.
@@ -521,6 +552,7 @@ fn one(work: &mut Work<'_>, intent: &Intent, last_phrases: &[Phrase]) {
                 Pace::EachReading => "pace_each_reading",
                 Pace::EachTooth => "pace_each_tooth",
                 Pace::Quiet => "pace_quiet",
+                Pace::Shown => "pace_shown",
             }));
         }
         Intent::Deny => take_back(work, Retraction::Denied),
