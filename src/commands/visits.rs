@@ -136,6 +136,12 @@ fn line(summary: &VisitSummary) -> String {
     )
 }
 
+/// Without an identifier two animals of one name and owner are told apart by their birth.
+fn is_same(one: &Patient, other: &Patient) -> bool {
+    let has_ids = one.id.is_some() && other.id.is_some();
+    progress::is_same_patient(one, other) && (has_ids || one.born == other.born)
+}
+
 fn by_patient(summaries: &[VisitSummary]) {
     let mut patients: Vec<(&Patient, Vec<&VisitSummary>)> = Vec::new();
     // The patients of one name and species lie together: a list of thousands is grouped without comparing all pairs.
@@ -148,7 +154,7 @@ fn by_patient(summaries: &[VisitSummary]) {
         let same = known
             .iter()
             .copied()
-            .find(|at| progress::is_same_patient(patients[*at].0, patient));
+            .find(|at| is_same(patients[*at].0, patient));
         match same {
             Some(at) => patients[at].1.push(summary),
             None => {
