@@ -70,6 +70,8 @@ pub struct Taken {
     /// To be said now.
     pub phrases: Vec<Phrase>,
     pub wishes: Vec<Wish>,
+    /// The quiet tone for vital signs that are due.
+    pub is_vitals_tone: bool,
     /// Nothing of it was saved.
     pub not_saved: Option<NotSaved>,
 }
@@ -91,6 +93,7 @@ impl Taken {
         self.entries.extend(later.entries);
         self.phrases.extend(later.phrases);
         self.wishes.extend(later.wishes);
+        self.is_vitals_tone |= later.is_vitals_tone;
         self.not_saved = later.not_saved.or(self.not_saved.take());
     }
 }
@@ -157,7 +160,9 @@ impl Desk {
         mut clock: Box<dyn Clock>,
     ) -> Result<(Self, Vec<Phrase>), DeskError> {
         let grammar = clinic.grammar()?;
-        let rules = Rules::built_in()?.with_strengths(clinic.plan.anaesthetic.strengths());
+        let rules = Rules::built_in()?
+            .with_strengths(clinic.plan.anaesthetic.strengths())
+            .with_watch(clinic.plan.watch.clone(), clinic.plan.drug_shelf());
         if let Some(days) = clinic.note_sound_days {
             // What could not be deleted now is tried at the next start.
             let _ = notes::expire(journal.folder(), days, clock.now().at);
@@ -366,7 +371,7 @@ impl Desk {
             phrases: self.session.saved(&self.record, entries, step),
             entries: entries.to_vec(),
             wishes: step.wishes.clone(),
-            not_saved: None,
+            ..Taken::default()
         }
     }
 
@@ -593,8 +598,10 @@ impl Desk {
     pub fn remind(&mut self) -> Taken {
         let now = self.clock.now();
         let gag_minutes = self.settings.limits.cat_gag_minutes_max;
+        let reminded = self.session.remind(&self.record, now, gag_minutes);
         let mut taken = Taken {
-            phrases: self.session.remind(&self.record, now, gag_minutes),
+            phrases: reminded.phrases,
+            is_vitals_tone: reminded.is_tone,
             ..Taken::default()
         };
         if self.is_down || !self.kept.is_empty() {

@@ -4,6 +4,7 @@
 
 use std::collections::BTreeSet;
 
+use super::anaesthetic;
 use super::json::{
     Challenge, Confirmation, Decision, Document, FORMAT, Finding, Heard, HistoryLine, Note,
     Outcome, Patient, Procedure, Remark, Row, SiteReading, Standing, StandingWord, Tooth,
@@ -43,6 +44,7 @@ pub fn document(record: &Record, entries: &[Entry], rows: &[StoredRow]) -> Docum
             .collect(),
         decisions: maker.decisions(),
         procedures: maker.procedures(),
+        anaesthetic: anaesthetic::of(record, &|charted| maker.standing(charted)),
         notes: maker.notes(),
         challenges: record
             .challenges
