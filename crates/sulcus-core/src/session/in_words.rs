@@ -2,7 +2,7 @@
 //!
 //! Invariant: two different wishes never read the same.
 
-use crate::grammar::intent::{Intent, Pace, Question, Scope, Spot, ToothWork, Which};
+use crate::grammar::intent::{Intent, Pace, Question, Scope, Spot, ToothWork, Watching, Which};
 use crate::record::wording;
 use crate::terms::{Entrance, Kind, MouthSide, Place, Side, Site, ToothNumber, Value};
 
@@ -10,6 +10,7 @@ use crate::terms::{Entrance, Kind, MouthSide, Place, Side, Site, ToothNumber, Va
 pub fn wish(intent: &Intent) -> String {
     match intent {
         Intent::ChooseTooth(tooth) => format!("go to tooth {tooth}"),
+        Intent::Watch(watching) => format!("for the anaesthetic record: {watching:?}"),
         Intent::NextTooth => "go to the next tooth".into(),
         Intent::PreviousTooth => "go back to the tooth before".into(),
         Intent::RecordMillimetres { kind, spot, mm } => {
@@ -77,6 +78,7 @@ pub fn wish(intent: &Intent) -> String {
             Pace::Quiet => "tones only".into(),
             Pace::Shown => "show values instead of saying them".into(),
         },
+        Intent::Watch(watching) => watched(watching),
         Intent::FinishVisit => "finish the examination".into(),
         // The words of the variant with its values: no two read the same.
         Intent::Watch(watching) => {
@@ -231,10 +233,30 @@ fn asked(question: Question) -> String {
         Question::Where => "where are we?".into(),
         Question::Order => "in which order are depths read?".into(),
         Question::Plan => "what is the plan?".into(),
+        Question::Vitals => "what are the last vital signs?".into(),
+        Question::Given => "which drugs were given?".into(),
         Question::Summary => "what is charted for the tooth at hand?".into(),
         Question::Vitals => "how are the vital signs?".into(),
         Question::Given => "what was given?".into(),
         Question::Compare(None) => "how was the tooth at hand at the last visit?".into(),
         Question::Compare(Some(tooth)) => format!("how was tooth {tooth} at the last visit?"),
+        Question::Vitals => "how are the vital signs?".into(),
+        Question::Given => "what was given?".into(),
+    }
+}
+
+/// What is watched of the anaesthetic.
+fn watched(watching: &Watching) -> String {
+    match watching {
+        Watching::Vital { reading, .. } => format!("{} {}", reading.sign.title(), reading.text()),
+        Watching::Crisis(crisis) => format!("emergency: {}", crisis.text()),
+        Watching::Course(step) => format!("anaesthetic: {}", step.text()),
+        Watching::Drug { drug, amount, .. } => match amount {
+            Some(amount) => format!("{drug}, {} given", amount.text()),
+            None => format!("{drug} given, how much was not said"),
+        },
+        Watching::Wasted { drug, amount } => format!("{drug}, {} thrown away", amount.text()),
+        Watching::Witness(role) => format!("seen by the {}", role.word()),
+        Watching::Batch(batch) => format!("batch {batch}, of the drug entered last"),
     }
 }
