@@ -12,6 +12,7 @@ mod arrange;
 pub mod conflict;
 mod drugs;
 mod enter;
+pub mod in_words;
 pub mod read_back;
 pub mod reminder;
 pub mod reply;
@@ -365,7 +366,7 @@ impl Session {
             .iter()
             .cloned()
             .partition(|phrase| phrase.is_question);
-        phrases.extend(read_back::of(record, entries));
+        phrases.extend(read_back::of(record, entries, &step.phrases));
         phrases.extend(read_back::replaced(record, entries));
         phrases.extend(questions);
         if !phrases.is_empty() {
