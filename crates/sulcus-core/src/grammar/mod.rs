@@ -7,6 +7,7 @@ pub mod help;
 pub mod intent;
 pub mod matcher;
 pub mod meaning;
+pub mod nearest;
 pub mod otherwise;
 pub mod sample;
 pub mod sayings;

@@ -426,3 +426,37 @@ fn a_sentence_that_only_others_can_follow_does_not_wait_for_them() {
         assert!(may_lengthen(beginning), "{beginning}");
     }
 }
+
+#[test]
+fn what_is_almost_a_sentence_is_offered_without_its_missing_number() {
+    let graph = grammar().graph(Situation::Table);
+    let near = |said: &str| nearest::nearest(&graph, &said.split(' ').collect::<Vec<_>>(), 3);
+    assert!(
+        near("mobility").contains(&"mobility ...".to_owned()),
+        "{:?}",
+        near("mobility")
+    );
+    assert!(near("crowm fracture complicated").contains(&"crown fracture complicated".to_owned()));
+    // What is offered can be said, once the number is.
+    for said in [
+        "mobility",
+        "the dog extract",
+        "furcation two on",
+        "palatal pocket",
+    ] {
+        let offered = near(said);
+        assert!(!offered.is_empty(), "{said}");
+        for sentence in offered {
+            let whole = sentence.replace(nearest::MISSING, "two");
+            let can_be_said = graph.accepts(&whole.split(' ').collect::<Vec<_>>());
+            assert!(
+                can_be_said || sentence.contains(nearest::MISSING),
+                "{said}: {sentence}"
+            );
+        }
+    }
+    assert_eq!(
+        near("purple elephants dance on every sofa tonight"),
+        Vec::<String>::new()
+    );
+}

@@ -12,6 +12,7 @@ mod arrange;
 pub mod conflict;
 mod drugs;
 mod enter;
+pub mod in_words;
 pub mod read_back;
 pub mod reminder;
 pub mod reply;
