@@ -77,6 +77,7 @@ pub fn wish(intent: &Intent) -> String {
             Pace::Quiet => "tones only".into(),
             Pace::Shown => "show values instead of saying them".into(),
         },
+        Intent::Watch(watching) => super::watch::in_words(watching),
         Intent::FinishVisit => "finish the examination".into(),
     }
 }
@@ -202,7 +203,9 @@ fn asked(question: Question) -> String {
         Question::Where => "where are we?".into(),
         Question::Order => "in which order are depths read?".into(),
         Question::Plan => "what is the plan?".into(),
-        Question::Summary => "what is charted for the tooth at hand?".into(),
+        Question::Vitals => "ask for the last vital signs".into(),
+            Question::Given => "ask what was given".into(),
+            Question::Summary => "what is charted for the tooth at hand?".into(),
         Question::Compare(None) => "how was the tooth at hand at the last visit?".into(),
         Question::Compare(Some(tooth)) => format!("how was tooth {tooth} at the last visit?"),
     }
