@@ -411,22 +411,6 @@ pub(super) fn item(what: &Watched) -> Phrase {
     }
 }
 
-/// What was asked for, in words: for people who write it down.
-pub(super) fn in_words(watching: &Watching) -> String {
-    match watching {
-        Watching::Vital { reading, .. } => reading.text(),
-        Watching::Crisis(crisis) => crisis.text().to_owned(),
-        Watching::Course(step) => step.text(),
-        Watching::Drug { drug, amount, .. } => match amount {
-            Some(amount) => format!("{drug} {}", amount.text()),
-            None => drug.clone(),
-        },
-        Watching::Wasted { drug, amount } => format!("wasted {drug} {}", amount.text()),
-        Watching::Witness(by) => format!("witness, the {}", by.word()),
-        Watching::Batch(batch) => format!("batch {batch}"),
-    }
-}
-
 // ---- questions
 
 /// The last of each vital sign, the routine ones first.
