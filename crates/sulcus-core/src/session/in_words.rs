@@ -2,7 +2,7 @@
 //!
 //! Invariant: two different wishes never read the same.
 
-use crate::grammar::intent::{Intent, Pace, Question, Scope, Spot, ToothWork, Which};
+use crate::grammar::intent::{Intent, Pace, Question, Scope, Spot, ToothWork, Watching, Which};
 use crate::record::wording;
 use crate::terms::{Entrance, Kind, MouthSide, Place, Side, Site, ToothNumber, Value};
 
@@ -77,6 +77,7 @@ pub fn wish(intent: &Intent) -> String {
             Pace::Quiet => "tones only".into(),
             Pace::Shown => "show values instead of saying them".into(),
         },
+        Intent::Watch(watching) => watched(watching),
         Intent::FinishVisit => "finish the examination".into(),
     }
 }
@@ -205,5 +206,36 @@ fn asked(question: Question) -> String {
         Question::Summary => "what is charted for the tooth at hand?".into(),
         Question::Compare(None) => "how was the tooth at hand at the last visit?".into(),
         Question::Compare(Some(tooth)) => format!("how was tooth {tooth} at the last visit?"),
+        Question::Vitals => "how are the vital signs?".into(),
+        Question::Given => "what was given?".into(),
+    }
+}
+
+/// What is watched of the anaesthetic.
+fn watched(watching: &Watching) -> String {
+    match watching {
+        Watching::Vital { reading, .. } => reading.text(),
+        Watching::Crisis(crisis) => format!("emergency: {}", crisis.text()),
+        Watching::Course(step) => format!("anaesthetic: {}", step.text()),
+        Watching::Drug {
+            drug,
+            amount,
+            strength_ug_per_ml,
+            route,
+            by,
+        } => {
+            let amount = amount.as_ref().map(|amount| amount.text());
+            let mut said = vec![format!(
+                "{drug} given, {}",
+                amount.unwrap_or_else(|| "how much was not said".into())
+            )];
+            said.extend(strength_ug_per_ml.map(|ug| format!("{ug} micrograms a millilitre")));
+            said.extend(route.map(|route| route.word().to_owned()));
+            said.extend(by.map(|by| format!("by the {}", by.word())));
+            said.join(", ")
+        }
+        Watching::Wasted { drug, amount } => format!("{drug}, {} thrown away", amount.text()),
+        Watching::Witness(role) => format!("seen by the {}", role.word()),
+        Watching::Batch(batch) => format!("batch {batch}, of the drug entered last"),
     }
 }
