@@ -10,6 +10,7 @@ use crate::terms::{Entrance, Kind, MouthSide, Place, Side, Site, ToothNumber, Va
 pub fn wish(intent: &Intent) -> String {
     match intent {
         Intent::ChooseTooth(tooth) => format!("go to tooth {tooth}"),
+        Intent::Watch(watching) => format!("for the anaesthetic record: {watching:?}"),
         Intent::NextTooth => "go to the next tooth".into(),
         Intent::PreviousTooth => "go back to the tooth before".into(),
         Intent::RecordMillimetres { kind, spot, mm } => {
@@ -203,6 +204,8 @@ fn asked(question: Question) -> String {
         Question::Where => "where are we?".into(),
         Question::Order => "in which order are depths read?".into(),
         Question::Plan => "what is the plan?".into(),
+        Question::Vitals => "what are the last vital signs?".into(),
+        Question::Given => "which drugs were given?".into(),
         Question::Summary => "what is charted for the tooth at hand?".into(),
         Question::Compare(None) => "how was the tooth at hand at the last visit?".into(),
         Question::Compare(Some(tooth)) => format!("how was tooth {tooth} at the last visit?"),
@@ -214,26 +217,13 @@ fn asked(question: Question) -> String {
 /// What is watched of the anaesthetic.
 fn watched(watching: &Watching) -> String {
     match watching {
-        Watching::Vital { reading, .. } => reading.text(),
+        Watching::Vital { reading, .. } => format!("{} {}", reading.sign.title(), reading.text()),
         Watching::Crisis(crisis) => format!("emergency: {}", crisis.text()),
         Watching::Course(step) => format!("anaesthetic: {}", step.text()),
-        Watching::Drug {
-            drug,
-            amount,
-            strength_ug_per_ml,
-            route,
-            by,
-        } => {
-            let amount = amount.as_ref().map(|amount| amount.text());
-            let mut said = vec![format!(
-                "{drug} given, {}",
-                amount.unwrap_or_else(|| "how much was not said".into())
-            )];
-            said.extend(strength_ug_per_ml.map(|ug| format!("{ug} micrograms a millilitre")));
-            said.extend(route.map(|route| route.word().to_owned()));
-            said.extend(by.map(|by| format!("by the {}", by.word())));
-            said.join(", ")
-        }
+        Watching::Drug { drug, amount, .. } => match amount {
+            Some(amount) => format!("{drug}, {} given", amount.text()),
+            None => format!("{drug} given, how much was not said"),
+        },
         Watching::Wasted { drug, amount } => format!("{drug}, {} thrown away", amount.text()),
         Watching::Witness(role) => format!("seen by the {}", role.word()),
         Watching::Batch(batch) => format!("batch {batch}, of the drug entered last"),
