@@ -434,7 +434,7 @@ try {
     await fits(nurse, "looking");
     await accessible(nurse, "looking");
     await shows(machine, "#tooth-number", "104");
-    assert.equal(await nurse.locator("#pad").isVisible(), false);
+    assert.equal(await nurse.locator("#figures").isVisible(), false);
     assert.equal(await cell(nurse, "buccal").isDisabled(), true);
     await nurse.keyboard.press("2");
     await presses(machine, [finding(104, "plaque", { grade: 1 })]);
@@ -591,7 +591,7 @@ try {
     await shows(nurse, "#awaited", "Finished");
     for (const id of ["undo", "note", "pause", "procedure", "around"]) assert.equal(await nurse.locator("#" + id).isDisabled(), true, id);
     assert.equal(await nurse.locator(".chip", { hasText: "mobility" }).isDisabled(), true);
-    assert.equal(await nurse.locator("#pad").isVisible(), false);
+    assert.equal(await nurse.locator("#figures").isVisible(), false);
     await nurse.click("#on");
     await shows(nurse, "#tooth-number", "103");
     await nurse.click("#go-back");
@@ -629,7 +629,7 @@ try {
     await nurse.fill("#after-text", "a tooth was forgotten");
     await nurse.click("text=Open the visit again");
     await shows(machine, "#pad-title", "104");
-    assert.equal(await machine.locator("#pad").isVisible(), true);
+    assert.equal(await machine.locator("#figures").isVisible(), true);
     await presses(machine, [{ do: "finish" }, { do: "yes" }]);
     await shows(nurse, "#awaited", "Finished");
     // The record tells both.

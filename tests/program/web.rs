@@ -490,6 +490,13 @@ fn idle_connections_of_strangers_stop_nobody() {
             })
             .collect();
         assert!(strangers.len() > 500, "{}", strangers.len());
+        // All have been taken in, and all but the newest closed again.
+        let limit = before + 200;
+        let from = std::time::Instant::now();
+        while open_files(&program) > before + 60 && from.elapsed() < Duration::from_secs(60) {
+            assert!(open_files(&program) < limit, "more than {limit} files open");
+            std::thread::sleep(Duration::from_millis(50));
+        }
         if let Some((stream, cookie)) = &mut hers {
             let head = ask_on(stream, &keep("/api/visits", cookie));
             assert!(head.starts_with("HTTP/1.1 200"), "hers was closed: {head}");
@@ -499,7 +506,7 @@ fn idle_connections_of_strangers_stop_nobody() {
             assert_eq!(shell.status, 200);
         }
         let held = open_files(&program);
-        assert!(held < before + 200, "{held} files open, {before} before");
+        assert!(held < before + 60, "{held} files open, {before} before");
     }
 }
 
@@ -1003,7 +1010,7 @@ fn the_clinics_own_solutions_and_limits_count() {
     let more = BLOCK.replace(":80", ":50");
     assert_eq!(program.press(&cookie, seen, &more).status, 200);
     let question = program.state(&cookie)["question"].to_string();
-    assert!(question.contains("over the ceiling"), "{question}");
+    assert!(question.contains("the ceiling is 12.4"), "{question}");
 }
 
 #[test]
