@@ -11,12 +11,12 @@ use uuid::Uuid;
 
 use super::clinic::{Clinic, ClinicError};
 use super::notes;
-use crate::clock::Clock;
-use crate::grammar::{Grammar, GrammarError, Situation};
+use crate::clock::{Clock, Now};
+use crate::grammar::{Grammar, GrammarError, Intent, Situation};
 use crate::plan::{self, spoken::Part};
 use crate::record::fold::Phase;
 use crate::record::{Draft, Entry, Event, Heard, Journal, JournalError, Record};
-use crate::session::{Phrase, Rules, RulesError, Said, Session, Slot, Wish};
+use crate::session::{Phrase, Rules, RulesError, Said, Session, Slot, Step, Wish};
 use crate::speech::WordGraph;
 use crate::terms::{Patient, ToothNumber};
 
@@ -129,6 +129,10 @@ impl Desk {
     /// Takes in what was said or pressed: saves what follows from it and gives what to say.
     pub fn take(&mut self, said: &Said) -> Taken {
         let now = self.clock.now();
+        if said.intents.contains(&Intent::FinishVisit) {
+            let open = plan::open_conflicts(&self.record, &self.settings);
+            self.session.know_conflicts(open);
+        }
         let step = self.session.step(&self.record, said, now);
         match self.journal.append(self.record.visit, &step.drafts, now) {
             Ok(entries) => {
@@ -220,7 +224,31 @@ impl Desk {
     pub fn remind(&mut self) -> Vec<Phrase> {
         let now = self.clock.now();
         let gag_minutes = self.settings.limits.cat_gag_minutes_max;
-        self.session.remind(&self.record, now, gag_minutes)
+        let mut phrases = self.session.remind(&self.record, now, gag_minutes);
+        if let Some(step) = self.due(now) {
+            match self.journal.append(self.record.visit, &step.drafts, now) {
+                Ok(entries) => {
+                    for entry in &entries {
+                        self.record.apply(entry);
+                    }
+                    phrases.extend(step.phrases);
+                }
+                Err(failure) => phrases.push(not_saved(&failure)),
+            }
+        }
+        phrases
+    }
+
+    /// The question that time or a pause brings up: an alert, else a conflict that nobody was asked about.
+    fn due(&mut self, now: Now) -> Option<Step> {
+        if let Some(step) = self.session.alert(&self.record, now) {
+            return Some(step);
+        }
+        if !self.session.is_pause(&self.record, now) {
+            return None;
+        }
+        let open = plan::open_conflicts(&self.record, &self.settings);
+        self.session.ask_conflict(&self.record, &open, now)
     }
 
     /// The answer to "what is the plan".

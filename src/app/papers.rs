@@ -28,8 +28,13 @@ impl Papers for FromJournal {
         let zone = TimeZone::system();
         match wanted {
             Paper::Report => {
-                let lines = self.plan_lines(&record).map_err(|why| failed(&why))?;
-                let content = report::clinical::report(&record, &zone, Some(&lines));
+                let plan = self.plan_of(&record).map_err(|why| failed(&why))?;
+                let lines: Vec<String> = plan::spoken::spoken(&plan)
+                    .iter()
+                    .map(ToString::to_string)
+                    .collect();
+                let mut content = report::clinical::report(&record, &zone, Some(&lines));
+                report::clinical::tell_first(&mut content, plan.open_conflicts());
                 report::pdf::pdf(&content, paper::CLINIC).map_err(|why| failed(&why))
             }
             Paper::Owner => {
@@ -52,14 +57,10 @@ impl Papers for FromJournal {
 }
 
 impl FromJournal {
-    fn plan_lines(&self, record: &Record) -> anyhow::Result<Vec<String>> {
+    fn plan_of(&self, record: &Record) -> anyhow::Result<plan::Plan> {
         let mut settings = Clinic::load(&self.config.data)?.plan;
         commands::plan::set_offset(&mut settings, record);
         let (_, past) = commands::plan::visit_and_past(&self.config, &record.visit.to_string())?;
-        let plan = plan::make(record, &past, &settings);
-        Ok(plan::spoken::spoken(&plan)
-            .iter()
-            .map(ToString::to_string)
-            .collect())
+        Ok(plan::make(record, &past, &settings))
     }
 }

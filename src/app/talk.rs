@@ -443,7 +443,9 @@ impl Talk {
                 .is_some_and(|challenge| {
                     matches!(
                         challenge.proposed,
-                        Proposed::Decision { .. } | Proposed::Procedure(_)
+                        Proposed::Decision { .. }
+                            | Proposed::Procedure(_)
+                            | Proposed::Stands { .. }
                     )
                 })
     }

@@ -69,6 +69,8 @@ impl Examinations {
             sex: None,
             born: Some("2019-04".into()),
             weight: None,
+            felv: None,
+            fiv: None,
             owner: None,
             invented: true,
         };
@@ -200,6 +202,7 @@ impl Examinations {
             self.step([Event::Challenged {
                 rule: "an_invented_rule".into(),
                 question: "is that so".into(),
+                conflicts: Vec::new(),
                 proposed: Proposed::Decision {
                     tooth,
                     decision: decision.clone(),

@@ -11,10 +11,11 @@ use crate::grammar::intent::{Question, Scope, Spot, ToothWork, Which};
 use crate::record::{Heard, How, Record};
 use crate::session::Said;
 use crate::terms::patient::Sex;
+use crate::terms::patient::{Plausible, plausible_weight};
 use crate::terms::procedure::{Block, Method, Treatment};
 use crate::terms::{
-    Area, Decision, Drug, Entrance, Finding, Kind, MouthSide, Patient, Place, Procedure, Reason,
-    Site, Species, Subject, ToothNumber, Value, Weight,
+    Area, Decision, Drug, Entrance, Finding, Kind, MouthSide, PartialDate, Patient, Place,
+    Procedure, Reason, Site, Species, Subject, ToothNumber, Value, Weight,
 };
 
 /// Longest text that is taken in, in characters: a name, a note.
@@ -511,6 +512,13 @@ pub(super) struct PatientIn {
     sex: Option<Sex>,
     born: Option<String>,
     weight_g: Option<u32>,
+    /// Answers the question about an unusual weight.
+    #[serde(default)]
+    weight_is_right: bool,
+    #[serde(default)]
+    felv: Option<bool>,
+    #[serde(default)]
+    fiv: Option<bool>,
     owner: Option<String>,
     #[serde(default)]
     invented: bool,
@@ -772,13 +780,19 @@ impl MarkIn {
 
 impl PatientIn {
     fn patient(self) -> Result<Patient, Unfit> {
-        let born = maybe("the birth date", self.born)?;
-        if let Some(born) = &born
-            && !is_date(born)
-        {
-            return Err(Unfit(format!(
-                "{born} is no date: write 2019, 2019-05 or 2019-05-31"
-            )));
+        let born = maybe("the birth date", self.born)?
+            .map(|text| text.parse::<PartialDate>())
+            .transpose()
+            .map_err(|why| Unfit(why.to_string()))?;
+        if let Some(grams) = self.weight_g {
+            let weight = Weight::from_grams(grams).map_err(Unfit)?;
+            match plausible_weight(self.species, weight, None) {
+                Plausible::Refuse(why) => return Err(Unfit(why)),
+                Plausible::Ask(why) if !self.weight_is_right && born.is_none() => {
+                    return Err(Unfit(format!("{why}: is it right?")));
+                }
+                _ => {}
+            }
         }
         Ok(Patient {
             id: maybe("the number", self.id)?,
@@ -792,20 +806,12 @@ impl PatientIn {
                 .map(Weight::from_grams)
                 .transpose()
                 .map_err(Unfit)?,
+            felv: self.felv,
+            fiv: self.fiv,
             owner: maybe("the owner's name", self.owner)?,
             invented: self.invented,
         })
     }
-}
-
-/// A year, a year and month, or a full date.
-fn is_date(text: &str) -> bool {
-    let full = match text.len() {
-        4 => format!("{text}-01-01"),
-        7 => format!("{text}-01"),
-        _ => text.to_owned(),
-    };
-    full.len() == 10 && full.parse::<jiff::civil::Date>().is_ok()
 }
 
 fn maybe(what: &str, text: Option<String>) -> Result<Option<String>, Unfit> {

@@ -310,7 +310,7 @@ fn patient(patient: &Patient) -> PatientOut {
         species: patient.species.word(),
         breed: patient.breed.clone(),
         sex: patient.sex,
-        born: patient.born.clone(),
+        born: patient.born.as_ref().map(ToString::to_string),
         weight_g: patient.weight.map(crate::terms::Weight::grams),
         owner: patient.owner.clone(),
         invented: patient.invented,
@@ -514,7 +514,11 @@ fn timers(record: &Record, view: &View) -> Vec<TimerOut> {
                 key,
                 title,
                 from_ms: from.as_millisecond(),
-                to_ms: to.map(|(_, at)| at.as_millisecond()),
+                // Under a finished visit no clock runs on.
+                to_ms: to
+                    .map(|(_, at)| at)
+                    .or(record.finished_at)
+                    .map(|at| at.as_millisecond()),
                 minutes_max: match key {
                     "anaesthesia" => view.anaesthetic_minutes_max,
                     "gag" => view.gag_minutes_max,

@@ -26,6 +26,8 @@ fn record(events: Vec<Event>) -> Record {
         sex: None,
         born: None,
         weight: None,
+        felv: None,
+        fiv: None,
         owner: None,
         invented: true,
     };

@@ -183,6 +183,8 @@ pub fn dog_patient() -> Patient {
         sex: Some(Sex::FemaleNeutered),
         born: Some("2017-04".into()),
         weight: Some(Weight::from_grams(18_400).expect("a weight")),
+        felv: None,
+        fiv: None,
         owner: Some("Demo Owner One".into()),
         invented: true,
     }
@@ -197,6 +199,8 @@ pub fn cat_patient() -> Patient {
         sex: Some(Sex::MaleNeutered),
         born: Some("2015".into()),
         weight: Some(Weight::from_grams(4_750).expect("a weight")),
+        felv: None,
+        fiv: None,
         owner: Some("Demo Owner Two".into()),
         invented: true,
     }
@@ -354,6 +358,7 @@ pub fn dog(journal: &mut Journal) -> Uuid {
         Event::Challenged {
             rule: "leave_despite_mobility".into(),
             question: "101 has mobility 1: leave it?".into(),
+            conflicts: Vec::new(),
             proposed: Proposed::Decision {
                 tooth: tooth(101),
                 decision: Decision::Leave,

@@ -84,6 +84,22 @@ pub enum Proposed {
     Finish,
     /// Choose the tooth although it is unusual for the age.
     Tooth(ToothNumber),
+    /// Several findings that replace confirmed ones.
+    Findings(Vec<Finding>),
+    /// Take back entries of which somebody confirmed one.
+    TakeBack {
+        entries: Vec<u64>,
+        why: Retraction,
+    },
+    /// The decision of that entry stands, whatever speaks against it.
+    Stands {
+        tooth: ToothNumber,
+        entry: u64,
+    },
+    /// Something is wrong and was seen to be; the key of what it is.
+    Seen {
+        alert: String,
+    },
 }
 
 /// A fact, in the past.
@@ -150,6 +166,9 @@ pub enum Event {
         /// What was asked, in words.
         question: String,
         proposed: Proposed,
+        /// Keys of the guidance that the question puts in words: an answer is an answer to these and no others.
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        conflicts: Vec<String>,
     },
     ChallengeAnswered {
         challenge: u64,

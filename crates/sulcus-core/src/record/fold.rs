@@ -44,9 +44,12 @@ pub struct Challenge {
     pub rule: String,
     pub question: String,
     pub proposed: Proposed,
+    /// Keys of the guidance that it puts in words.
+    pub conflicts: Vec<String>,
     /// None while open.
     pub accepted: Option<bool>,
     pub at: Timestamp,
+    pub answered_at: Option<Timestamp>,
 }
 
 /// Where the visit stands.
@@ -60,6 +63,8 @@ pub enum Phase {
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
 enum Key {
     Finding(Subject, Kind, Place),
+    /// Kinds of which several forms stand beside each other: the form is part of the key.
+    Form(Subject, Kind, Place, String),
     Decision(ToothNumber),
     /// Procedures and notes are each their own.
     Own(u64),
@@ -150,7 +155,13 @@ impl Record {
         }
         match &entry.event {
             Event::VisitOpened { .. } => {}
-            Event::PatientUpdated { patient } => self.patient = patient.clone(),
+            Event::PatientUpdated { patient } => {
+                // A form that does not name a test does not unsay its result.
+                let (felv, fiv) = (self.patient.felv, self.patient.fiv);
+                self.patient = patient.clone();
+                self.patient.felv = patient.felv.or(felv);
+                self.patient.fiv = patient.fiv.or(fiv);
+            }
             Event::ToothChosen { tooth } => self.tooth = Some(*tooth),
             Event::SiteOrderChosen { from_front } => self.is_from_front = *from_front,
             Event::FindingRecorded { .. }
@@ -182,13 +193,16 @@ impl Record {
                 rule,
                 question,
                 proposed,
+                conflicts,
             } => self.challenges.push(Challenge {
                 number: entry.number,
                 rule: rule.clone(),
                 question: question.clone(),
                 proposed: proposed.clone(),
+                conflicts: conflicts.clone(),
                 accepted: None,
                 at: entry.at,
+                answered_at: None,
             }),
             Event::ChallengeAnswered {
                 challenge,
@@ -196,6 +210,7 @@ impl Record {
             } => {
                 if let Some(open) = self.challenges.iter_mut().find(|c| c.number == *challenge) {
                     open.accepted = Some(*accepted);
+                    open.answered_at = Some(entry.at);
                 }
             }
             Event::ListeningPaused => self.is_listening = false,
@@ -230,6 +245,16 @@ impl Record {
     }
 
     fn chart(&mut self, entry: &Entry) {
+        // What the entry says that it replaced is replaced, also where an older program kept one form of a finding only.
+        for number in &entry.supersedes {
+            let Some(before) = self.entries.get(number) else {
+                continue;
+            };
+            let key = key(*number, &before.event);
+            if self.newest.get(&key) == Some(number) {
+                self.newest.remove(&key);
+            }
+        }
         self.newest
             .insert(key(entry.number, &entry.event), entry.number);
         self.entries.insert(
@@ -253,6 +278,7 @@ impl Record {
             return;
         };
         charted.retracted = Some(why);
+        let replaced = charted.supersedes.clone();
         let key = key(number, &charted.event);
         let before = self
             .entries
@@ -264,6 +290,15 @@ impl Record {
             Some(before) => self.newest.insert(key, before),
             None => self.newest.remove(&key),
         };
+        // What it replaced under another key, in entries of an older program.
+        for number in replaced {
+            if let Some(before) = self.entries.get(&number)
+                && before.retracted.is_none()
+            {
+                let key = self::key(number, &before.event);
+                self.newest.entry(key).or_insert(number);
+            }
+        }
     }
 
     /// The values that count now, in the order in which they were entered.
@@ -327,9 +362,18 @@ impl Record {
     }
 
     pub fn finding(&self, subject: Subject, kind: Kind, place: Place) -> Option<&Charted> {
-        self.newest
+        let number = self
+            .newest
             .get(&Key::Finding(subject, kind, place))
-            .and_then(|number| self.entries.get(number))
+            .copied()
+            .or_else(|| {
+                // The newest of its forms.
+                let forms = self.newest.iter().filter(|(key, _)| {
+                    matches!(key, Key::Form(s, k, p, _) if (*s, *k, *p) == (subject, kind, place))
+                });
+                forms.map(|(_, number)| *number).max()
+            })?;
+        self.entries.get(&number)
     }
 
     /// The value of a finding of the tooth as a whole.
@@ -388,7 +432,7 @@ impl Record {
     /// The youngest that the animal can be, in days, at the visit; none where its birth is not known.
     pub fn age_days(&self) -> Option<u32> {
         let day = jiff::tz::TimeZone::UTC.to_datetime(self.opened_at).date();
-        eruption::youngest_age_days(self.patient.born.as_deref()?, day)
+        eruption::youngest_age_days(self.patient.born.as_ref()?, day)
     }
 
     /// Entries that a new event of this kind would replace.
@@ -406,9 +450,14 @@ impl Record {
 
 fn key(number: u64, event: &Event) -> Key {
     match event {
-        Event::FindingRecorded { finding, .. } => {
-            Key::Finding(finding.subject, finding.kind, finding.place)
-        }
+        Event::FindingRecorded { finding, .. } => match (&finding.kind, &finding.value) {
+            // Stomatitis of the whole mouth and of its back, crossbite of front and back teeth: one does not end the
+            // other.
+            (Kind::Stomatitis | Kind::Crossbite, Value::Code(code)) => {
+                Key::Form(finding.subject, finding.kind, finding.place, code.clone())
+            }
+            _ => Key::Finding(finding.subject, finding.kind, finding.place),
+        },
         Event::DecisionRecorded { tooth, .. } => Key::Decision(*tooth),
         _ => Key::Own(number),
     }

@@ -229,7 +229,7 @@ pub fn procedure(procedure: &Procedure) -> String {
         Procedure::FilmWanted { teeth: of } => format!("film wanted: {}", teeth(of)),
         Procedure::FilmTaken { teeth: of } => format!("film taken: {}", teeth(of)),
         Procedure::FilmsRead => "films read".into(),
-        Procedure::RootsComplete { .. } => "all roots out on the film".into(),
+        Procedure::RootsComplete { .. } => "roots complete, as said".into(),
         Procedure::Scaled => "scaled".into(),
         Procedure::Polished => "polished".into(),
         Procedure::Extracted { method, .. } => match method {
