@@ -179,7 +179,7 @@ try {
     await block("Left", /^0.5 .*over/);
     // 4.5 mg of 4.3: the vet is asked, nothing is entered yet.
     for (const one of [nurse, machine]) await asked(one);
-    await shows(machine, "#ask-text", "over the ceiling");
+    await shows(machine, "#ask-text", "ceiling");
     await nurse.waitForTimeout(900);
     await nurse.click("#no");
     await nurse.click("#procedure");
@@ -629,7 +629,7 @@ try {
     await nurse.fill("#after-text", "a tooth was forgotten");
     await nurse.click("text=Open the visit again");
     await shows(machine, "#pad-title", "104");
-    assert.equal(await machine.locator("#figures").isVisible(), true);
+    await machine.waitForSelector("#figures", { state: "visible" });
     await presses(machine, [{ do: "finish" }, { do: "yes" }]);
     await shows(nurse, "#awaited", "Finished");
     // The record tells both.
