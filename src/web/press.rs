@@ -6,6 +6,7 @@ use std::fmt;
 use tokio::sync::oneshot;
 use uuid::Uuid;
 
+use super::watch_press::WatchIn;
 use crate::grammar::Intent;
 use crate::grammar::intent::{Question, Scope, Spot, ToothWork, Which};
 use crate::record::{Heard, How, Record};
@@ -48,6 +49,8 @@ pub enum Press {
     UpdatePatient(Patient),
     /// Go on with a visit that was left open.
     GoOn(Uuid),
+    /// Somebody has seen what failed, and written down what was not saved.
+    Acknowledge,
     /// Open a finished visit again.
     Reopen {
         visit: Uuid,
@@ -76,6 +79,8 @@ pub enum Reply {
     Taken { last: u64, said: Vec<String> },
     /// Not taken; why, for the person.
     Refused(String),
+    /// Understood, and the disk did not take it; why. It is kept, and entered when the disk takes it.
+    NotSaved(String),
 }
 
 /// Why a press cannot be taken now: it spoke of what stood on the page, and that is no longer so.
@@ -187,6 +192,7 @@ pub(super) enum PressIn {
     Decide(DecideIn),
     Work(WorkIn),
     Mark(MarkIn),
+    Watch(WatchIn),
     Confirm,
     /// These values and no others.
     ConfirmThese(EntriesIn),
@@ -206,6 +212,7 @@ pub(super) enum PressIn {
     OpenVisit(VisitIn),
     Patient(PatientIn),
     GoOn(GoOnIn),
+    Acknowledge,
     Reopen(WordsIn),
     Addendum(WordsIn),
 }
@@ -606,6 +613,7 @@ impl PressIn {
             }
             Self::Work(WorkIn { tooth, work }) => of_tooth(tooth, Intent::DoToTooth(work.work())),
             Self::Mark(mark) => one(Intent::Do(mark.procedure()?)),
+            Self::Watch(watch) => one(Intent::Watch(watch.watching().map_err(Unfit)?)),
             Self::Confirm => one(Intent::ConfirmUpTo(seen)),
             Self::ConfirmThese(EntriesIn { entries }) => {
                 if entries.is_empty() || entries.len() > ENTRIES_MAX {
@@ -640,6 +648,7 @@ impl PressIn {
             }),
             Self::Patient(patient) => Ok(Press::UpdatePatient(patient.patient()?)),
             Self::GoOn(GoOnIn { visit }) => Ok(Press::GoOn(visit)),
+            Self::Acknowledge => Ok(Press::Acknowledge),
             Self::Reopen(WordsIn { visit, text }) => Ok(Press::Reopen {
                 visit,
                 reason: text_of("the reason", &text, NOTE_CHARS_MAX)?,

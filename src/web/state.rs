@@ -6,9 +6,9 @@ use jiff::Timestamp;
 use serde::Serialize;
 
 use super::archive::{Line, is_same_animal};
-use super::{View, Weight};
+use super::{Trouble, View, Weight, strip};
 use crate::record::fold::Phase;
-use crate::record::{Charted, Event, How, Record, Standing};
+use crate::record::{Charted, Event, How, Record, Standing, monitoring};
 use crate::session::{Rules, read_back};
 use crate::terms::anaesthetic;
 use crate::terms::{
@@ -34,11 +34,15 @@ struct StateOut<'a> {
     is_speaking: bool,
     is_listening: bool,
     warnings: &'a [String],
+    /// None where nothing fails and nothing waits to be acknowledged.
+    trouble: Option<TroubleOut<'a>>,
     missing: Vec<u16>,
     alerts: Vec<AlertOut<'a>>,
     check_list: Vec<CheckOut<'a>>,
     anaesthetics: Vec<AnaestheticOut>,
     normal_depth_mm: u8,
+    /// The patient under anaesthetic; none where nothing is recorded of it.
+    strip: Option<strip::StripOut>,
 }
 
 /// One local anaesthetic over all blocks of this visit. For checking, never a dose to give.
@@ -61,8 +65,16 @@ struct HeardOut<'a> {
     is_doubtful: bool,
     understood: &'a str,
     saved: bool,
+    is_lost: bool,
     is_pressed: bool,
     at_ms: i64,
+}
+
+#[derive(Serialize)]
+struct TroubleOut<'a> {
+    why: Option<&'a str>,
+    unsaved: &'a [String],
+    alarms: &'a [String],
 }
 
 #[derive(Serialize)]
@@ -212,9 +224,14 @@ pub(super) fn json(view: &View) -> String {
             is_doubtful: heard.how == How::Spoken && heard.confidence < DOUBT_BELOW,
             understood: &heard.understood,
             saved: heard.saved,
+            is_lost: heard.is_lost,
             is_pressed: heard.how == How::Pressed,
             at_ms: heard.at.as_millisecond(),
         }),
+        strip: view
+            .record
+            .as_deref()
+            .and_then(|record| strip::of(record, &view.watch)),
         normal_depth_mm: view.normal_depth_mm,
         said: &view.said,
         question: view.question.as_deref(),
@@ -223,6 +240,11 @@ pub(super) fn json(view: &View) -> String {
         is_speaking: view.is_speaking,
         is_listening: view.is_listening,
         warnings: &view.warnings,
+        trouble: (view.trouble != Trouble::default()).then(|| TroubleOut {
+            why: view.trouble.why.as_deref(),
+            unsaved: &view.trouble.unsaved,
+            alarms: &view.trouble.alarms,
+        }),
         missing: view.missing.iter().map(|tooth| tooth.number()).collect(),
         alerts: view
             .alerts
@@ -367,7 +389,8 @@ fn done(procedure: &Procedure, charted: &Charted) -> DoneOut {
 fn anaesthetics(record: &Record, strengths: &anaesthetic::Strengths) -> Vec<AnaestheticOut> {
     let patient = &record.patient;
     let (species, weight) = (patient.species, patient.weight);
-    let blocks = || record.procedures().map(|(procedure, _)| procedure);
+    let given = monitoring::local_anaesthetics(record);
+    let blocks = || given.iter();
     anaesthetic::DRUGS
         .into_iter()
         .map(|drug| {

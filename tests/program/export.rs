@@ -8,7 +8,7 @@ use std::process::Command;
 
 use proptest::prelude::*;
 use sulcus::export::{ExportError, fhir, json, project, tables};
-use sulcus::record::event::Retraction;
+use sulcus::record::event::{Retraction, Telling};
 use sulcus::record::{Draft, Event, Journal, Record};
 use sulcus::terms::{
     Decision, Finding, Kind, Patient, Place, Procedure, Species, Stage, Subject, Value, dentition,
@@ -89,7 +89,7 @@ fn broken_documents_are_refused() {
     json::read(&good).expect("the good one is read");
     type Case<'a> = (&'a str, fn(&mut serde_json::Value), &'a str);
     let cases: [Case<'_>; 8] = [
-        ("newer", |d| d["version"] = 2.into(), "has version 2"),
+        ("newer", |d| d["version"] = 3.into(), "has version 3"),
         (
             "version as text",
             |d| d["version"] = "1".into(),
@@ -315,7 +315,10 @@ fn events(species: Species) -> impl Strategy<Value = Event> {
             procedure: Procedure::Medication { words }, challenge: None
         }),
         1 => (proptest::option::of(tooth()), ".{0,30}").prop_map(|(tooth, text)| Event::NoteRecorded { tooth, text, sound: None }),
-        1 => entries().prop_map(|entries| Event::ReadBack { entries }),
+        1 => (entries(), any::<bool>()).prop_map(|(entries, is_shown)| Event::ReadBack {
+            entries, by: if is_shown { Telling::Shown } else { Telling::Spoken }
+        }),
+        1 => (entries(), ".{0,10}").prop_map(|(entries, why)| Event::ReadBackFailed { entries, why }),
         2 => entries().prop_map(|entries| Event::Confirmed { entries }),
         1 => entries().prop_map(|entries| Event::Retracted { entries, why: Retraction::Denied }),
         1 => Just(Event::VisitFinished),
@@ -406,7 +409,9 @@ fn another_validator_accepts_the_documents_and_refuses_broken_ones() {
     let folder = root().join("tests/data/visits");
     let files: Vec<PathBuf> = VISITS
         .iter()
-        .map(|(name, _)| folder.join(format!("{name}.json")))
+        .map(|(name, _)| *name)
+        .chain(["dog-anaesthetic"])
+        .map(|name| folder.join(format!("{name}.json")))
         .collect();
     let mut arguments: Vec<&Path> = vec![&schema];
     arguments.extend(files.iter().map(PathBuf::as_path));
@@ -654,7 +659,9 @@ fn other_validators_accept_the_fhir_documents_and_refuse_broken_ones() {
     let folder = tempfile::tempdir().expect("a folder");
     let files: Vec<PathBuf> = VISITS
         .iter()
-        .map(|(name, _)| {
+        .map(|(name, _)| *name)
+        .chain(["dog-anaesthetic"])
+        .map(|name| {
             let file = folder.path().join(format!("{name}.fhir.json"));
             std::fs::write(&file, bundle_of(name).to_string()).expect("written");
             file

@@ -8,6 +8,7 @@ use sulcus::app::desk::{Desk, Opening};
 use sulcus::clock::SetClock;
 use sulcus::grammar::Meaning;
 use sulcus::record::Heard;
+use sulcus::record::event::Telling;
 use sulcus::session::{Phrase, Said};
 use sulcus::terms::{Patient, Species, Weight};
 
@@ -29,7 +30,7 @@ fn opening(line: &str) -> Opening {
     Opening {
         patient: Patient {
             name: name.to_owned(),
-            born: Some(born.to_owned()),
+            born: Some(born.into()),
             weight: Some(Weight::from_grams((kg * 1000.0).round() as u32).expect("a weight")),
             ..Patient::example(species)
         },
@@ -41,7 +42,7 @@ fn opening(line: &str) -> Opening {
 /// A phrase is said to its end.
 fn hear_out(desk: &mut Desk, phrases: &[Phrase]) {
     for phrase in phrases {
-        desk.said_to_end(phrase).expect("saved");
+        assert!(desk.told(phrase, Telling::Spoken).is_none(), "saved");
     }
 }
 
@@ -57,7 +58,7 @@ fn play(script: &str, data: &std::path::Path) {
     for line in lines {
         if line == "(pause)" {
             desk.clock().advance_ms(PAUSE_MS);
-            let phrases = desk.remind();
+            let phrases = desk.remind().phrases;
             assert!(
                 phrases.iter().any(|phrase| phrase.is_question),
                 "nothing was asked in the pause"
@@ -77,7 +78,7 @@ fn play(script: &str, data: &std::path::Path) {
             ..Heard::default()
         };
         let taken = desk.take(&Said { intents, heard });
-        assert!(taken.failure.is_none(), "{line}");
+        assert!(taken.not_saved.is_none(), "{line}");
         hear_out(&mut desk, &taken.phrases);
     }
 }
@@ -151,4 +152,59 @@ fn invented_patients_give_what_the_sources_say() {
         }
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+#[test]
+fn a_weight_far_from_the_visit_before_is_asked_about() {
+    let data = tempfile::tempdir().expect("a folder");
+    let mut begin = |kg: &str| {
+        let clock = Box::new(SetClock::at_second(OPENED_SECOND));
+        let first = opening(&format!("patient dog Biscuit {kg} 2015-04"));
+        let (desk, phrases) = Desk::open(data.path(), Some(first), true, clock).expect("a desk");
+        let asked = desk
+            .record()
+            .open_challenge()
+            .map(|open| open.question.clone());
+        assert_eq!(
+            asked.is_some(),
+            phrases.iter().any(|phrase| phrase.is_question)
+        );
+        asked
+    };
+    assert_eq!(begin("14.2"), None, "there was no visit before");
+    assert_eq!(begin("14.9"), None);
+    assert_eq!(
+        begin("1.42").as_deref(),
+        Some("1.42 kilograms, and 14.9 at the visit before. Is that right?")
+    );
+}
+
+#[test]
+fn no_visit_begins_with_an_animal_that_cannot_be() {
+    for (arguments, why) in [
+        (["--species", "cat", "--weight", "41"], "cannot be"),
+        (["--species", "cat", "--weight", "12"], "--weight-is-right"),
+        (
+            ["--species", "dog", "--weight", "0.05"],
+            "--weight-is-right",
+        ),
+        (["--species", "dog", "--born", "2031"], "after today"),
+        (
+            ["--species", "dog", "--born", "31/05/2019"],
+            "no date of birth",
+        ),
+    ] {
+        let data = tempfile::tempdir().expect("a folder");
+        let output = run(sulcus(data.path())
+            .arg("replay")
+            .arg(crate::program::demo("dog.wav"))
+            .args(["--new", "--patient", "Biscuit"])
+            .args(arguments));
+        assert!(!output.status.success(), "{arguments:?}");
+        assert!(
+            stderr(&output).contains(why),
+            "{arguments:?}: {}",
+            stderr(&output)
+        );
+    }
 }

@@ -7,12 +7,16 @@ pub mod help;
 pub mod intent;
 pub mod matcher;
 pub mod meaning;
+pub mod nearest;
 pub mod otherwise;
 pub mod sample;
 pub mod sayings;
 pub mod template;
 pub mod word_set;
 
+mod anaesthetic;
+#[cfg(test)]
+mod functional;
 mod graph;
 mod narrow;
 
@@ -31,6 +35,7 @@ use crate::terms::Species;
 
 const WORDS: &str = include_str!("../../../../grammar/words.en.grammar");
 const EXAM: &str = include_str!("../../../../grammar/exam.en.grammar");
+const ANAESTHETIC: &str = include_str!("../../../../grammar/anaesthetic.en.grammar");
 const SPELLINGS: &str = include_str!("../../../../grammar/spellings.en.tsv");
 
 /// The whole grammar, read and checked.
@@ -78,7 +83,11 @@ fn clinic_phrase(name: &str, phrase: &str) -> Result<String, GrammarError> {
 impl Grammar {
     /// The grammar that comes with the program.
     pub fn built_in() -> Result<Self, GrammarError> {
-        Self::from_sources(&[("words.en.grammar", WORDS), ("exam.en.grammar", EXAM)])
+        Self::from_sources(&[
+            ("words.en.grammar", WORDS),
+            ("exam.en.grammar", EXAM),
+            ("anaesthetic.en.grammar", ANAESTHETIC),
+        ])
     }
 
     /// The same with the phrases that a clinic chose to start listening (instead of the built-in ones) and to stop,
@@ -101,6 +110,7 @@ impl Grammar {
         let mut grammar = Self::from_sources(&[
             ("words.en.grammar", WORDS),
             ("exam.en.grammar", &exam),
+            ("anaesthetic.en.grammar", ANAESTHETIC),
             ("clinic.toml", &own),
         ])?;
         sayings::add(&mut grammar, sayings)?;
@@ -164,6 +174,23 @@ impl Grammar {
     /// What a model that lacks these words can never hear, and what to say instead.
     pub fn lost(&self, unknown: &[String]) -> Vec<otherwise::Lost> {
         otherwise::lost(&self.book, unknown)
+    }
+
+    /// Rows of words that mean two things, as an algorithm finds them over the whole language; none is sound.
+    #[cfg(test)]
+    pub(crate) fn two_meanings(&self, situation: Situation) -> Vec<String> {
+        let (draft, ways) = graph::draft(&self.book, situation);
+        functional::two_meanings(&draft, &ways, 20)
+            .into_iter()
+            .map(|found| {
+                format!(
+                    "{}: {} or {}",
+                    found.words.join(" "),
+                    found.one.join(", "),
+                    found.other.join(", ")
+                )
+            })
+            .collect()
     }
 
     /// The templates and lists, for samples and the help sheet.

@@ -121,6 +121,44 @@ fn other_talk_means_nothing() {
 }
 
 #[test]
+fn no_row_of_words_of_the_whole_language_has_two_meanings() {
+    let grammar = grammar();
+    for situation in Situation::ALL {
+        let found = grammar.two_meanings(situation);
+        assert!(
+            found.is_empty(),
+            "{}:\n{}",
+            situation.word(),
+            found.join("\n")
+        );
+    }
+}
+
+/// The proof is able to fail: each of these has a sentence of two meanings.
+#[test]
+fn the_proof_finds_what_has_two_meanings() {
+    let found = |text: &str| {
+        let grammar = Grammar::from_sources(&[("clinic", text)]).expect("sound");
+        grammar.two_meanings(Situation::Table)
+    };
+    let place = "list side\n  buccal = buccal\nlist depth\n  two = 2\n";
+    let sound = format!(
+        "{place}intent bleeding link in table\n  bleeding [<side>]\nintent recession link in table\n  recession <depth>\n"
+    );
+    assert_eq!(found(&sound), Vec::<String>::new());
+    // A place between two findings belongs to either.
+    let between = format!("{sound}  <side> recession <depth>\n");
+    assert_eq!(found(&between).len(), 1, "{:?}", found(&between));
+    // A run of numbers is cut in two ways.
+    let run = format!("{place}intent depths link in table\n  <depth>{{1,2}}\n");
+    assert!(!found(&run).is_empty());
+    // One word, two values.
+    let twice =
+        format!("{sound}list wear\n  bleeding = abrasion\nintent wear solo in table\n  <wear>\n");
+    assert!(!found(&twice).is_empty());
+}
+
+#[test]
 fn sampled_utterances_have_one_meaning_and_are_in_the_graph() {
     let grammar = grammar();
     for situation in Situation::ALL {
@@ -232,11 +270,13 @@ fn the_help_sheet_is_one_page_and_has_every_intent() {
     let grammar = grammar();
     let sheet = help::sheet(&grammar);
     // What a page of A4 on its side holds in type of 7 points.
-    assert!(
-        sheet.lines().count() <= 80,
-        "{} lines",
-        sheet.lines().count()
-    );
+    let pages: Vec<&str> = sheet.split(help::PAGE_END).collect();
+    assert_eq!(pages.len(), 2);
+    for page in &pages {
+        assert!(page.lines().count() <= 80, "{} lines", page.lines().count());
+    }
+    // Each thing stands on one page only.
+    assert!(!pages[0].contains("heart rate") && pages[1].contains("heart rate"));
     assert!(sheet.lines().all(|line| line.len() <= 160));
     for part in [
         "tooth <tooth>",
@@ -385,4 +425,38 @@ fn a_sentence_that_only_others_can_follow_does_not_wait_for_them() {
     ] {
         assert!(may_lengthen(beginning), "{beginning}");
     }
+}
+
+#[test]
+fn what_is_almost_a_sentence_is_offered_without_its_missing_number() {
+    let graph = grammar().graph(Situation::Table);
+    let near = |said: &str| nearest::nearest(&graph, &said.split(' ').collect::<Vec<_>>(), 3);
+    assert!(
+        near("mobility").contains(&"mobility ...".to_owned()),
+        "{:?}",
+        near("mobility")
+    );
+    assert!(near("crowm fracture complicated").contains(&"crown fracture complicated".to_owned()));
+    // What is offered can be said, once the number is.
+    for said in [
+        "mobility",
+        "the dog extract",
+        "furcation two on",
+        "palatal pocket",
+    ] {
+        let offered = near(said);
+        assert!(!offered.is_empty(), "{said}");
+        for sentence in offered {
+            let whole = sentence.replace(nearest::MISSING, "two");
+            let can_be_said = graph.accepts(&whole.split(' ').collect::<Vec<_>>());
+            assert!(
+                can_be_said || sentence.contains(nearest::MISSING),
+                "{said}: {sentence}"
+            );
+        }
+    }
+    assert_eq!(
+        near("purple elephants dance on every sofa tonight"),
+        Vec::<String>::new()
+    );
 }

@@ -5,7 +5,7 @@ use jiff::Timestamp;
 use serde::{Deserialize, Serialize};
 use uuid::Uuid;
 
-use crate::terms::{Decision, Finding, Patient, Procedure, Reason, ToothNumber};
+use crate::terms::{Decision, Finding, Patient, Procedure, Reason, ToothNumber, Watched};
 
 /// Format of the journal's rows. Raised when a program of an older format could misread them.
 pub const FORMAT: u32 = 1;
@@ -35,6 +35,8 @@ pub enum How {
     /// On the page or a key.
     Pressed,
     Imported,
+    /// Sent by a machine, the monitor: nobody said it and nobody confirms it.
+    Machine,
 }
 
 /// What was heard, and how sure the engine was.
@@ -53,6 +55,23 @@ pub struct Heard {
     /// Whose voice it was like. A hint: it names nobody, and nothing follows from it.
     #[serde(default, skip_serializing_if = "Speaker::is_unknown")]
     pub sounds_like: Speaker,
+}
+
+/// By what way a value was told to the people.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Telling {
+    /// Aloud, to the end.
+    #[default]
+    Spoken,
+    /// On the page or the screen.
+    Shown,
+}
+
+impl Telling {
+    pub fn is_spoken(&self) -> bool {
+        *self == Self::Spoken
+    }
 }
 
 /// Why an entry was taken back.
@@ -80,6 +99,8 @@ pub enum Proposed {
         reason: Option<Reason>,
     },
     Procedure(Procedure),
+    /// Of the anaesthetic record.
+    Watched(Watched),
     /// Close the visit although something is open.
     Finish,
     /// Choose the tooth although it is unusual for the age.
@@ -141,6 +162,12 @@ pub enum Event {
         #[serde(default)]
         challenge: Option<u64>,
     },
+    /// Of the anaesthetic record: a vital sign, a drug, a step, an emergency.
+    WatchRecorded {
+        what: Watched,
+        #[serde(default)]
+        challenge: Option<u64>,
+    },
     /// Free speech, kept as sound and, unverified, as text.
     NoteRecorded {
         tooth: Option<ToothNumber>,
@@ -148,9 +175,18 @@ pub enum Event {
         /// File name of the sound in the data folder.
         sound: Option<String>,
     },
-    /// These entries were said back aloud to the end (or shown, where there is no loudspeaker).
+    /// These entries were said back aloud to the end, or shown where the pace is to show them.
     ReadBack {
         entries: Vec<u64>,
+        #[serde(default, skip_serializing_if = "Telling::is_spoken")]
+        by: Telling,
+    },
+    /// These entries were to be said back and no sound came, or not all of it: nobody can have heard them.
+    ReadBackFailed {
+        entries: Vec<u64>,
+        /// For people.
+        #[serde(default)]
+        why: String,
     },
     Confirmed {
         entries: Vec<u64>,
@@ -211,6 +247,7 @@ impl Event {
             Self::FindingRecorded { .. }
                 | Self::DecisionRecorded { .. }
                 | Self::ProcedureRecorded { .. }
+                | Self::WatchRecorded { .. }
                 | Self::NoteRecorded { .. }
         )
     }

@@ -157,6 +157,7 @@ fn items(tooth: Option<ToothNumber>, run: &[&Charted]) -> Vec<Phrase> {
                     Phrase::new("procedure").with("what", Slot::Text(procedure_words(procedure))),
                 );
             }
+            Event::WatchRecorded { what, .. } => items.push(super::watch::item(what)),
             Event::NoteRecorded { .. } => items.push(Phrase::new("note_saved")),
             _ => {}
         }
@@ -228,6 +229,7 @@ pub(super) fn items_of(findings: &[Finding]) -> Vec<Phrase> {
             },
             heard: None,
             standing: crate::record::Standing::Heard,
+            told: None,
             confirmed_by: None,
             retracted: None,
             supersedes: Vec::new(),
