@@ -473,8 +473,7 @@ fn idle_connections_of_strangers_stop_nobody() {
         let mut hers = None;
         if !is_tls {
             let cookie = program.enter();
-            let mut stream =
-                TcpStream::connect(("127.0.0.1", program.port)).expect("a connection");
+            let mut stream = TcpStream::connect(("127.0.0.1", program.port)).expect("a connection");
             let head = ask_on(&mut stream, &keep("/api/visits", &cookie));
             assert!(head.starts_with("HTTP/1.1 200"), "{head}");
             hers = Some((stream, cookie));
@@ -538,20 +537,26 @@ fn browsers(data: &TempDir, more: &[&str]) -> (Option<i32>, String) {
         .args(more)
         .output()
         .expect("it runs");
-    let text = String::from_utf8_lossy(&out.stdout).into_owned()
-        + &String::from_utf8_lossy(&out.stderr);
+    let text =
+        String::from_utf8_lossy(&out.stdout).into_owned() + &String::from_utf8_lossy(&out.stderr);
     (out.status.code(), text)
 }
 
 #[test]
 fn browsers_are_listed_and_shut_out_by_command_and_page() {
     let (data, program) = fresh();
-    assert_eq!(browsers(&data, &[]), (Some(0), "no browser is let in\n".into()));
+    assert_eq!(
+        browsers(&data, &[]),
+        (Some(0), "no browser is let in\n".into())
+    );
     let (one, other, third) = (program.enter(), program.enter(), program.enter());
     let (code, list) = browsers(&data, &[]);
     assert_eq!(code, Some(0));
     assert_eq!(list.lines().count(), 3, "{list}");
-    assert!(list.contains("127.0.0.1") && list.contains("let in until"), "{list}");
+    assert!(
+        list.contains("127.0.0.1") && list.contains("let in until"),
+        "{list}"
+    );
     let id = list.split(' ').next().expect("an id").to_owned();
 
     // A page that is open ends too.
@@ -564,7 +569,10 @@ fn browsers_are_listed_and_shut_out_by_command_and_page() {
     assert_eq!(browsers(&data, &["--shut", "zzzzzz"]).0, Some(1));
     let (code, text) = browsers(&data, &["--shut", &id]);
     assert_eq!((code, text), (Some(0), format!("shut out: {id}\n")));
-    assert!(Answer::read(&mut stream).status == 200, "it was live before");
+    assert!(
+        Answer::read(&mut stream).status == 200,
+        "it was live before"
+    );
     let words = |cookie: &str| program.get("/api/words", &[("Cookie", cookie)]).status;
     assert_eq!((words(&one), words(&other), words(&third)), (401, 200, 200));
 
@@ -573,9 +581,24 @@ fn browsers_are_listed_and_shut_out_by_command_and_page() {
     let listed: serde_json::Value = serde_json::from_str(&listed.body).expect("JSON");
     assert_eq!(listed.as_array().map(Vec::len), Some(2));
     assert!(!listed.to_string().contains("hash"), "{listed}");
-    assert_eq!(program.post("/api/browsers/shut", "", r#"{"id":null}"#).status, 401);
-    assert_eq!(program.post("/api/browsers/shut", &other, r#"{"id":"nobody"}"#).status, 404);
-    assert_eq!(program.post("/api/browsers/shut", &other, r#"{"id":null}"#).status, 204);
+    assert_eq!(
+        program
+            .post("/api/browsers/shut", "", r#"{"id":null}"#)
+            .status,
+        401
+    );
+    assert_eq!(
+        program
+            .post("/api/browsers/shut", &other, r#"{"id":"nobody"}"#)
+            .status,
+        404
+    );
+    assert_eq!(
+        program
+            .post("/api/browsers/shut", &other, r#"{"id":null}"#)
+            .status,
+        204
+    );
     assert_eq!((words(&other), words(&third)), (200, 401));
     assert_eq!(browsers(&data, &["--shut", "all"]).1, "shut out: 1\n");
     assert_eq!(words(&other), 401);
@@ -602,7 +625,11 @@ fn papers_are_for_those_let_in_and_change_nothing() {
         let answer = program.get(&path, &[("Cookie", &cookie)]);
         assert_eq!(answer.status, 200, "{paper}: {}", answer.body);
         assert_eq!(answer.header("content-type"), Some(kind));
-        assert!(answer.body.starts_with(start), "{paper}: {}", &answer.body[..40]);
+        assert!(
+            answer.body.starts_with(start),
+            "{paper}: {}",
+            &answer.body[..40]
+        );
     }
     for path in [
         format!("/api/papers/{visit}/journal.sqlite"),
@@ -639,12 +666,16 @@ fn after_the_end_words_are_added_and_the_visit_is_opened_with_a_reason() {
     let state = program.state(&cookie);
     assert_eq!(state["visit"]["is_open"], false);
     assert_eq!(state["visit"]["addenda"][0]["text"], "told by telephone");
-    let nobody = r#"{"do":"reopen","with":{"visit":"00000000-0000-0000-0000-000000000000","text":"x"}}"#;
+    let nobody =
+        r#"{"do":"reopen","with":{"visit":"00000000-0000-0000-0000-000000000000","text":"x"}}"#;
     assert_eq!(program.press(&cookie, 99, nobody).status, 409);
     assert_eq!(press("reopen", "a tooth was forgotten").status, 200);
     let state = program.state(&cookie);
     assert_eq!(state["visit"]["is_open"], true);
-    assert_eq!(state["visit"]["reopenings"][0]["text"], "a tooth was forgotten");
+    assert_eq!(
+        state["visit"]["reopenings"][0]["text"],
+        "a tooth was forgotten"
+    );
 }
 
 #[test]
@@ -685,7 +716,11 @@ fn the_words_of_the_page_hold_nothing_of_a_visit_and_follow_the_clinics_language
     assert_eq!(program.press(&cookie, 0, OPEN).status, 200);
     let words = program.get("/api/messages", &[]);
     assert_eq!(words.status, 200);
-    assert!(words.body.contains("\"de\"") && words.body.contains("Ja"), "{}", words.body);
+    assert!(
+        words.body.contains("\"de\"") && words.body.contains("Ja"),
+        "{}",
+        words.body
+    );
     assert!(!words.body.contains("Pepper"));
     drop(program);
     std::fs::write(data.path().join("clinic.toml"), "page_language = \"xx\"\n").expect("written");
@@ -697,7 +732,10 @@ fn the_words_of_the_page_hold_nothing_of_a_visit_and_follow_the_clinics_language
         .expect("it runs");
     assert_eq!(out.status.code(), Some(1));
     let told = String::from_utf8_lossy(&out.stderr);
-    assert!(told.contains("page_language") && told.contains("en, de"), "{told}");
+    assert!(
+        told.contains("page_language") && told.contains("en, de"),
+        "{told}"
+    );
 }
 
 #[test]
@@ -1216,7 +1254,10 @@ fn the_certificate_is_of_two_years_and_bears_our_name() {
         std::fs::read_dir(data.path())
             .expect("the folder")
             .filter_map(|entry| Some(entry.ok()?.path()))
-            .find(|path| path.to_string_lossy().ends_with("page-certificate-until.txt"))
+            .find(|path| {
+                path.to_string_lossy()
+                    .ends_with("page-certificate-until.txt")
+            })
             .expect("its end")
     };
     std::fs::write(until(&data), "2020-01-01T00:00:00Z\n").expect("written");
