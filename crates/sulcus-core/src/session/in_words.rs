@@ -79,10 +79,6 @@ pub fn wish(intent: &Intent) -> String {
         },
         Intent::Watch(watching) => watched(watching),
         Intent::FinishVisit => "finish the examination".into(),
-        // The words of the variant with its values: no two read the same.
-        Intent::Watch(watching) => {
-            format!("for the anaesthetic: {}", spaced(&format!("{watching:?}")))
-        }
     }
 }
 
@@ -237,8 +233,6 @@ fn asked(question: Question) -> String {
         Question::Given => "what was given?".into(),
         Question::Compare(None) => "how was the tooth at hand at the last visit?".into(),
         Question::Compare(Some(tooth)) => format!("how was tooth {tooth} at the last visit?"),
-        Question::Vitals => "how are the vital signs?".into(),
-        Question::Given => "what was given?".into(),
     }
 }
 
