@@ -1,33 +1,33 @@
 //! Sound comes in at one end, a durable record goes out at the other.
 //!
+//! What is heard is made in `sulcus-speech`, what it means in `sulcus-core`; this crate is the program around them.
 //! The module list is the way of the data: a module may know those above it, never those below it
-//! (`tests/tidy.rs` checks that). `commands` and `app` join them.
+//! (`tests/house/tidy.rs` checks that). `commands` and `app` join them.
 
 #![cfg_attr(not(test), deny(clippy::unwrap_used))]
 
-pub mod terms;
+pub use sulcus_core::{clock, grammar, plan, report, session, terms};
+pub use sulcus_speech::{audio, speech};
 
-pub mod clock;
+/// Events, the record folded from them, and the journal that holds them.
+pub mod record {
+    pub use crate::journal::{self, Journal, JournalError, Reopened, Tombstone};
+    pub use sulcus_core::record::*;
+}
 
-pub mod audio;
+/// The record for other systems, and files that are whole or not there.
+pub mod export {
+    pub use crate::files::write_file;
+    pub use sulcus_core::export::*;
+}
 
-pub mod speech;
+pub mod files;
 
-pub mod grammar;
-
-pub mod record;
-
-pub mod session;
+pub mod journal;
 
 pub mod voice;
 
-pub mod plan;
-
-pub mod report;
-
 pub mod web;
-
-pub mod export;
 
 pub mod outbox;
 

@@ -7,7 +7,7 @@ use crate::record::event::Speaker as Person;
 use crate::speech::pitch;
 
 /// Voices that are nearer to each other than this, in semitones, are not told apart. Of two recorded people chosen
-/// at random about half are further apart (`tests/sounds_like.rs`).
+/// at random about half are further apart (`tests/sound/sounds_like.rs`).
 const APART_SEMITONES: f32 = 4.0;
 
 /// So much of the way from one voice to the other, an utterance may still be the first one's.

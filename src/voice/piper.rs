@@ -18,7 +18,7 @@ use crate::speech::runtime;
 const MODEL: &str = "piper/voice.onnx";
 const DESCRIPTION: &str = "piper/voice.onnx.json";
 
-/// Longer than the speaker's own pace: digits stay apart. Of the 166 read-backs of `tests/read_back.rs` the recogniser
+/// Longer than the speaker's own pace: digits stay apart. Of the 166 read-backs of `tests/sound/read_back.rs` the recogniser
 /// understood 163 at 1.15 and 165 at 1.25; slower only takes time.
 const LENGTH_SCALE: f32 = 1.25;
 

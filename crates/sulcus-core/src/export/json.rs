@@ -1,0 +1,451 @@
+//! The project's own record as JSON: types, reading and writing. What is in them is put in by `project`.
+//!
+//! Invariant: `journal` holds the exact text of the hashed rows; all else is made from it and can be made again.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use super::ExportError;
+use super::project;
+use crate::record::row::{StoredRow, entries_of_rows};
+use crate::record::{Entry, Record};
+
+pub const FORMAT: &str = "sulcus-record";
+/// Raised when a field is taken away or gets another sense. New fields do not raise it.
+pub const VERSION: u32 = 1;
+
+/// One visit: patient, chart as it stands, and the whole history behind it. Times are RFC 3339 with zone.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Document {
+    #[schemars(extend("const" = "sulcus-record"))]
+    pub format: String,
+    #[schemars(extend("const" = 1))]
+    pub version: u32,
+    /// True for demonstration data.
+    pub invented: bool,
+    pub visit: Visit,
+    pub patient: Patient,
+    /// Every tooth of the species' permanent set and every other tooth spoken of, in number order.
+    pub teeth: Vec<Tooth>,
+    /// Findings of the mouth away from single teeth.
+    pub mouth: Vec<Finding>,
+    pub decisions: Vec<Decision>,
+    pub procedures: Vec<Procedure>,
+    pub notes: Vec<Note>,
+    /// Questions that the program asked before it entered something.
+    pub challenges: Vec<Challenge>,
+    /// Numbers of current entries that nobody confirmed.
+    pub unconfirmed: Vec<u64>,
+    pub addenda: Vec<Remark>,
+    pub reopenings: Vec<Remark>,
+    /// Every entry in words, corrections and withdrawals included.
+    pub history: Vec<HistoryLine>,
+    /// Every entry as stored and hashed: SHA-256 over the fields, each after its length in eight bytes
+    /// (little-endian), in the order: hash before, visit, number, at, monotonic_ms, heard, supersedes, event.
+    pub journal: Vec<Row>,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Visit {
+    #[schemars(extend("format" = "uuid"))]
+    pub id: String,
+    #[schemars(extend("format" = "date-time"))]
+    pub opened_at: String,
+    #[schemars(extend("format" = "date-time"))]
+    pub finished_at: Option<String>,
+    pub state: VisitState,
+    pub vet: Option<String>,
+    pub nurse: Option<String>,
+    pub entry_count: u64,
+    /// Hash of the newest entry; covers all before it.
+    #[schemars(regex(pattern = r"^[0-9a-f]{64}$"))]
+    pub journal_hash: String,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum VisitState {
+    Open,
+    Finished,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Patient {
+    /// The clinic's own number or chip.
+    pub id: Option<String>,
+    pub name: String,
+    #[schemars(extend("enum" = ["dog", "cat"]))]
+    pub species: String,
+    pub breed: Option<String>,
+    #[schemars(extend("enum" = ["female", "female_neutered", "male", "male_neutered", "unknown", null]))]
+    pub sex: Option<String>,
+    /// Year, year-month or full date, as far as known.
+    pub born: Option<String>,
+    pub weight_g: Option<u32>,
+    pub owner: Option<String>,
+}
+
+/// What is known of one tooth.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Tooth {
+    /// Modified Triadan number.
+    #[schemars(range(min = 101, max = 811))]
+    pub number: u16,
+    pub name: String,
+    pub state: ToothState,
+    /// The six sites, cheek side from the front backwards, then tongue side; null where not read.
+    pub sites: Vec<SiteReading>,
+    pub findings: Vec<Finding>,
+    /// Number of the entry that holds the decision, if one was taken.
+    pub decision: Option<u64>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum ToothState {
+    /// Nothing was said of it. Never to be read as normal.
+    NotExamined,
+    Examined,
+    Absent,
+    Unerupted,
+    /// Taken out in this visit.
+    Extracted,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct SiteReading {
+    #[schemars(extend("enum" = ["mesio_buccal", "buccal", "disto_buccal", "mesio_lingual", "lingual", "disto_lingual"]))]
+    pub site: String,
+    pub depth_mm: Option<u8>,
+    pub recession_mm: Option<u8>,
+    pub enlargement_mm: Option<u8>,
+    /// True where bleeding was charted; null where nothing was said of it, which is not the same as none.
+    pub bleeding: Option<bool>,
+    /// False where a value of this site is not confirmed; null where the site has no value.
+    pub confirmed: Option<bool>,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Finding {
+    pub entry: u64,
+    #[schemars(schema_with = "kinds")]
+    pub kind: String,
+    /// Site, entrance to the fork or part of the mouth; null for the whole.
+    pub place: Option<String>,
+    pub mm: Option<u8>,
+    pub grade: Option<u8>,
+    pub code: Option<String>,
+    pub text: String,
+    #[serde(flatten)]
+    pub standing: Standing,
+}
+
+/// How an entry came to be, and how sure it is.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Standing {
+    #[schemars(extend("format" = "date-time"))]
+    pub at: String,
+    pub standing: StandingWord,
+    pub heard: Option<Heard>,
+    pub confirmation: Option<Confirmation>,
+    /// Numbers of the entries that this one replaced.
+    pub supersedes: Vec<u64>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum StandingWord {
+    /// Saved, not read back.
+    Heard,
+    /// Read back and not contradicted. Silence is no confirmation.
+    ReadBack,
+    Confirmed,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Confirmation {
+    pub entry: u64,
+    #[schemars(extend("format" = "date-time"))]
+    pub at: String,
+    pub heard: Option<Heard>,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Heard {
+    pub words: String,
+    /// Of the least sure word.
+    #[schemars(range(min = 0.0, max = 1.0))]
+    pub confidence: f32,
+    pub engine: String,
+    pub model: String,
+    #[schemars(extend("enum" = ["vet", "nurse", "unknown"]))]
+    pub speaker: String,
+    #[schemars(extend("enum" = ["spoken", "pressed", "imported"]))]
+    pub how: String,
+    /// Whose voice it was like, by its pitch. A hint, not who spoke; null where nothing tells.
+    #[schemars(extend("enum" = ["vet", "nurse", null]))]
+    pub sounds_like: Option<String>,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Decision {
+    pub entry: u64,
+    pub tooth: u16,
+    #[schemars(extend("enum" = ["extract", "monitor", "leave", "treat"]))]
+    pub decision: String,
+    pub recheck_months: Option<u8>,
+    pub treatment: Option<String>,
+    pub reason: Option<String>,
+    pub text: String,
+    #[serde(flatten)]
+    pub standing: Standing,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Procedure {
+    pub entry: u64,
+    pub kind: String,
+    pub teeth: Vec<u16>,
+    /// The procedure with all its figures.
+    pub detail: serde_json::Value,
+    pub text: String,
+    #[serde(flatten)]
+    pub standing: Standing,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Note {
+    pub entry: u64,
+    pub tooth: Option<u16>,
+    /// As recognised; unverified.
+    pub text: String,
+    pub sound: Option<String>,
+    #[serde(flatten)]
+    pub standing: Standing,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Challenge {
+    pub entry: u64,
+    #[schemars(extend("format" = "date-time"))]
+    pub at: String,
+    pub rule: String,
+    pub question: String,
+    /// Null while it waits for an answer.
+    pub accepted: Option<bool>,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Remark {
+    #[schemars(extend("format" = "date-time"))]
+    pub at: String,
+    pub text: String,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct HistoryLine {
+    pub entry: u64,
+    #[schemars(extend("format" = "date-time"))]
+    pub at: String,
+    pub text: String,
+    pub heard: Option<Heard>,
+    pub supersedes: Vec<u64>,
+    /// For values only: what became of it.
+    pub outcome: Option<Outcome>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Outcome {
+    /// It counts now.
+    Current,
+    /// A later entry of the same thing counts.
+    Replaced,
+    /// "undo"
+    Undone,
+    /// "no" after the read-back.
+    Denied,
+    /// "no", with another value.
+    Corrected,
+    /// The tooth's entries were struck out.
+    Struck,
+}
+
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct Row {
+    pub number: u64,
+    pub at: String,
+    pub monotonic_ms: u64,
+    /// JSON text.
+    pub heard: Option<String>,
+    /// JSON text.
+    pub supersedes: String,
+    /// JSON text.
+    pub event: String,
+    #[schemars(regex(pattern = r"^[0-9a-f]{64}$"))]
+    pub hash: String,
+}
+
+impl From<&StoredRow> for Row {
+    fn from(row: &StoredRow) -> Self {
+        Self {
+            number: row.number,
+            at: row.at.clone(),
+            monotonic_ms: row.monotonic_ms,
+            heard: row.heard.clone(),
+            supersedes: row.supersedes.clone(),
+            event: row.event.clone(),
+            hash: row.hash.clone(),
+        }
+    }
+}
+
+impl From<Row> for StoredRow {
+    fn from(row: Row) -> Self {
+        Self {
+            number: row.number,
+            at: row.at,
+            monotonic_ms: row.monotonic_ms,
+            heard: row.heard,
+            supersedes: row.supersedes,
+            event: row.event,
+            hash: row.hash,
+        }
+    }
+}
+
+fn kinds(_: &mut schemars::SchemaGenerator) -> schemars::Schema {
+    let keys: Vec<String> = crate::terms::Kind::ALL
+        .iter()
+        .map(|kind| kind.key())
+        .collect();
+    schemars::json_schema!({ "type": "string", "enum": keys })
+}
+
+/// The document's JSON Schema (2020-12) as text.
+pub fn schema() -> Result<String, ExportError> {
+    let mut schema = schemars::schema_for!(Document);
+    schema.insert("title".into(), "sulcus record".into());
+    Ok(serde_json::to_string_pretty(&schema)? + "\n")
+}
+
+/// A visit, read back from a document and checked.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Imported {
+    pub visit: uuid::Uuid,
+    pub rows: Vec<StoredRow>,
+    pub entries: Vec<Entry>,
+}
+
+/// The document of a visit's stored rows, as text.
+pub fn write(visit: uuid::Uuid, rows: &[StoredRow]) -> Result<String, ExportError> {
+    Ok(serde_json::to_string_pretty(&document(visit, rows)?)? + "\n")
+}
+
+pub fn document(visit: uuid::Uuid, rows: &[StoredRow]) -> Result<Document, ExportError> {
+    let entries = entries_of_rows(visit, rows)?;
+    let record = Record::fold(&entries).ok_or(ExportError::NoRecord(visit))?;
+    Ok(project::document(&record, &entries, rows))
+}
+
+/// What is made from the journal, and must follow from it.
+const PARTS: &[&str] = &[
+    "invented",
+    "visit",
+    "patient",
+    "teeth",
+    "mouth",
+    "decisions",
+    "procedures",
+    "notes",
+    "challenges",
+    "unconfirmed",
+    "addenda",
+    "reopenings",
+    "history",
+];
+
+/// Fields in which another version of the program may word or detail the same fact otherwise. What they say stands
+/// in other fields, or in the journal's own rows, which are taken in as they are.
+const FREE: &[&str] = &["text", "detail"];
+
+/// What earlier programs wrote at a site of which nothing was said, where null stands now.
+const UNSAID_EARLIER: &[(&str, bool)] = &[("bleeding", false), ("confirmed", true)];
+
+/// Whether two values say the same: fields that only one version of the program knows are passed over.
+fn agrees(made: &serde_json::Value, given: &serde_json::Value) -> bool {
+    use serde_json::Value::{Array, Object};
+    match (made, given) {
+        (Object(made), Object(given)) => {
+            // A note's text is the fact itself: there it is no other wording of other fields.
+            let is_note = given.contains_key("sound") || given.len() == 2;
+            made.iter().all(|(field, made)| {
+                let is_free = FREE.contains(&field.as_str()) && !is_note;
+                let was_unsaid = |given: &serde_json::Value| {
+                    made.is_null()
+                        && UNSAID_EARLIER
+                            .iter()
+                            .any(|(name, value)| field == name && *given == *value)
+                };
+                is_free
+                    || given
+                        .get(field)
+                        .is_none_or(|given| agrees(made, given) || was_unsaid(given))
+            })
+        }
+        (Array(made), Array(given)) => {
+            made.len() == given.len() && made.iter().zip(given).all(|(a, b)| agrees(a, b))
+        }
+        (made, given) => made == given,
+    }
+}
+
+/// Reads a document. Refuses another format or version, a broken chain, and a chart that does not follow
+/// from the journal inside.
+pub fn read(text: &str) -> Result<Imported, ExportError> {
+    let value: serde_json::Value =
+        serde_json::from_str(text).map_err(|why| ExportError::Unreadable(why.to_string()))?;
+    match value.get("format").and_then(|format| format.as_str()) {
+        Some(FORMAT) => {}
+        Some(other) => {
+            return Err(ExportError::Unreadable(format!(
+                "its format is {other}, not {FORMAT}"
+            )));
+        }
+        None => {
+            return Err(ExportError::Unreadable(format!(
+                "it does not say format: {FORMAT}"
+            )));
+        }
+    }
+    match value.get("version") {
+        Some(version) if version.as_u64() == Some(u64::from(VERSION)) => {}
+        other => {
+            return Err(ExportError::Version(
+                other.map_or_else(|| "none".into(), ToString::to_string),
+            ));
+        }
+    }
+    let given: Document = serde_json::from_value(value.clone())
+        .map_err(|why| ExportError::Unreadable(why.to_string()))?;
+    let visit = given
+        .visit
+        .id
+        .parse()
+        .map_err(|_| ExportError::Unreadable(format!("{} is no visit id", given.visit.id)))?;
+    let rows: Vec<StoredRow> = given.journal.into_iter().map(Into::into).collect();
+    // By way of text, as the given one came: a confidence is a short number there.
+    let made = serde_json::to_string(&document(visit, &rows)?)?;
+    let made: serde_json::Value = serde_json::from_str(&made)?;
+    for part in PARTS {
+        if !agrees(&made[*part], &value[*part]) {
+            return Err(ExportError::Altered(part));
+        }
+    }
+    let entries = entries_of_rows(visit, &rows)?;
+    Ok(Imported {
+        visit,
+        rows,
+        entries,
+    })
+}

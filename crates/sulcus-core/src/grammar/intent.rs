@@ -1,0 +1,186 @@
+//! Everything the operator can mean, by voice, key or page. Requests, in the imperative; nothing has happened yet.
+
+use crate::terms::procedure::{Method, Treatment};
+use crate::terms::{
+    Area, Decision, Entrance, Finding, Kind, MouthSide, Place, Procedure, Reason, Side, Site,
+    ToothNumber, Value,
+};
+
+/// Where millimetres were said to belong.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Spot {
+    /// Not said: the next sites awaited, or the tooth as a whole.
+    Unsaid,
+    /// One value: the middle; two: front and back; three: front, middle, back.
+    Side(Side),
+    Site(Site),
+    /// One value for all six sites.
+    AllSites,
+}
+
+/// Which teeth a group means; the species and what was already said decide the numbers.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Scope {
+    /// The tooth at hand.
+    ThisTooth,
+    /// All teeth that have no entry yet.
+    Rest,
+    /// The same, in one quadrant (1 to 4).
+    RestOfQuadrant(u8),
+    /// Teeth of these quadrants (1 to 8) at these positions.
+    Teeth {
+        quadrants: Vec<u8>,
+        positions: Vec<u8>,
+    },
+    /// From one to the other along the arch, both included; the session refuses two different jaws.
+    Range(ToothNumber, ToothNumber),
+}
+
+/// Done to the tooth at hand.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum ToothWork {
+    Extracted(Method),
+    CrownRemoved,
+    RootLeft(Option<Reason>),
+    Flap,
+    Sutured,
+    GumSurgery,
+    RootsComplete,
+    Treated(Treatment),
+    FilmWanted,
+    FilmTaken,
+}
+
+impl ToothWork {
+    pub fn of(self, tooth: ToothNumber) -> Procedure {
+        match self {
+            Self::Extracted(method) => Procedure::Extracted { tooth, method },
+            Self::CrownRemoved => Procedure::CrownRemoved { tooth },
+            Self::RootLeft(reason) => Procedure::RootLeft { tooth, reason },
+            Self::Flap => Procedure::Flap { tooth },
+            Self::Sutured => Procedure::Sutured { tooth },
+            Self::GumSurgery => Procedure::GumSurgery { tooth },
+            Self::RootsComplete => Procedure::RootsComplete { tooth },
+            Self::Treated(treatment) => Procedure::Treated { tooth, treatment },
+            Self::FilmWanted => Procedure::FilmWanted { teeth: vec![tooth] },
+            Self::FilmTaken => Procedure::FilmTaken { teeth: vec![tooth] },
+        }
+    }
+}
+
+/// Which single values are taken back.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Which {
+    /// The entry of this number: what was touched on the page.
+    Entry(u64),
+    /// Findings of these kinds at these places, none named meaning all: of the tooth at hand, or of the mouth
+    /// where the kind is none of a tooth.
+    Findings {
+        kinds: Vec<Kind>,
+        places: Vec<Place>,
+    },
+    /// The decision for the tooth at hand.
+    Decision,
+    /// The newest of this kind, by the key of [`Procedure`]; of work on a tooth, at the tooth at hand.
+    Done(String),
+    /// The newest note.
+    Note,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Question {
+    /// Which teeth still lack a reading?
+    Missing,
+    Where,
+    /// In which order are the depths of a side read?
+    Order,
+    Plan,
+    /// What is charted for the tooth at hand?
+    Summary,
+    /// How was this tooth at the last visit? None: the tooth at hand.
+    Compare(Option<ToothNumber>),
+}
+
+/// How much is read back aloud.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[cfg_attr(feature = "clap", derive(clap::ValueEnum))]
+pub enum Pace {
+    /// Each reading as soon as it is saved.
+    #[default]
+    EachReading,
+    /// All of a tooth when it is left, or in a longer pause.
+    EachTooth,
+    /// Tones only; questions are still spoken, and "confirm" reads back first.
+    Quiet,
+}
+
+/// One wish of the operator.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Intent {
+    ChooseTooth(ToothNumber),
+    NextTooth,
+    PreviousTooth,
+    /// Depth, recession or enlargement in millimetres, in the order said.
+    RecordMillimetres {
+        kind: Kind,
+        spot: Spot,
+        mm: Vec<u8>,
+    },
+    /// From now on the three depths of a side are read from the front backwards (true) or from the back.
+    ReadFromFront(bool),
+    /// Bleeding at places of the tooth at hand.
+    RecordBleeding {
+        spot: Spot,
+    },
+    RecordFurcation {
+        entrance: Option<Entrance>,
+        grade: u8,
+    },
+    /// A finding of the tooth at hand as a whole.
+    RecordForTooth {
+        kind: Kind,
+        value: Value,
+    },
+    RecordForMouth {
+        kind: Kind,
+        area: Option<(Area, Option<MouthSide>)>,
+        value: Value,
+    },
+    /// A finding whose subject and place are given whole, as the page sends it.
+    RecordFinding(Finding),
+    RecordNormal(Scope),
+    RecordAbsent(Scope),
+    Decide {
+        decision: Decision,
+        reason: Option<Reason>,
+    },
+    DoToTooth(ToothWork),
+    Do(Procedure),
+    TakeNote,
+    /// Confirms what was read back last for the tooth at hand, or answers the open question with yes.
+    Confirm,
+    /// Confirms everything read back and not yet confirmed.
+    ConfirmEverything,
+    /// Confirms the entries up to this number: what the page showed when it was pressed.
+    ConfirmUpTo(u64),
+    /// Confirms these, as far as they were read back: a second person's word on what was heard last, whatever the
+    /// first has entered since.
+    ConfirmReadBack(Vec<u64>),
+    /// What was read back last is wrong; or no to the open question.
+    Deny,
+    /// Takes the last entry back.
+    Undo,
+    /// The last entry is replaced by these.
+    Correct(Vec<Intent>),
+    /// Takes back all entries of a tooth. None: the tooth at hand.
+    Strike(Option<ToothNumber>),
+    /// Takes back single values, whenever they were entered.
+    StrikeValues(Which),
+    Repeat,
+    Ask(Question),
+    StopSpeaking,
+    PauseListening,
+    Listen,
+    SetPace(Pace),
+    FinishVisit,
+}

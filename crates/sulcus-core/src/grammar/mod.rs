@@ -1,0 +1,173 @@
+//! Words in, intents out; and the word graph that tells the engines what may be heard.
+//! The grammar itself is data in the folder `grammar/`, compiled into the program.
+//!
+//! Invariant: a sentence has one meaning. Tests sample the whole grammar for that.
+
+pub mod help;
+pub mod intent;
+pub mod matcher;
+pub mod meaning;
+pub mod otherwise;
+pub mod sample;
+pub mod sayings;
+pub mod template;
+pub mod word_set;
+
+mod graph;
+mod narrow;
+
+#[cfg(test)]
+mod tests;
+
+use std::sync::Arc;
+
+pub use intent::Intent;
+pub use sayings::Saying;
+pub use template::{GrammarError, Situation};
+
+use crate::speech::WordGraph;
+use crate::speech::word_graph::Word;
+use crate::terms::Species;
+
+const WORDS: &str = include_str!("../../../../grammar/words.en.grammar");
+const EXAM: &str = include_str!("../../../../grammar/exam.en.grammar");
+const SPELLINGS: &str = include_str!("../../../../grammar/spellings.en.tsv");
+
+/// The whole grammar, read and checked.
+#[derive(Debug)]
+pub struct Grammar {
+    book: template::Book,
+    spellings: word_set::Spellings,
+}
+
+/// What a row of words means.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Meaning {
+    /// One utterance may hold several intents, in the order said.
+    Said(Vec<Intent>),
+    /// No sentence of the grammar in this situation.
+    NotUnderstood,
+    /// Two different meanings: a fault of the grammar (or of the clinic's own words), never guessed.
+    Ambiguous(Vec<Intent>, Vec<Intent>),
+}
+
+/// The line of the grammar that a clinic's own phrase replaces.
+const BUILT_IN_WAKE: &str = "  (start listening | listen again)";
+
+/// Two words at least: one alone is heard in talk and noise too easily.
+fn clinic_phrase(name: &str, phrase: &str) -> Result<String, GrammarError> {
+    let words: Vec<&str> = phrase.split_whitespace().collect();
+    let is_sound = words.len() >= 2
+        && words
+            .iter()
+            .all(|word| word.chars().all(|letter| letter.is_ascii_alphabetic()));
+    if is_sound {
+        return Ok(words.join(" ").to_lowercase());
+    }
+    Err(GrammarError {
+        place: template::Place {
+            file: "clinic.toml".to_owned(),
+            line: 1,
+            column: 1,
+        },
+        what: format!("the phrase to {name} needs two or more words of plain letters"),
+        text: phrase.to_owned(),
+    })
+}
+
+impl Grammar {
+    /// The grammar that comes with the program.
+    pub fn built_in() -> Result<Self, GrammarError> {
+        Self::from_sources(&[("words.en.grammar", WORDS), ("exam.en.grammar", EXAM)])
+    }
+
+    /// The same with the phrases that a clinic chose to start listening (instead of the built-in ones) and to stop,
+    /// and with its own ways of saying things.
+    pub fn for_clinic(
+        wake: Option<&str>,
+        sleep: Option<&str>,
+        sayings: &[Saying],
+    ) -> Result<Self, GrammarError> {
+        let mut exam = EXAM.to_owned();
+        if let Some(wake) = wake {
+            let wake = clinic_phrase("wake", wake)?;
+            exam = exam.replace(BUILT_IN_WAKE, &format!("  {wake}"));
+        }
+        let mut own = String::new();
+        if let Some(sleep) = sleep {
+            let sleep = clinic_phrase("sleep", sleep)?;
+            own = format!("intent pause solo in table question\n  {sleep}\n");
+        }
+        let mut grammar = Self::from_sources(&[
+            ("words.en.grammar", WORDS),
+            ("exam.en.grammar", &exam),
+            ("clinic.toml", &own),
+        ])?;
+        sayings::add(&mut grammar, sayings)?;
+        Ok(grammar)
+    }
+
+    /// A grammar from named sources, read in order; later ones may use what earlier ones name.
+    pub fn from_sources(sources: &[(&str, &str)]) -> Result<Self, GrammarError> {
+        let mut book = template::Book::default();
+        for (name, text) in sources {
+            book.read(name, text)?;
+        }
+        book.check()?;
+        meaning::check(&book)?;
+        Ok(Self {
+            book,
+            spellings: word_set::Spellings::read("spellings.en.tsv", SPELLINGS)?,
+        })
+    }
+
+    /// What the words mean in the situation. Words are lower case, one an item.
+    pub fn interpret<S: AsRef<str>>(
+        &self,
+        words: &[S],
+        situation: Situation,
+        species: Species,
+    ) -> Meaning {
+        let words: Vec<&str> = words.iter().map(AsRef::as_ref).collect();
+        let mut meanings: Vec<Vec<Intent>> = Vec::new();
+        for reading in matcher::readings(&self.book, &words, situation) {
+            if let Some(intents) = meaning::intents(&reading, species)
+                && !meanings.contains(&intents)
+            {
+                meanings.push(intents);
+            }
+        }
+        let mut meanings = meanings.into_iter();
+        match (meanings.next(), meanings.next()) {
+            (None, _) => Meaning::NotUnderstood,
+            (Some(only), None) => Meaning::Said(only),
+            (Some(one), Some(other)) => Meaning::Ambiguous(one, other),
+        }
+    }
+
+    /// What may be heard in the situation.
+    pub fn graph(&self, situation: Situation) -> Arc<WordGraph> {
+        Arc::new(graph::build(&self.book, &self.spellings, situation))
+    }
+
+    /// A word with the spellings an engine may write for it.
+    pub fn spelled(&self, word: &str) -> Word {
+        graph::spelled(word, &self.spellings)
+    }
+
+    /// The words of a typed sentence, as the matcher wants them: lower case, without punctuation,
+    /// figures written out ("108" as one zero eight).
+    pub fn words(&self, sentence: &str) -> Vec<String> {
+        self.spellings.words(sentence)
+    }
+
+    /// What a model that lacks these words can never hear, and what to say instead.
+    pub fn lost(&self, unknown: &[String]) -> Vec<otherwise::Lost> {
+        otherwise::lost(&self.book, unknown)
+    }
+
+    /// The templates and lists, for samples and the help sheet.
+    pub fn book(&self) -> &template::Book {
+        &self.book
+    }
+}

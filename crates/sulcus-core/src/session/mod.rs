@@ -1,0 +1,672 @@
+//! The conversation as a pure state machine: record and what was said in, facts to write and phrases to say out.
+//! Knows no clock, disk or sound; time is passed in.
+//!
+//! Invariants: nothing is confirmed by silence; a refused or challenged value is not among the facts;
+//! what is read back is made from entries that were saved, never from what was heard.
+
+pub mod phrase;
+pub mod rules;
+
+mod enter;
+pub mod read_back;
+pub mod reminder;
+pub mod reply;
+mod scope;
+mod strike;
+
+#[cfg(any(test, feature = "invented"))]
+pub mod tests;
+
+pub use phrase::{Phrase, Slot};
+pub use rules::{Rules, RulesError};
+
+use crate::clock::Now;
+use crate::grammar::intent::{Pace, Spot};
+use crate::grammar::{Intent, Situation};
+use crate::record::event::{Proposed, Retraction};
+use crate::record::{Draft, Entry, Event, Heard, Record, Standing};
+use crate::terms::{Finding, Kind, Place, ToothNumber, Value};
+
+/// What was understood of one utterance or press.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Said {
+    pub intents: Vec<Intent>,
+    pub heard: Heard,
+}
+
+/// What the core cannot do itself and asks of `app`.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Wish {
+    StopSpeaking,
+    /// Record free speech until the next pause, as a note.
+    TakeNote {
+        tooth: Option<ToothNumber>,
+    },
+    /// Say the plan.
+    TellPlan,
+    /// Say these values back before anything else: they were not said yet, so they cannot be confirmed.
+    SayBack {
+        entries: Vec<u64>,
+    },
+    SetPace(Pace),
+    /// Say how the tooth was at the last visit.
+    Compare {
+        tooth: ToothNumber,
+    },
+}
+
+/// The answer to one input.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Step {
+    /// To be saved in one commit, before anything is said.
+    pub drafts: Vec<Draft>,
+    /// To be said after that; [`Session::saved`] joins them with the read-back of the saved values.
+    pub phrases: Vec<Phrase>,
+    pub wishes: Vec<Wish>,
+}
+
+/// What of the conversation is not in the record: lost in a crash without harm.
+#[derive(Debug, Clone, Default)]
+pub struct Session {
+    rules: Rules,
+    /// Said last, for "repeat".
+    last_phrases: Vec<Phrase>,
+    /// Values of the read-back that is being said or was said last, until something is entered.
+    about: Vec<u64>,
+    /// Values struck last, until something else is entered or taken back: "undo" and "no" bring them back.
+    struck: Vec<Event>,
+    /// How often the gag that is in was spoken of.
+    gag_reminders: u64,
+    /// When time was looked at last.
+    looked: Option<Now>,
+}
+
+impl Session {
+    pub fn new(rules: Rules) -> Self {
+        Self {
+            rules,
+            last_phrases: Vec::new(),
+            about: Vec::new(),
+            struck: Vec::new(),
+            gag_reminders: 0,
+            looked: None,
+        }
+    }
+
+    /// These values are being said back: until something else is entered, "no" speaks of them.
+    pub fn heard_back(&mut self, entries: &[u64]) {
+        self.about = entries.to_vec();
+    }
+
+    /// What time alone brings up; each reminder once. `gag_minutes`: how long a gag may stay in a cat.
+    pub fn remind(&mut self, record: &Record, now: Now, gag_minutes: u32) -> Vec<Phrase> {
+        let gap = self.looked.replace(now);
+        let gap = gap.and_then(|before| reminder::gap(before, now));
+        let gag = match reminder::gag(record, now, gag_minutes) {
+            Some((times, phrase)) if times > self.gag_reminders => {
+                self.gag_reminders = times;
+                Some(phrase)
+            }
+            Some(_) => None,
+            None => {
+                self.gag_reminders = 0;
+                None
+            }
+        };
+        gap.into_iter().chain(gag).collect()
+    }
+
+    /// What may be heard now.
+    pub fn situation(record: &Record) -> Situation {
+        if !record.is_listening {
+            Situation::Asleep
+        } else if record.open_challenge().is_some() {
+            Situation::Question
+        } else {
+            Situation::Table
+        }
+    }
+
+    /// Takes in what was said. The intents of one utterance see the effect of those before them.
+    pub fn step(&mut self, record: &Record, said: &Said, now: Now) -> Step {
+        let mut work = Work::new(record, &self.rules, &said.heard, now);
+        work.about.clone_from(&self.about);
+        work.struck.clone_from(&self.struck);
+        for intent in &said.intents {
+            one(&mut work, intent, &self.last_phrases);
+        }
+        // A chosen tooth is told by the read-back of what was entered for it; alone it is told by itself.
+        let told: Vec<ToothNumber> = work
+            .drafts
+            .iter()
+            .filter(|draft| draft.event.is_value())
+            .filter_map(|draft| draft.event.tooth())
+            .collect();
+        work.phrases.retain(|phrase| {
+            !matches!(phrase.slots.as_slice(), [("tooth", Slot::Tooth(tooth))]
+                if phrase.key == "tooth" && told.contains(tooth))
+        });
+        if work.drafts.iter().any(|draft| draft.event.is_value()) {
+            self.about.clear();
+        }
+        self.struck = work.struck;
+        Step {
+            drafts: work.drafts,
+            phrases: work.phrases,
+            wishes: work.wishes,
+        }
+    }
+
+    /// The entries are safely in the journal and in the record: what to say now, in order. The read-back comes
+    /// before a question, so that the question is the last thing heard.
+    pub fn saved(&mut self, record: &Record, entries: &[Entry], step: &Step) -> Vec<Phrase> {
+        let (questions, mut phrases): (Vec<Phrase>, Vec<Phrase>) = step
+            .phrases
+            .iter()
+            .cloned()
+            .partition(|phrase| phrase.is_question);
+        phrases.extend(read_back::of(record, entries));
+        phrases.extend(questions);
+        if !phrases.is_empty() {
+            self.last_phrases.clone_from(&phrases);
+        }
+        phrases
+    }
+
+    /// The phrase was said to its end: its entries now count as read back.
+    pub fn said_to_end(record: &Record, phrase: &Phrase) -> Option<Draft> {
+        let entries: Vec<u64> = phrase
+            .entries
+            .iter()
+            .copied()
+            .filter(|number| {
+                record
+                    .entry(*number)
+                    .is_some_and(|e| e.standing == Standing::Heard)
+            })
+            .collect();
+        (!entries.is_empty()).then(|| Draft::new(Event::ReadBack { entries }, None))
+    }
+
+    /// What to say when a visit begins.
+    pub fn started(&mut self, record: &Record) -> Vec<Phrase> {
+        self.last_phrases = vec![reply::started(record)];
+        self.last_phrases.clone()
+    }
+
+    /// What to say when a visit is opened again after the program ended in its middle.
+    pub fn resumed(&mut self, record: &Record) -> Vec<Phrase> {
+        let phrases = reply::resumed(record);
+        self.last_phrases.clone_from(&phrases);
+        phrases
+    }
+}
+
+/// One utterance being worked on: a record that already shows the facts so far, and what will come of it.
+struct Work<'a> {
+    record: Record,
+    /// Number of the newest entry before the utterance.
+    before: u64,
+    rules: &'a Rules,
+    heard: &'a Heard,
+    now: Now,
+    /// See [`Session::heard_back`].
+    about: Vec<u64>,
+    /// See [`Session::struck`].
+    struck: Vec<Event>,
+    drafts: Vec<Draft>,
+    phrases: Vec<Phrase>,
+    wishes: Vec<Wish>,
+}
+
+impl<'a> Work<'a> {
+    fn new(record: &Record, rules: &'a Rules, heard: &'a Heard, now: Now) -> Self {
+        Self {
+            record: record.clone(),
+            before: record.last,
+            rules,
+            heard,
+            now,
+            about: Vec::new(),
+            struck: Vec::new(),
+            drafts: Vec::new(),
+            phrases: Vec::new(),
+            wishes: Vec::new(),
+        }
+    }
+
+    /// Adds a fact; returns the number it will have.
+    fn push(&mut self, event: Event) -> u64 {
+        if event.is_value() || matches!(event, Event::Retracted { .. }) {
+            self.struck.clear();
+        }
+        let mut draft = Draft::new(event, Some(self.heard));
+        draft.supersedes = self.record.replaced_by(&draft.event);
+        let number = self.record.last + 1;
+        self.record.apply(&Entry::unsaved(
+            self.record.visit,
+            number,
+            self.now,
+            draft.clone(),
+        ));
+        self.drafts.push(draft);
+        number
+    }
+
+    fn say(&mut self, phrase: Phrase) {
+        // Three depths of a missing tooth are refused once.
+        if !self.phrases.contains(&phrase) {
+            self.phrases.push(phrase);
+        }
+    }
+
+    /// Asks; the proposed fact is entered only on a yes.
+    fn challenge(&mut self, rule: &str, mut phrase: Phrase, proposed: Proposed) {
+        phrase.is_question = true;
+        let question = phrase.plain(self.rules);
+        self.push(Event::Challenged {
+            rule: rule.to_owned(),
+            question,
+            proposed,
+        });
+        self.say(phrase);
+    }
+
+    /// The values of the newest utterance that still stand: what "no" and "undo" speak of.
+    fn last_group(&self) -> Vec<u64> {
+        let newest = self
+            .record
+            .all()
+            .filter(|c| c.retracted.is_none())
+            .last()
+            .map(|c| c.at);
+        self.record
+            .all()
+            .filter(|c| c.retracted.is_none() && Some(c.at) == newest)
+            .map(|c| c.number)
+            .collect()
+    }
+}
+
+impl Work<'_> {
+    /// What "no" speaks of: the read-back that is being heard or was heard last, else the newest values.
+    fn denied_group(&self) -> Vec<u64> {
+        let about: Vec<u64> = self
+            .about
+            .iter()
+            .copied()
+            .filter(|number| self.record.is_current(*number))
+            .collect();
+        if about.is_empty() {
+            self.last_group()
+        } else {
+            about
+        }
+    }
+}
+
+fn one(work: &mut Work<'_>, intent: &Intent, last_phrases: &[Phrase]) {
+    match intent {
+        Intent::Repeat => work.phrases.extend(last_phrases.iter().cloned()),
+        Intent::StopSpeaking => work.wishes.push(Wish::StopSpeaking),
+        Intent::PauseListening => {
+            work.push(Event::ListeningPaused);
+            work.say(Phrase::new("paused"));
+        }
+        Intent::Listen => {
+            work.push(Event::ListeningResumed);
+            work.say(Phrase::new("listening"));
+        }
+        Intent::TakeNote => work.wishes.push(Wish::TakeNote {
+            tooth: work.record.tooth,
+        }),
+        Intent::Ask(question) => reply::answer(work, *question),
+        Intent::Confirm => confirm(work, Extent::ToothAtHand),
+        Intent::ConfirmEverything => confirm(work, Extent::Everything),
+        Intent::ConfirmUpTo(number) => confirm(work, Extent::UpTo(*number)),
+        Intent::ConfirmReadBack(numbers) => confirm_read_back(work, numbers),
+        Intent::SetPace(pace) => {
+            work.wishes.push(Wish::SetPace(*pace));
+            work.say(Phrase::new(match pace {
+                Pace::EachReading => "pace_each_reading",
+                Pace::EachTooth => "pace_each_tooth",
+                Pace::Quiet => "pace_quiet",
+            }));
+        }
+        Intent::Deny => take_back(work, Retraction::Denied),
+        Intent::Undo => take_back(work, Retraction::Undone),
+        Intent::Correct(intents) => correct(work, intents),
+        Intent::Strike(tooth) => {
+            leave_question(work);
+            strike::tooth(work, *tooth);
+        }
+        Intent::StrikeValues(which) => {
+            leave_question(work);
+            strike::values(work, which);
+        }
+        Intent::FinishVisit => {
+            leave_question(work);
+            enter::finish(work);
+        }
+        other => {
+            leave_question(work);
+            enter::enter(work, other);
+        }
+    }
+}
+
+enum Extent {
+    ToothAtHand,
+    Everything,
+    UpTo(u64),
+}
+
+/// Yes to an open question; else confirms what was read back. Never what came after the read-back.
+fn confirm(work: &mut Work<'_>, extent: Extent) {
+    if let Some(challenge) = work.record.open_challenge().cloned() {
+        let number = challenge.number;
+        work.push(Event::ChallengeAnswered {
+            challenge: number,
+            accepted: true,
+        });
+        enter::proposed(work, &challenge.proposed, number);
+        ask_next(work);
+        return;
+    }
+    let last_group = work.last_group();
+    let entries: Vec<u64> = work
+        .record
+        .unconfirmed()
+        .filter(|charted| match extent {
+            Extent::Everything => charted.standing >= Standing::ReadBack,
+            // What stands on the page was read there.
+            Extent::UpTo(number) => charted.number <= number,
+            Extent::ToothAtHand => {
+                charted.standing >= Standing::ReadBack
+                    && (charted.event.tooth() == work.record.tooth
+                        || charted.event.tooth().is_none()
+                        || last_group.contains(&charted.number))
+            }
+        })
+        .map(|charted| charted.number)
+        .collect();
+    // What was entered but not said to its end is said now, and waits for the next "confirm".
+    let unsaid: Vec<u64> = work
+        .record
+        .unconfirmed()
+        .filter(|charted| charted.standing == Standing::Heard)
+        .filter(|charted| match extent {
+            Extent::Everything => true,
+            Extent::UpTo(_) => false,
+            Extent::ToothAtHand => {
+                charted.event.tooth() == work.record.tooth
+                    || charted.event.tooth().is_none()
+                    || last_group.contains(&charted.number)
+            }
+        })
+        .map(|charted| charted.number)
+        .collect();
+    let is_unsaid = !unsaid.is_empty();
+    if is_unsaid {
+        work.wishes.push(Wish::SayBack { entries: unsaid });
+        // "Confirmed" after that read-back would seem to be of it.
+        work.say(Phrase::new("confirm_now"));
+    }
+    if !entries.is_empty() {
+        let count = entries.len();
+        work.push(Event::Confirmed { entries });
+        if !is_unsaid {
+            work.say(Phrase::new("confirmed").with("count", Slot::Number(count as u16)));
+        }
+    } else if !is_unsaid {
+        work.say(Phrase::new("nothing_to_confirm"));
+    }
+}
+
+/// A second person's "confirm": these and no others, and of these only what was said to its end.
+/// It answers no question: that is for the one who decides.
+fn confirm_read_back(work: &mut Work<'_>, numbers: &[u64]) {
+    let entries: Vec<u64> = numbers
+        .iter()
+        .copied()
+        .filter(|number| work.record.is_current(*number))
+        .filter(|number| {
+            work.record
+                .entry(*number)
+                .is_some_and(|e| e.standing == Standing::ReadBack)
+        })
+        .collect();
+    if entries.is_empty() {
+        work.say(Phrase::new("nothing_to_confirm"));
+        return;
+    }
+    let count = entries.len();
+    work.push(Event::Confirmed { entries });
+    work.say(Phrase::new("confirmed").with("count", Slot::Number(count as u16)));
+}
+
+/// "no" and "undo": the open question is answered with no, else the newest values go.
+fn take_back(work: &mut Work<'_>, why: Retraction) {
+    if let Some(number) = work
+        .record
+        .open_challenge()
+        .map(|challenge| challenge.number)
+    {
+        work.push(Event::ChallengeAnswered {
+            challenge: number,
+            accepted: false,
+        });
+        work.say(Phrase::new("not_entered"));
+        ask_next(work);
+        return;
+    }
+    if !work.struck.is_empty() {
+        return strike::bring_back(work);
+    }
+    let mut group = if why == Retraction::Denied {
+        work.denied_group()
+    } else {
+        work.last_group()
+    };
+    if why == Retraction::Denied {
+        // "no" speaks of the read-back just heard; what was confirmed needs the clearer word.
+        group.retain(|number| {
+            work.record
+                .entry(*number)
+                .is_some_and(|e| e.standing < Standing::Confirmed)
+        });
+    }
+    if group.is_empty() {
+        work.say(Phrase::new("nothing_to_undo"));
+        return;
+    }
+    // Named, so that nobody takes back more than was meant.
+    let items = read_back::of_numbers(&work.record, &group);
+    work.push(Event::Retracted {
+        entries: group.clone(),
+        why,
+    });
+    work.say(Phrase::new("withdrawn").with("items", Slot::Phrases(items)));
+    let returned: Vec<u64> = group
+        .iter()
+        .filter_map(|number| standing_for(&work.record, *number))
+        .collect();
+    if !returned.is_empty() {
+        // What a withdrawn value had replaced counts again: nobody may think the place empty.
+        let items = read_back::of_numbers(&work.record, &returned);
+        work.say(
+            Phrase::new("stands_again")
+                .with("items", Slot::Phrases(items))
+                .saying_back(returned),
+        );
+    }
+}
+
+/// The value that counts now where a withdrawn one stood.
+fn standing_for(record: &Record, withdrawn: u64) -> Option<u64> {
+    match &record.entry(withdrawn)?.event {
+        Event::FindingRecorded { finding, .. } => record
+            .finding(finding.subject, finding.kind, finding.place)
+            .map(|charted| charted.number),
+        Event::DecisionRecorded { tooth, .. } => record
+            .decision(*tooth)
+            .map(|(_, _, charted)| charted.number),
+        _ => None,
+    }
+}
+
+/// "no, buccal three five three": values of the same places replace; where none is the same, the last values
+/// were misheard altogether and go. "Correction, four" without a place is of the place that was read last.
+fn correct(work: &mut Work<'_>, intents: &[Intent]) {
+    if let Some(number) = work
+        .record
+        .open_challenge()
+        .map(|challenge| challenge.number)
+    {
+        work.push(Event::ChallengeAnswered {
+            challenge: number,
+            accepted: false,
+        });
+    }
+    // "No" right after a strike speaks of the strike, not of what stood before it.
+    let group = if work.struck.is_empty() {
+        work.denied_group()
+    } else {
+        Vec::new()
+    };
+    let placed = in_places_of(&work.record, &group, intents);
+    let intents = placed.as_deref().unwrap_or(intents);
+    // The correction is of the tooth that was read back, though another may be at hand by now.
+    let at_hand = work.record.tooth;
+    let of_group = group
+        .first()
+        .and_then(|number| work.record.entry(*number)?.event.tooth());
+    let names_tooth = intents
+        .iter()
+        .any(|intent| matches!(intent, Intent::ChooseTooth(_)));
+    let elsewhere = of_group.filter(|tooth| Some(*tooth) != at_hand && !names_tooth);
+    if let Some(tooth) = elsewhere {
+        work.push(Event::ToothChosen { tooth });
+    }
+    let before = work.drafts.len();
+    let mut probe = Work::new(&work.record, work.rules, work.heard, work.now);
+    for intent in intents {
+        enter::enter(&mut probe, intent);
+    }
+    let replaced: Vec<u64> = probe
+        .drafts
+        .iter()
+        .flat_map(|draft| {
+            let mut numbers = draft.supersedes.clone();
+            // What the program asks about first is corrected too: the value that was denied must not outlive a "no".
+            numbers.extend(asked_instead(&work.record, &draft.event));
+            numbers
+        })
+        .filter(|number| group.contains(number))
+        .collect();
+    let gone = if replaced.is_empty() { group } else { replaced };
+    let has_other = probe
+        .drafts
+        .iter()
+        .any(|draft| draft.event.is_value() || matches!(draft.event, Event::Challenged { .. }));
+    if !gone.is_empty() && has_other {
+        work.push(Event::Retracted {
+            entries: gone,
+            why: Retraction::Corrected,
+        });
+    }
+    for intent in intents {
+        enter::enter(work, intent);
+    }
+    debug_assert!(work.drafts.len() >= before);
+    if let (Some(_), Some(tooth)) = (elsewhere, at_hand) {
+        work.push(Event::ToothChosen { tooth });
+    }
+}
+
+/// Bare readings that correct are of the last places of what they correct, one each; `None` where there are no such.
+fn in_places_of(record: &Record, group: &[u64], intents: &[Intent]) -> Option<Vec<Intent>> {
+    let [
+        Intent::RecordMillimetres {
+            kind: Kind::Depth,
+            spot: Spot::Unsaid,
+            mm,
+        },
+    ] = intents
+    else {
+        return None;
+    };
+    let last = &group[group.len().checked_sub(mm.len())?..];
+    last.iter()
+        .zip(mm)
+        .map(|(number, mm)| match &record.entry(*number)?.event {
+            Event::FindingRecorded {
+                finding:
+                    Finding {
+                        kind: kind @ (Kind::Depth | Kind::Recession | Kind::Enlargement),
+                        place,
+                        value: Value::Mm(_),
+                        ..
+                    },
+                ..
+            } => Some(Intent::RecordMillimetres {
+                kind: *kind,
+                spot: match place {
+                    Place::Site(site) => Spot::Site(*site),
+                    _ => Spot::Unsaid,
+                },
+                mm: vec![*mm],
+            }),
+            _ => None,
+        })
+        .collect()
+}
+
+/// The value that stands where a proposed one would go.
+fn asked_instead(record: &Record, event: &Event) -> Option<u64> {
+    match event {
+        Event::Challenged {
+            proposed: Proposed::Finding(finding),
+            ..
+        } => record
+            .finding(finding.subject, finding.kind, finding.place)
+            .map(|charted| charted.number),
+        Event::Challenged {
+            proposed: Proposed::Decision { tooth, .. },
+            ..
+        } => record
+            .decision(*tooth)
+            .map(|(_, _, charted)| charted.number),
+        _ => None,
+    }
+}
+
+/// Whoever goes on without answering has not said yes: what was asked about is not entered, and that is said.
+/// A question raised by the same utterance stays open.
+fn leave_question(work: &mut Work<'_>) {
+    while let Some(number) = work
+        .record
+        .open_challenge()
+        .map(|challenge| challenge.number)
+    {
+        if number > work.before {
+            return;
+        }
+        work.push(Event::ChallengeAnswered {
+            challenge: number,
+            accepted: false,
+        });
+        work.say(Phrase::new("not_entered"));
+    }
+}
+
+/// Another question may be waiting behind the one just answered.
+fn ask_next(work: &mut Work<'_>) {
+    if let Some(question) = work
+        .record
+        .open_challenge()
+        .map(|challenge| challenge.question.clone())
+    {
+        work.say(reply::question(question));
+    }
+}

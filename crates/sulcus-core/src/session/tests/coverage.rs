@@ -1,0 +1,98 @@
+//! Every template of the grammar with a sentence, what is entered and what is said back: `docs/coverage.md`.
+//! The file is made here; a difference fails. UPDATE_EXPECT=1 writes it.
+
+use std::collections::BTreeSet;
+use std::fmt::Write as _;
+use std::path::Path;
+
+use rand::SeedableRng;
+use rand_chacha::ChaCha8Rng;
+
+use super::Table;
+use crate::grammar::template::{Joining, Situation};
+use crate::grammar::{Meaning, sample};
+use crate::record::Event;
+use crate::terms::{Kind, Species};
+
+/// The fields of the record that an utterance filled.
+fn fields(table: &Table, before: u64) -> String {
+    let mut fields = BTreeSet::new();
+    for charted in table.record.all().filter(|charted| charted.number > before) {
+        fields.insert(match &charted.event {
+            Event::FindingRecorded { finding, .. } => format!("finding {}", finding.kind.key()),
+            Event::DecisionRecorded { .. } => "decision".to_owned(),
+            Event::ProcedureRecorded { .. } => "procedure".to_owned(),
+            _ => "note".to_owned(),
+        });
+    }
+    if table
+        .record
+        .challenges
+        .iter()
+        .any(|challenge| challenge.number > before)
+    {
+        fields.insert("challenge".to_owned());
+    }
+    fields.into_iter().collect::<Vec<_>>().join(", ")
+}
+
+#[test]
+fn every_template_is_entered_and_said_back() {
+    let grammar = crate::grammar::Grammar::built_in().expect("sound grammar");
+    let mut text = String::from(
+        "# What may be said, what is entered, what is said back\n\n\
+         Made by a test from the grammar; the sentences are samples. Said of tooth 108 of a dog.\n\n\
+         | intent | spoken form | sample | enters | says |\n|---|---|---|---|---|\n",
+    );
+    let mut kinds = BTreeSet::new();
+    for template in grammar
+        .book()
+        .active(Situation::Table)
+        .filter(|t| t.joining != Joining::Prefix)
+    {
+        let mut random = ChaCha8Rng::seed_from_u64(7);
+        let mut table = Table::open(Species::Dog);
+        table.say("tooth one oh eight");
+        let before = table.record.last;
+        let words = sample::sentence(grammar.book(), &template.node, &mut random).join(" ");
+        let says = table.say(&words).join(". ");
+        let spoken = template.text.replace('|', "\\|");
+        writeln!(
+            text,
+            "| {} | `{spoken}` | {words} | {} | {says} |",
+            template.intent.replace('_', " "),
+            fields(&table, before)
+        )
+        .expect("a string");
+    }
+    // Every kind of finding can be said: look through many samples for those that the table's samples missed.
+    for seed in 0..3_000 {
+        let mut random = ChaCha8Rng::seed_from_u64(seed);
+        let mut table = Table::open(Species::Dog);
+        let words = sample::utterance(grammar.book(), Situation::Table, 3, &mut random);
+        let intents = grammar.interpret(&words, Situation::Table, Species::Dog);
+        assert!(
+            matches!(intents, Meaning::Said(_)),
+            "seed {seed}: {}",
+            words.join(" ")
+        );
+        table.say("tooth one oh eight");
+        table.say(&words.join(" "));
+        kinds.extend(table.record.findings().map(|(finding, _)| finding.kind));
+    }
+    let unsaid: Vec<Kind> = Kind::ALL
+        .into_iter()
+        .filter(|kind| !kinds.contains(kind))
+        .collect();
+    assert!(unsaid.is_empty(), "no sentence enters these: {unsaid:?}");
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../docs/coverage.md");
+    if std::env::var_os("UPDATE_EXPECT").is_some() {
+        std::fs::create_dir_all(path.parent().expect("a folder")).expect("made");
+        std::fs::write(&path, &text).expect("written");
+    }
+    let expected = std::fs::read_to_string(&path).unwrap_or_default();
+    assert_eq!(
+        text, expected,
+        "docs/coverage.md is not current; run UPDATE_EXPECT=1 cargo test"
+    );
+}

@@ -1,0 +1,91 @@
+//! The mark: a small file beside the journal that names the newest entry of each of the latest visits.
+//! It is how a lost end is noticed: SQLite itself takes a damaged end of its log for an unfinished write.
+//!
+//! Invariant: the mark is written only after the commit of its entries returned, and carries its own checksum.
+//! So it may lag behind the journal, but a whole mark never names an entry that was not saved. It is never
+//! synced: after a power cut it may be old or torn, and a torn mark is no mark.
+
+use sha2::{Digest, Sha256};
+use uuid::Uuid;
+
+use crate::record::row::hexadecimal;
+
+/// File name of the mark in the data folder.
+pub const FILE: &str = "journal.mark";
+
+const HEAD: &str = "sulcus mark 1";
+/// Visits that a mark names at most. More are not written to between two checkpoints in any practice.
+const VISITS_MAX: usize = 16;
+
+/// The newest entry of a visit that was saved.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Marked {
+    pub visit: Uuid,
+    pub number: u64,
+    pub hash: String,
+}
+
+/// The newest entries, the latest visit last.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Mark(pub Vec<Marked>);
+
+impl Mark {
+    /// Takes in what was saved last.
+    pub fn add(&mut self, newest: Marked) {
+        self.forget(newest.visit);
+        self.0.push(newest);
+        if self.0.len() > VISITS_MAX {
+            self.0.remove(0);
+        }
+    }
+
+    pub fn forget(&mut self, visit: Uuid) {
+        self.0.retain(|marked| marked.visit != visit);
+    }
+
+    /// Number of the newest entry of a visit; none where it is not named.
+    pub fn number(&self, visit: Uuid) -> Option<u64> {
+        let marked = self.0.iter().find(|marked| marked.visit == visit)?;
+        Some(marked.number)
+    }
+
+    pub fn to_bytes(&self) -> Vec<u8> {
+        let mut text = format!("{HEAD}\n");
+        for Marked {
+            visit,
+            number,
+            hash,
+        } in &self.0
+        {
+            text += &format!("{visit} {number} {hash}\n");
+        }
+        format!("{text}{}\n", checksum(&text)).into_bytes()
+    }
+
+    /// None where the bytes are no whole mark.
+    pub fn from_bytes(bytes: &[u8]) -> Option<Self> {
+        let text = std::str::from_utf8(bytes).ok()?.strip_suffix('\n')?;
+        let end = text.rfind('\n')? + 1;
+        let (text, sum) = text.split_at(end);
+        if checksum(text) != sum {
+            return None;
+        }
+        let mut lines = text.lines();
+        if lines.next()? != HEAD {
+            return None;
+        }
+        let marked = lines.map(|line| {
+            let mut words = line.split(' ');
+            Some(Marked {
+                visit: words.next()?.parse().ok()?,
+                number: words.next()?.parse().ok()?,
+                hash: words.next()?.to_owned(),
+            })
+        });
+        marked.collect::<Option<_>>().map(Self)
+    }
+}
+
+fn checksum(text: &str) -> String {
+    hexadecimal(&Sha256::digest(text.as_bytes()))
+}

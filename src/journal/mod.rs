@@ -1,0 +1,637 @@
+//! The journal: SQLite, append-only, synced before a commit returns. The only files that write it.
+//!
+//! Invariants: within a visit, numbers run from 1 without gaps and each row's hash covers the row and the hash
+//! before it; an entry is returned only after the commit that holds it returned, read back from the database.
+//! After a failed write or sync the journal is shut to writing and must be opened afresh: what the file then
+//! holds is the truth; the failed sync is never tried again.
+
+mod backup;
+mod columns;
+mod error;
+mod mark;
+mod pages;
+mod reading;
+#[cfg(test)]
+mod record_tests;
+mod salvage;
+mod schema;
+mod storage;
+#[cfg(test)]
+mod tests;
+mod verify;
+mod whole_visit;
+
+use std::collections::HashMap;
+use std::fs::File;
+use std::path::Path;
+use std::time::Duration;
+
+use rusqlite::config::DbConfig;
+use rusqlite::{Connection, ErrorCode, OpenFlags, TransactionBehavior};
+use uuid::Uuid;
+
+use crate::clock::Now;
+use crate::record::event::{Draft, Entry};
+use crate::record::row::Row;
+use columns::Columns;
+use mark::{Mark, Marked};
+
+pub use crate::record::row::{StoredRow, entries_of_rows};
+pub use backup::{backup, restore};
+pub use error::JournalError;
+pub use reading::VisitLine;
+pub use salvage::{Found, Salvage, SalvagedVisit, read_damaged, salvage};
+pub use storage::{DataFolder, Storage};
+pub use verify::{CheckedVisit, Problem, Report, verify, verify_file, verify_on};
+pub use whole_visit::Tombstone;
+
+/// File name of the journal in the data folder.
+pub const FILE: &str = "journal.sqlite";
+/// File name of SQLite's write-ahead log beside it.
+pub const LOG_FILE: &str = "journal.sqlite-wal";
+/// File name of the mark: the newest entry that was saved.
+pub const MARK_FILE: &str = mark::FILE;
+
+/// A reader holds the database for milliseconds; 5 s is a program that hangs.
+const BUSY_MS: u64 = 5_000;
+/// Up to this size the whole file is checked at each start: some 1.3 s at 0.2 GB a second on two slow cores,
+/// and some 1,500 visits. A larger one is checked by `sulcus verify` and with each backup; the hashes of what is
+/// read are checked always.
+const CHECKED_BYTES_MAX: u64 = 256 << 20;
+
+/// The journal, open for writing or only for reading.
+#[derive(Debug)]
+pub struct Journal {
+    connection: Connection,
+    storage: Box<dyn Storage>,
+    is_writer: bool,
+    is_shut: bool,
+    /// Device and number of the file that was opened: tells a removed or replaced file.
+    identity: Option<(u64, u64)>,
+    /// Number and hash of the newest entry of each visit that was written or proven since the opening.
+    newest: HashMap<Uuid, (u64, String)>,
+    failed: Option<FailedAppend>,
+    lost_ends: Vec<LostEnd>,
+    mark: Mark,
+    commits_since_checkpoint: u32,
+    /// Kept open: the lock ends with it.
+    _lock: Option<File>,
+}
+
+/// An append that was told as not saved.
+#[derive(Debug, Clone)]
+struct FailedAppend {
+    visit: Uuid,
+    drafts: Vec<Draft>,
+    /// Number of the visit's newest entry before it; none where the failure came before anything was written.
+    before: Option<u64>,
+}
+
+/// What became of the append that failed, decided by reading the file after it was opened afresh.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Reopened {
+    /// No append had failed.
+    NothingWaited,
+    /// The file holds it whole, and durably now: say saved. Do not enter it again.
+    WasSaved(Vec<Entry>),
+    /// The file holds nothing of it: offer to enter it again with these drafts.
+    NotSaved { visit: Uuid, drafts: Vec<Draft> },
+}
+
+/// The end of the journal is missing although it had been saved: the disk lost it. The rest is whole.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct LostEnd {
+    pub visit: Uuid,
+    /// Number of the newest entry that had been saved.
+    pub saved: u64,
+    /// Number of the newest entry of this visit that is still there; 0 for none.
+    pub held: u64,
+    /// File name in the data folder of the damaged log, kept for `sulcus salvage`.
+    pub kept_log: Option<String>,
+}
+
+impl std::fmt::Display for LostEnd {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        let Self {
+            visit, saved, held, ..
+        } = self;
+        let count = saved - held.min(saved);
+        write!(
+            f,
+            "the end of the journal was damaged on the disk and is cut to the last whole entry: of visit {visit} {count} saved entries are lost, from {} to {saved}; look through what was said last and say it again",
+            held + 1
+        )
+    }
+}
+
+impl Journal {
+    /// Opens the journal of a data folder for writing; makes both where they are missing.
+    pub fn open(folder: &Path) -> Result<Self, JournalError> {
+        Self::open_on(Box::new(DataFolder::new(folder)))
+    }
+
+    /// Opens the journal of a place for writing; makes it where it is missing.
+    pub fn open_on(storage: Box<dyn Storage>) -> Result<Self, JournalError> {
+        let trouble = |why: &dyn std::fmt::Display| JournalError::Folder {
+            folder: storage.folder().display().to_string(),
+            why: why.to_string(),
+        };
+        storage.prepare().map_err(|why| trouble(&why))?;
+        let lock = storage.lock()?;
+        storage.make_file(FILE).map_err(|why| trouble(&why))?;
+        let connection = connect(storage.as_ref(), true).map_err(|why| trouble(&why))?;
+        let mut journal = Self::new(connection, storage, true);
+        journal._lock = lock;
+        if let Err(error) = journal.prepare() {
+            return Err(match error {
+                // SQLite says no more than "disk I/O error" where the disk is full before the first write.
+                JournalError::Read(why) => JournalError::Folder {
+                    folder: journal.storage.folder().display().to_string(),
+                    why: format!("{why}; is the disk full?"),
+                },
+                other => other,
+            });
+        }
+        Ok(journal)
+    }
+
+    /// Opens it for reading only: beside a writer, never in its way.
+    pub fn open_reader(folder: &Path) -> Result<Self, JournalError> {
+        Self::open_reader_on(Box::new(DataFolder::new(folder)))
+    }
+
+    /// Opens the journal of a place for reading only.
+    pub fn open_reader_on(storage: Box<dyn Storage>) -> Result<Self, JournalError> {
+        if storage.len(FILE).is_none() {
+            return Err(JournalError::Folder {
+                folder: storage.folder().display().to_string(),
+                why: "it holds no visits yet".into(),
+            });
+        }
+        // Before the first read of the database: so a commit that falls between is no loss.
+        let mark = read_mark(storage.as_ref());
+        let connection = connect(storage.as_ref(), false)?;
+        let mut journal = Self::new(connection, storage, false);
+        journal.check(mark)?;
+        Ok(journal)
+    }
+
+    fn new(connection: Connection, storage: Box<dyn Storage>, is_writer: bool) -> Self {
+        let identity = storage.identity(FILE);
+        Self {
+            connection,
+            storage,
+            is_writer,
+            is_shut: false,
+            identity,
+            newest: HashMap::new(),
+            failed: None,
+            lost_ends: Vec::new(),
+            mark: Mark::default(),
+            commits_since_checkpoint: 0,
+            _lock: None,
+        }
+    }
+
+    fn prepare(&mut self) -> Result<(), JournalError> {
+        let mark = read_mark(self.storage.as_ref());
+        let fresh = schema::is_missing(&self.connection)
+            .map_err(|why| unreadable(self.storage.as_ref(), why))?;
+        if fresh && mark.is_some() {
+            return Err(corrupt(
+                self.storage.as_ref(),
+                &"it is empty, but entries had been saved in it",
+            ));
+        }
+        if !fresh {
+            self.check(mark)?;
+        }
+        // Run to its end: the answer comes before the switch is committed. Whether it was, `checkpoint` asks.
+        self.connection.execute_batch("PRAGMA journal_mode = WAL")?;
+        // FULL: the write-ahead log is synced at each commit, so that a commit survives a power cut.
+        self.connection.pragma_update(None, "synchronous", "FULL")?;
+        // Checkpoints are our own: SQLite's automatic ones do not tell their failures.
+        self.connection
+            .pragma_update(None, "wal_autocheckpoint", 0)?;
+        let level: i64 = self
+            .connection
+            .pragma_query_value(None, "synchronous", |row| row.get(0))?;
+        if level != 2 {
+            return Err(JournalError::NotSaved {
+                why: format!("the database refuses to sync each commit (level {level})"),
+            });
+        }
+        if fresh {
+            schema::make(&mut self.connection)?;
+        }
+        if !self.lost_ends.is_empty() {
+            let kept = keep_log(self.storage.as_ref());
+            for lost in &mut self.lost_ends {
+                lost.kept_log.clone_from(&kept);
+            }
+        }
+        // A checkpoint right after the switch to the log is refused as locked until the log was looked at.
+        schema::is_missing(&self.connection)?;
+        // What stands in the log may be known only to the machine's memory (after a kill or a failed sync):
+        // written over into the database it is written and synced anew, and from here on as durable as told.
+        self.checkpoint("TRUNCATE")?;
+        // The new files' names must survive a power cut too.
+        self.storage
+            .sync_folder()
+            .map_err(|why| JournalError::NotSaved {
+                why: why.to_string(),
+            })
+    }
+
+    /// Looks at the whole file before anything is taken from it or added to it.
+    fn check(&mut self, mark: Option<Mark>) -> Result<(), JournalError> {
+        let damaged = |why: rusqlite::Error| unreadable(self.storage.as_ref(), why);
+        if schema::is_missing(&self.connection).map_err(damaged)? && mark.is_some() {
+            return Err(corrupt(
+                self.storage.as_ref(),
+                &"it is empty, but entries had been saved in it",
+            ));
+        }
+        if let Some(why) = schema::check_format(&self.connection).map_err(damaged)? {
+            return Err(JournalError::Foreign {
+                file: self.storage.folder().join(FILE).display().to_string(),
+                why,
+            });
+        }
+        if self.storage.len(FILE).unwrap_or(0) <= CHECKED_BYTES_MAX
+            && let Some(why) = schema::integrity(&self.connection)
+                .map_err(damaged)?
+                .first()
+        {
+            return Err(corrupt(self.storage.as_ref(), why));
+        }
+        if let Some(why) = schema::differences(&self.connection)
+            .map_err(damaged)?
+            .first()
+        {
+            return Err(corrupt(self.storage.as_ref(), why));
+        }
+        if let Some(mark) = mark {
+            self.lost_ends = lost_ends(&self.connection, &mark).map_err(damaged)?;
+            self.mark = mark;
+        }
+        Ok(())
+    }
+
+    /// The ends that the disk lost, found when the journal was opened: to be told aloud. Mostly none.
+    pub fn lost_ends(&self) -> &[LostEnd] {
+        &self.lost_ends
+    }
+
+    /// Whether an append is refused until [`Journal::reopen`] succeeded.
+    pub fn is_shut(&self) -> bool {
+        self.is_shut
+    }
+
+    /// Appends all drafts in one commit and returns them as they stand in the database.
+    ///
+    /// On an error nothing of it may be told as saved, and the journal is shut: [`Journal::reopen`] then says
+    /// what became of it. The drafts are kept here until then.
+    pub fn append(
+        &mut self,
+        visit: Uuid,
+        drafts: &[Draft],
+        now: Now,
+    ) -> Result<Vec<Entry>, JournalError> {
+        if !self.is_writer || self.failed.is_some() {
+            return Err(JournalError::Shut);
+        }
+        if drafts.is_empty() {
+            return Ok(Vec::new());
+        }
+        let mut failed = FailedAppend {
+            visit,
+            drafts: drafts.to_vec(),
+            before: None,
+        };
+        let written = if self.is_shut {
+            // An earlier tidying failed, no append: nothing waits for an answer.
+            self.reopen().map(|_| ())
+        } else {
+            Ok(())
+        }
+        .and_then(|()| self.write(drafts, now, &mut failed));
+        match written {
+            Ok(entries) => {
+                self.tidy();
+                Ok(entries)
+            }
+            Err(error) => {
+                self.is_shut = true;
+                self.failed = Some(failed);
+                Err(match error {
+                    JournalError::Read(why) => JournalError::NotSaved {
+                        why: why.to_string(),
+                    },
+                    other => other,
+                })
+            }
+        }
+    }
+
+    fn write(
+        &mut self,
+        drafts: &[Draft],
+        now: Now,
+        failed: &mut FailedAppend,
+    ) -> Result<Vec<Entry>, JournalError> {
+        let visit = failed.visit;
+        let (before, mut hash) = self.newest(visit)?;
+        let mut number = before;
+        let mut rows = Vec::with_capacity(drafts.len());
+        for draft in drafts {
+            number += 1;
+            let row = Row::new(visit, number, now, draft, &hash)
+                .map_err(|why| JournalError::NotSaved { why })?;
+            hash.clone_from(&row.hash);
+            rows.push(row);
+        }
+        self.require_file()?;
+        failed.before = Some(before);
+        let transaction = self
+            .connection
+            .transaction_with_behavior(TransactionBehavior::Immediate)?;
+        for row in &rows {
+            row.insert(&transaction)?;
+        }
+        transaction.commit()?;
+        self.require_file()?;
+        let entries = self.read(visit, before + 1)?;
+        if entries.len() != drafts.len() || entries.last().map(|entry| &entry.hash) != Some(&hash) {
+            return Err(JournalError::NotSaved {
+                why: "what was read back is not what was written".into(),
+            });
+        }
+        self.saved(Marked {
+            visit,
+            number,
+            hash,
+        });
+        Ok(entries)
+    }
+
+    /// Closes the file after a failed append and opens it afresh; what it then holds is the truth.
+    ///
+    /// On an error the journal stays shut, the drafts are kept, and it may be tried again
+    /// (after space was freed, after the disk came back).
+    pub fn reopen(&mut self) -> Result<Reopened, JournalError> {
+        if !self.is_writer {
+            return Err(JournalError::Shut);
+        }
+        self.is_shut = true;
+        // Closed before it is opened again, so that nothing of the failed transaction is carried over.
+        self.connection = Connection::open_in_memory()?;
+        self.require_file()?;
+        self.connection = connect(self.storage.as_ref(), true)?;
+        self.commits_since_checkpoint = 0;
+        self.prepare()?;
+        let known: Vec<(Uuid, u64, String)> = self
+            .newest
+            .iter()
+            .map(|(visit, (number, hash))| (*visit, *number, hash.clone()))
+            .collect();
+        for (visit, number, hash) in known {
+            let entries = self.read(visit, 1)?;
+            let held = usize::try_from(number)
+                .ok()
+                .and_then(|number| entries.get(number.checked_sub(1)?));
+            if number > 0 && held.map(|entry| &entry.hash) != Some(&hash) {
+                return Err(JournalError::Damaged {
+                    visit,
+                    number,
+                    why: "it had been saved and is gone".into(),
+                });
+            }
+        }
+        let outcome = match &self.failed {
+            None => Reopened::NothingWaited,
+            Some(failed) => self.what_became(failed)?,
+        };
+        if let Reopened::WasSaved(entries) = &outcome
+            && let Some(last) = entries.last()
+        {
+            self.newest
+                .insert(last.visit, (last.number, last.hash.clone()));
+        }
+        self.failed = None;
+        self.is_shut = false;
+        Ok(outcome)
+    }
+
+    fn what_became(&self, failed: &FailedAppend) -> Result<Reopened, JournalError> {
+        let not_saved = || Reopened::NotSaved {
+            visit: failed.visit,
+            drafts: failed.drafts.clone(),
+        };
+        let Some(before) = failed.before else {
+            return Ok(not_saved());
+        };
+        let entries = self.read(failed.visit, before + 1)?;
+        if entries.is_empty() {
+            return Ok(not_saved());
+        }
+        let is_same = entries.len() == failed.drafts.len()
+            && entries
+                .iter()
+                .zip(&failed.drafts)
+                .all(|(entry, draft)| entry.event == draft.event);
+        if is_same {
+            Ok(Reopened::WasSaved(entries))
+        } else {
+            Err(JournalError::Damaged {
+                visit: failed.visit,
+                number: before + 1,
+                why: "it is not what was said".into(),
+            })
+        }
+    }
+
+    /// Number and hash of a visit's newest entry; 0 and nothing for a new visit. Nothing is added to a visit
+    /// before all that it holds was proven.
+    fn newest(&mut self, visit: Uuid) -> Result<(u64, String), JournalError> {
+        if let Some(newest) = self.newest.get(&visit) {
+            return Ok(newest.clone());
+        }
+        let entries = self.read(visit, 1)?;
+        let newest = entries
+            .last()
+            .map(|entry| (entry.number, entry.hash.clone()))
+            .unwrap_or_default();
+        self.newest.insert(visit, newest.clone());
+        Ok(newest)
+    }
+
+    /// A removed file can still be written to, and is lost: so it is looked for before and after each commit.
+    fn require_file(&self) -> Result<(), JournalError> {
+        let found = self.storage.identity(FILE);
+        if found.is_some() && found == self.identity {
+            Ok(())
+        } else {
+            Err(JournalError::NotSaved {
+                why: format!(
+                    "{} was removed or replaced",
+                    self.storage.folder().join(FILE).display()
+                ),
+            })
+        }
+    }
+
+    /// Keeps the log short. A failure takes nothing back that was saved, but shuts the journal.
+    fn tidy(&mut self) {
+        self.commits_since_checkpoint += 1;
+        if self.commits_since_checkpoint < self.storage.checkpoint_commits() {
+            return;
+        }
+        self.commits_since_checkpoint = 0;
+        let passive = self
+            .connection
+            .query_row("PRAGMA wal_checkpoint(PASSIVE)", [], |_| Ok(()));
+        if passive.is_err() {
+            self.is_shut = true;
+        }
+    }
+
+    /// Writes the whole log over into the database and syncs it.
+    fn checkpoint(&self, how: &str) -> Result<(), JournalError> {
+        let (is_busy, frames, done): (bool, i64, i64) =
+            self.connection
+                .query_row(&format!("PRAGMA wal_checkpoint({how})"), [], |row| {
+                    Ok((row.get(0)?, row.get(1)?, row.get(2)?))
+                })?;
+        // Without a log a commit would hang on the removal of a file that nobody syncs.
+        if frames < 0 {
+            return Err(JournalError::NotSaved {
+                why: "the database refuses its write-ahead log".into(),
+            });
+        }
+        if is_busy && frames != done {
+            return Err(JournalError::NotSaved {
+                why: "another program holds the journal; end it".into(),
+            });
+        }
+        Ok(())
+    }
+
+    pub fn folder(&self) -> &Path {
+        self.storage.folder()
+    }
+}
+
+/// Opens the database of a place. A writer needs the file to be there, a reader leaves it as it is.
+fn connect(storage: &dyn Storage, is_writer: bool) -> Result<Connection, rusqlite::Error> {
+    let path = storage.folder().join(FILE);
+    // A reader of a WAL database needs to write the shared-memory index, not the database.
+    let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
+    let mut connection = match storage.file_layer() {
+        Some(layer) => Connection::open_with_flags_and_vfs(&path, flags, layer)?,
+        None => Connection::open_with_flags(&path, flags)?,
+    };
+    connection.busy_timeout(Duration::from_millis(BUSY_MS))?;
+    if !is_writer {
+        let refused = schema::is_missing(&connection)
+            .err()
+            .and_then(|why| why.sqlite_error_code());
+        if matches!(refused, Some(ErrorCode::CannotOpen | ErrorCode::ReadOnly))
+            && storage.file_layer().is_none()
+            && storage.len(LOG_FILE).is_none_or(|length| length == 0)
+        {
+            connection = connect_unchanging(&path)?;
+        }
+        connection.pragma_update(None, "query_only", true)?;
+        connection.set_db_config(DbConfig::SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, true)?;
+    }
+    // Nothing of ours may write the schema or the pages past SQL, and nothing in a foreign schema may run.
+    connection.set_db_config(DbConfig::SQLITE_DBCONFIG_DEFENSIVE, true)?;
+    connection.set_db_config(DbConfig::SQLITE_DBCONFIG_TRUSTED_SCHEMA, false)?;
+    Ok(connection)
+}
+
+/// On a disk that takes no writes there is no shared-memory index, and nobody who could need one.
+fn connect_unchanging(path: &Path) -> Result<Connection, rusqlite::Error> {
+    let mut address = String::from("file:");
+    for byte in path.as_os_str().as_encoded_bytes() {
+        match byte {
+            b'/' | b'.' | b'-' | b'_' | b'0'..=b'9' | b'A'..=b'Z' | b'a'..=b'z' => {
+                address.push(char::from(*byte));
+            }
+            other => address += &format!("%{other:02x}"),
+        }
+    }
+    address += "?immutable=1";
+    let flags = OpenFlags::SQLITE_OPEN_READ_ONLY
+        | OpenFlags::SQLITE_OPEN_NO_MUTEX
+        | OpenFlags::SQLITE_OPEN_URI;
+    Connection::open_with_flags(address, flags)
+}
+
+fn read_mark(storage: &dyn Storage) -> Option<Mark> {
+    storage
+        .read(mark::FILE)
+        .ok()
+        .and_then(|bytes| Mark::from_bytes(&bytes))
+}
+
+/// What the mark names and the journal lacks.
+fn lost_ends(connection: &Connection, mark: &Mark) -> Result<Vec<LostEnd>, rusqlite::Error> {
+    let stones = whole_visit::tombstones(connection)?;
+    let mut statement = connection.prepare(
+        "SELECT (SELECT hash FROM entry WHERE visit = ?1 AND number = ?2),
+                (SELECT coalesce(max(number), 0) FROM entry WHERE visit = ?1)",
+    )?;
+    let mut lost = Vec::new();
+    for marked in &mark.0 {
+        if stones.iter().any(|stone| stone.visit == marked.visit) {
+            continue;
+        }
+        let parameters = (marked.visit.to_string(), marked.number as i64);
+        let (hash, newest): (Option<String>, i64) =
+            statement.query_row(parameters, |row| Ok((row.get(0)?, row.get(1)?)))?;
+        if hash.as_ref() != Some(&marked.hash) {
+            lost.push(LostEnd {
+                visit: marked.visit,
+                saved: marked.number,
+                held: (newest.max(0) as u64).min(marked.number.saturating_sub(1)),
+                kept_log: None,
+            });
+        }
+    }
+    Ok(lost)
+}
+
+/// Keeps the damaged log before it is written over. None where there is none, or no room for it.
+fn keep_log(storage: &dyn Storage) -> Option<String> {
+    storage.len(LOG_FILE).filter(|&length| length > 0)?;
+    let name = format!("{KEPT_LOG_START}{}", kept_logs(storage).count() + 1);
+    storage.keep_copy(LOG_FILE, &name).ok()?;
+    Some(name)
+}
+
+/// The damaged logs that were kept, oldest first.
+fn kept_logs(storage: &dyn Storage) -> impl Iterator<Item = String> {
+    (1..)
+        .map(|count| format!("{KEPT_LOG_START}{count}"))
+        .take_while(|name| storage.len(name).is_some())
+}
+
+/// Start of the names of kept damaged logs.
+const KEPT_LOG_START: &str = "lost-end.sqlite-wal.";
+
+fn corrupt(storage: &dyn Storage, why: &dyn std::fmt::Display) -> JournalError {
+    JournalError::Corrupt {
+        file: storage.folder().join(FILE).display().to_string(),
+        why: why.to_string(),
+    }
+}
+
+/// Damage, where SQLite says so; otherwise a failure of reading, which may pass.
+fn unreadable(storage: &dyn Storage, why: rusqlite::Error) -> JournalError {
+    match why.sqlite_error_code() {
+        Some(ErrorCode::DatabaseCorrupt | ErrorCode::NotADatabase) => corrupt(storage, &why),
+        _ => why.into(),
+    }
+}

@@ -1,0 +1,282 @@
+//! Takes out of a damaged journal what can be proven, into a fresh one, and says what was lost.
+//!
+//! Invariant: the damaged folder is only read; an entry gets into the fresh journal only if the chain of hashes
+//! proves it from the first entry of its visit on.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::io::{self, Write};
+use std::ops::RangeInclusive;
+use std::path::Path;
+
+use uuid::Uuid;
+
+use super::columns::Columns;
+use super::error::JournalError;
+use super::mark::{Mark, Marked};
+use super::pages::{self, Candidate};
+use super::storage::{DataFolder, Storage, private_options};
+use super::whole_visit::{Tombstone, tombstones};
+use super::{FILE, Journal, LOG_FILE, connect, kept_logs, read_mark};
+use crate::record::event::Entry;
+use crate::record::row::Row;
+
+/// File in the fresh folder for entries that could be read but not proven.
+pub const UNPROVEN_FILE: &str = "unproven.jsonl";
+
+/// What was found of a damaged journal.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Salvage {
+    /// In the order in which they were begun.
+    pub visits: Vec<SalvagedVisit>,
+}
+
+/// What was found of one visit.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SalvagedVisit {
+    pub visit: Uuid,
+    /// Entries from the first on that are proven and in the fresh journal.
+    pub proven_count: u64,
+    /// Numbers of entries that could be read, but stand after a gap: in the file beside.
+    pub unproven: Vec<u64>,
+    /// Ranges of numbers known to have been written of which nothing can be read.
+    pub lost: Vec<RangeInclusive<u64>>,
+}
+
+impl Salvage {
+    pub fn is_whole(&self) -> bool {
+        self.visits
+            .iter()
+            .all(|visit| visit.lost.is_empty() && visit.unproven.is_empty())
+    }
+}
+
+/// Salvages the journal of one folder into another that holds none.
+pub fn salvage(from: &Path, out: &Path) -> Result<Salvage, JournalError> {
+    let from = DataFolder::new(from);
+    let target = DataFolder::new(out);
+    let trouble = |why: &dyn std::fmt::Display| JournalError::Folder {
+        folder: out.display().to_string(),
+        why: why.to_string(),
+    };
+    if target.len(FILE).is_some() {
+        return Err(trouble(&"it holds visits already"));
+    }
+    // Nobody may write while it is read, and what is read as bytes is not read through SQLite at the same time.
+    let _lock = from.lock()?;
+    let found = read_damaged(&from)?;
+    let mut journal = Journal::open_on(Box::new(target.clone()))?;
+    journal.take_over(&found)?;
+    drop(journal);
+    if !found.unproven.is_empty() {
+        write_unproven(&out.join(UNPROVEN_FILE), &found.unproven).map_err(|why| trouble(&why))?;
+    }
+    Ok(found.salvage)
+}
+
+/// What the bytes of a damaged journal hold.
+#[derive(Debug, Default)]
+pub struct Found {
+    pub salvage: Salvage,
+    /// The proven rows of each visit, in the order of `salvage`.
+    chains: Vec<Vec<Row>>,
+    unproven: Vec<Row>,
+    stones: Vec<Tombstone>,
+}
+
+impl Found {
+    /// The proven entries of a visit.
+    pub fn entries(&self, visit: Uuid) -> Vec<Entry> {
+        self.salvage
+            .visits
+            .iter()
+            .zip(&self.chains)
+            .filter(|(salvaged, _)| salvaged.visit == visit)
+            .flat_map(|(_, chain)| chain)
+            .filter_map(|row| row.entry(visit).ok())
+            .collect()
+    }
+}
+
+/// Reads and proves what is there, and writes nothing.
+pub fn read_damaged(from: &dyn Storage) -> Result<Found, JournalError> {
+    let database = from.read(FILE).map_err(|why| JournalError::Folder {
+        folder: from.folder().display().to_string(),
+        why: format!("{FILE}: {why}"),
+    })?;
+    let mut logs: Vec<Vec<u8>> = kept_logs(from)
+        .filter_map(|name| from.read(&name).ok())
+        .collect();
+    logs.extend(from.read(LOG_FILE).ok());
+    // Only after the bytes were read. A forgotten visit stays forgotten, as far as the file can still tell.
+    let stones = connect(from, false)
+        .and_then(|connection| tombstones(&connection))
+        .unwrap_or_default();
+    let is_forgotten = |visit: Uuid| stones.iter().any(|stone| stone.visit == visit);
+    let mut mark = read_mark(from).unwrap_or_default();
+    mark.0.retain(|marked| !is_forgotten(marked.visit));
+
+    let mut by_visit: BTreeMap<String, Vec<Candidate>> = BTreeMap::new();
+    for candidate in pages::find(&database, &logs) {
+        by_visit
+            .entry(candidate.row.visit.clone())
+            .or_default()
+            .push(candidate);
+    }
+    let mut found: Vec<(u64, SalvagedVisit, Vec<Row>, Vec<Row>)> = by_visit
+        .into_values()
+        .filter_map(|candidates| prove(candidates, &mark))
+        .filter(|(_, visit, ..)| !is_forgotten(visit.visit))
+        .collect();
+    for marked in &mark.0 {
+        if found
+            .iter()
+            .any(|(_, visit, ..)| visit.visit == marked.visit)
+        {
+            continue;
+        }
+        let nothing = SalvagedVisit {
+            visit: marked.visit,
+            proven_count: 0,
+            unproven: Vec::new(),
+            lost: vec![1..=marked.number],
+        };
+        found.push((u64::MAX, nothing, Vec::new(), Vec::new()));
+    }
+    found.sort_by_key(|(order, ..)| *order);
+    let mut all = Found {
+        stones,
+        ..Found::default()
+    };
+    for (_, visit, chain, rest) in found {
+        all.salvage.visits.push(visit);
+        all.chains.push(chain);
+        all.unproven.extend(rest);
+    }
+    Ok(all)
+}
+
+/// The longest chain of a visit's rows from the first on, and what is left.
+fn prove(
+    candidates: Vec<Candidate>,
+    mark: &Mark,
+) -> Option<(u64, SalvagedVisit, Vec<Row>, Vec<Row>)> {
+    let visit: Uuid = candidates.first()?.row.visit.parse().ok()?;
+    let order = candidates.iter().map(|c| c.order).min()?;
+    let mut by_number: BTreeMap<u64, Vec<Candidate>> = BTreeMap::new();
+    for candidate in candidates {
+        // What cannot be read as an entry is no help to anybody.
+        if candidate.row.entry(visit).is_err() {
+            continue;
+        }
+        let same = by_number.entry(candidate.row.number).or_default();
+        match same.iter_mut().find(|known| known.row == candidate.row) {
+            Some(known) => known.is_of_database |= candidate.is_of_database,
+            None => same.push(candidate),
+        }
+    }
+    // How many entries follow each candidate in its chain: two rows of one number are rare (an append that
+    // failed and was said again), and the one that others build on is the true one.
+    let mut lengths: BTreeMap<(u64, usize), usize> = BTreeMap::new();
+    for (&number, rows) in by_number.iter().rev() {
+        for (index, candidate) in rows.iter().enumerate() {
+            let next = by_number.get(&(number + 1)).into_iter().flatten();
+            let longest = next
+                .enumerate()
+                .filter(|(_, next)| next.row.hash_after(&candidate.row.hash) == next.row.hash)
+                .filter_map(|(next, _)| lengths.get(&(number + 1, next)))
+                .max()
+                .copied()
+                .unwrap_or(0);
+            lengths.insert((number, index), longest + 1);
+        }
+    }
+    let mut chain: Vec<Row> = Vec::new();
+    let mut before = String::new();
+    for number in 1.. {
+        let rows = by_number
+            .get(&number)
+            .map(Vec::as_slice)
+            .unwrap_or_default();
+        let best = rows
+            .iter()
+            .enumerate()
+            .filter(|(_, candidate)| candidate.row.hash_after(&before) == candidate.row.hash)
+            .max_by_key(|(index, candidate)| {
+                (lengths.get(&(number, *index)), candidate.is_of_database)
+            });
+        let Some((_, best)) = best else { break };
+        before.clone_from(&best.row.hash);
+        chain.push(best.row.clone());
+    }
+    let proven_count = chain.len() as u64;
+    let unproven: Vec<Row> = by_number
+        .range(proven_count + 1..)
+        .flat_map(|(_, rows)| rows.iter().map(|candidate| candidate.row.clone()))
+        .collect();
+    let readable: BTreeSet<u64> = unproven.iter().map(|row| row.number).collect();
+    let marked = mark.number(visit).unwrap_or(0);
+    let mut lost = Vec::new();
+    let mut next = proven_count + 1;
+    for &number in readable.iter().chain(&[marked.saturating_add(1)]) {
+        if number > next {
+            lost.push(next..=number - 1);
+        }
+        next = next.max(number.saturating_add(1));
+    }
+    Some((
+        order,
+        SalvagedVisit {
+            visit,
+            proven_count,
+            unproven: readable.into_iter().collect(),
+            lost,
+        },
+        chain,
+        unproven,
+    ))
+}
+
+impl Journal {
+    /// Takes proven rows over as they are, all in one commit.
+    fn take_over(&mut self, found: &Found) -> Result<(), JournalError> {
+        let transaction = self.connection.transaction()?;
+        for row in found.chains.iter().flatten() {
+            row.insert(&transaction)?;
+        }
+        for stone in &found.stones {
+            stone.insert(&transaction)?;
+        }
+        transaction.commit()?;
+        let last = found.chains.iter().rev().find_map(|chain| chain.last());
+        if let Some(row) = last
+            && let Ok(visit) = row.visit.parse()
+        {
+            self.saved(Marked {
+                visit,
+                number: row.number,
+                hash: row.hash.clone(),
+            });
+        }
+        Ok(())
+    }
+}
+
+fn write_unproven(file: &Path, rows: &[Row]) -> io::Result<()> {
+    let mut file = private_options().create_new(true).open(file)?;
+    for row in rows {
+        let part = |text: &str| {
+            serde_json::from_str::<serde_json::Value>(text).unwrap_or(serde_json::Value::Null)
+        };
+        let line = serde_json::json!({
+            "visit": row.visit,
+            "number": row.number,
+            "at": row.at,
+            "heard": row.heard.as_deref().map(part),
+            "supersedes": part(&row.supersedes),
+            "event": part(&row.event),
+            "hash": row.hash,
+        });
+        writeln!(file, "{line}")?;
+    }
+    file.sync_all()
+}

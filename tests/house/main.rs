@@ -1,0 +1,3 @@
+//! The rules of the house that a machine can check. Links nothing of the program.
+
+mod tidy;

@@ -1,0 +1,158 @@
+//! Nothing that was told as saved is ever lost, nor another value shown: each fault tried, counted and told.
+//!
+//! Each file tries one family of faults and gives rows of the table in `docs/durability.md`. The quick tests run
+//! with every `cargo test`; the table is made afresh, with many more tries, by
+//! `cargo test --test program -- --ignored the_table_is_made_afresh --nocapture`.
+
+mod copies;
+mod damaged;
+mod disk;
+mod formats;
+mod killed;
+mod shim;
+mod simulated;
+mod writer;
+
+use std::fmt::Write;
+use std::time::Instant;
+
+use regex::Regex;
+
+/// How much to try.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Effort {
+    Quick,
+    Long,
+}
+
+impl Effort {
+    pub fn choose<T>(self, quick: T, long: T) -> T {
+        match self {
+            Self::Quick => quick,
+            Self::Long => long,
+        }
+    }
+}
+
+/// One line of the table.
+#[derive(Debug, Clone)]
+pub struct Row {
+    pub fault: String,
+    /// How often the fault was made.
+    pub tried: u64,
+    /// Entries told as saved by then.
+    pub saved: u64,
+    /// Of those: not there later, and nobody was told.
+    pub lost: u64,
+    /// What the user is told.
+    pub told: String,
+}
+
+impl Row {
+    pub fn new(fault: &str) -> Self {
+        Self {
+            fault: fault.to_owned(),
+            tried: 0,
+            saved: 0,
+            lost: 0,
+            told: String::new(),
+        }
+    }
+
+    /// The first message of its kind stands for all.
+    pub fn tell(&mut self, message: &str) {
+        if self.told.is_empty() {
+            // Folders of one run mean nothing to a reader.
+            let folder = Regex::new(r"/[^ ;:]*(sulcus-simulated-\d+|\.tmp\w+)").expect("a pattern");
+            let line = message.trim().lines().next().unwrap_or_default();
+            self.told = folder.replace_all(line, "DIR").into_owned();
+        }
+    }
+
+    #[track_caller]
+    pub fn require_nothing_lost(&self) {
+        assert_eq!(self.lost, 0, "{self:?}");
+        assert!(self.tried > 0, "never tried: {self:?}");
+    }
+}
+
+/// Tells loudly that something could not be tried here; a failure where all tests must run.
+pub fn skip(what: &str, why: &str) {
+    assert!(
+        std::env::var_os("SULCUS_TEST_ALL").is_none(),
+        "{what}: {why}"
+    );
+    println!("SKIPPED: {what}: {why}");
+}
+
+#[test]
+#[ignore = "some twenty minutes; writes docs/durability.md"]
+fn the_table_is_made_afresh() {
+    let began = Instant::now();
+    let effort = Effort::Long;
+    let mut rows = Vec::new();
+    let mut add = |more: Vec<Row>| {
+        for row in &more {
+            println!(
+                "{:>6} s  {}: {} tried, {} saved, {} lost; {}",
+                began.elapsed().as_secs(),
+                row.fault,
+                row.tried,
+                row.saved,
+                row.lost,
+                row.told
+            );
+        }
+        rows.extend(more);
+    };
+    add(simulated::every_operation(effort));
+    add(simulated::many_seeds(effort));
+    add(vec![killed::again_and_again(effort)]);
+    add(shim::failing_calls(effort));
+    add(damaged::bytes(effort));
+    add(damaged::salvaged(effort));
+    add(disk::all(effort));
+    add(vec![copies::backups_while_writing(effort)]);
+    let figures = disk::eight_hours(effort);
+    let lost: u64 = rows.iter().map(|row| row.lost).sum();
+    std::fs::write(
+        concat!(env!("CARGO_MANIFEST_DIR"), "/docs/durability.md"),
+        page(&rows, &figures),
+    )
+    .expect("written");
+    assert_eq!(lost, 0, "see docs/durability.md");
+}
+
+fn page(rows: &[Row], figures: &[String]) -> String {
+    let mut page = String::from(
+        "# What becomes of saved entries when things go wrong\n\n\
+         An entry counts as saved once the program said so: spoken, shown, or printed by the writer that the tests drive.\n\
+         Lost means: it was said to be saved, was not there after the next start, and nobody was told.\n\
+         Made by `cargo test --test program -- --ignored the_table_is_made_afresh --nocapture`; do not edit by hand.\n\n\
+         | fault | times tried | entries saved | lost | how it is told |\n\
+         | --- | ---: | ---: | ---: | --- |\n",
+    );
+    for row in rows {
+        let Row {
+            fault,
+            tried,
+            saved,
+            lost,
+            told,
+        } = row;
+        let told = told.replace('|', "/").replace('\n', " ");
+        writeln!(page, "| {fault} | {tried} | {saved} | {lost} | {told} |").expect("a string");
+    }
+    page += "\n## Eight hours at once\n\n\
+         A writer without pauses, as many appends as eight hours of talk give (one every two seconds).\n\n\
+         | appends | memory, kB | open files |\n| ---: | ---: | ---: |\n";
+    for line in figures {
+        writeln!(page, "| {} |", line.replace(' ', " | ")).expect("a string");
+    }
+    page += "\n## What is not promised\n\n\
+         The simulated disk keeps what was synced.\n\
+         A real disk that says it synced and did not can lose the newest entries; the mark beside the journal then tells which.\n\
+         A kill of the process leaves the memory of the machine as it is, so it cannot show a missing sync: the simulated power cuts do.\n\
+         No plug was pulled on real hardware.\n";
+    page
+}

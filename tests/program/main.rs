@@ -1,0 +1,20 @@
+//! The built program and its library without devices: what a user does at the command line and at the page, what
+//! goes out, and what survives.
+
+#[path = "../common/invented.rs"]
+mod invented;
+#[path = "../common/program.rs"]
+mod program;
+
+mod bad_input;
+mod demo;
+mod durability;
+mod export;
+mod models_fetch;
+mod outbox;
+mod plan;
+mod properties;
+mod report;
+mod resume;
+mod visits;
+mod web;
