@@ -85,7 +85,8 @@ def sounds_step(options):
     if options.few:
         texts = {kind: list_[: options.few] if isinstance(list_, list) else list_ for kind, list_ in texts.items()}
         texts = {kind: list_ for kind, list_ in texts.items() if isinstance(list_, list)}
-    sounds.make(texts, options.work / "parts", options.work, options.sound_seconds)
+    for name, neural, part in (("speech-plain", False, 0.35), ("speech-neural", True, 0.65)):
+        sounds.make(texts, options.work / "parts", options.work, name, neural, part * options.sound_seconds)
 
 
 def train_step(options):
@@ -156,7 +157,7 @@ def main():
     parser.add_argument("--program", type=Path, default=ROOT / "target/release/sulcus")
     parser.add_argument("--models", type=Path, default=ROOT / "models")
     parser.add_argument("--step", choices=STEPS, action="append")
-    parser.add_argument("--sound-seconds", type=float, default=330, help="the making of sounds ends after so long")
+    parser.add_argument("--sound-seconds", type=float, default=600, help="the making of sounds ends after so long")
     parser.add_argument("--train-seconds", type=float, default=480, help="the training ends after so long")
     parser.add_argument("--strengths", type=float, nargs="*", help="parts of the adapter to choose among")
     parser.add_argument("--few", type=int, help="a few clips and steps only, to see that everything runs")

@@ -1,5 +1,5 @@
-"""Says the texts, many processes at once, and keeps the sound in one file: `speech.npy` (16-bit, 16 kHz, end to end)
-with `speech.json` (kind, text, voice and length of each clip)."""
+"""Says the texts, many processes at once, and keeps the sound in one file: `NAME.npy` (16-bit, 16 kHz, end to end) with
+`NAME.json` (kind, text, voice and length of each clip)."""
 
 import json
 import os
@@ -35,11 +35,11 @@ def with_pauses(text, chance):
 
 
 def say(job):
-    kind, text, turn = job
-    chance = random.Random(f"{kind} {text} {turn}")
+    kind, text, turn, neural = job
+    chance = random.Random(f"{kind} {text} {turn} {neural}")
     words = text.rstrip(".?").lower() if kind.startswith("not") else with_pauses(text, chance)
     try:
-        sound, voice = CAST.speak(words, chance)
+        sound, voice = CAST.speak(words, chance, neural)
     except Exception as error:  # noqa: BLE001 (told at the end; one clip less)
         return kind, text, f"failed: {error!r}"[:200], None
     if len(sound) > LONGEST_S * 16_000:
@@ -47,11 +47,12 @@ def say(job):
     return kind, text, voice, sound
 
 
-def make(texts, parts, out, seconds, processes=None):
+def make(texts, parts, out, name, neural, seconds, processes=None, seed=3):
+    """Ends after so many seconds, with what there is."""
     os.environ["OMP_NUM_THREADS"] = "1"
-    jobs = [(kind, text, turn) for kind, count, turns in PLAN for text in texts[kind][:count] for turn in range(turns)]
+    jobs = [(kind, text, turn, neural) for kind, count, turns in PLAN for text in texts[kind][:count] for turn in range(turns)]
     jobs = list(dict.fromkeys(jobs))
-    random.Random(3).shuffle(jobs)
+    random.Random(seed + neural).shuffle(jobs)
     began, list_, sound, failed = time.time(), [], [], []
     with Pool(processes or os.cpu_count(), start, (parts,)) as pool:
         for made in pool.imap_unordered(say, jobs, chunksize=4):
@@ -68,10 +69,10 @@ def make(texts, parts, out, seconds, processes=None):
     if len(failed) > len(list_) / 20:
         raise SystemExit(f"{len(failed)} clips could not be said, as {failed[0]}")
     out = Path(out)
-    np.save(out / "speech.npy", np.concatenate(sound))
-    (out / "speech.json").write_text(json.dumps(list_))
+    np.save(out / f"{name}.npy", np.concatenate(sound))
+    (out / f"{name}.json").write_text(json.dumps(list_))
     hours = sum(len(clip) for clip in sound) / 16_000 / 3600
-    kinds = {kind: sum(row[0] == kind for row in list_) for kind in texts}
+    kinds = {kind: sum(row[0] == kind for row in list_) for kind, _, _ in PLAN}
     voices = {kind: sum(row[2].split()[0] == kind for row in list_) for kind in ("kokoro", "joe", "flite", "espeak")}
     print(f"said {len(list_)} of {len(jobs)}, {hours:.2f} h in {time.time() - began:.0f} s; {len(failed)} failed")
     for one in failed[:3]:

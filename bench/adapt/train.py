@@ -32,6 +32,8 @@ START, END = 1, 2
 BACKGROUNDS = ["doing_the_dishes.wav", "dude_miaowing.wav", "exercise_bike.wav", "pink_noise.wav", "white_noise.wav"]
 # Recordings that a network may learn from, by the folders of the list.
 FREE = ("an4/", "commands/")
+# How often a clip is taken, by its voice: the many neural voices more, the ones that are hard to understand less.
+VOICE_WEIGHTS = {"kokoro": 2.5, "joe": 1.0, "flite": 1.0, "espeak": 0.35}
 NUMBERS = set(
     "zero oh one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen seventeen "
     "eighteen nineteen twenty thirty forty fifty sixty seventy eighty ninety hundred thousand".split()
@@ -112,14 +114,15 @@ def network_style(words):
     return words[0].upper() + words[1:] + "."
 
 
-def synthesised(folder, seed=1):
-    sound = np.load(Path(folder) / "speech.npy", mmap_mode="r")
-    at = 0
-    for kind, text, voice, length in json.loads((Path(folder) / "speech.json").read_text()):
-        foreign = kind.startswith("not")
-        weight = (0.35 if voice.startswith("espeak") else 1.0) * (1.7 if foreign else 1.0)
-        yield Clip(np.array(sound[at : at + length]), text, weight, foreign, kind)
-        at += length
+def synthesised(folder):
+    for listing in sorted(Path(folder).glob("speech*.json")):
+        sound = np.load(listing.with_suffix(".npy"), mmap_mode="r")
+        at = 0
+        for kind, text, voice, length in json.loads(listing.read_text()):
+            foreign = kind.startswith("not")
+            weight = VOICE_WEIGHTS[voice.split()[0]] * (1.7 if foreign else 1.0)
+            yield Clip(np.array(sound[at : at + length]), text, weight, foreign, kind)
+            at += length
 
 
 class Sounds:

@@ -187,18 +187,19 @@ class Cast:
         share = random.uniform(0.35, 0.85)
         return [(first, share), (random.choice(names), 1 - share)]
 
-    def speak(self, words, random):
-        """Sound at RATE and the voice's name. Pitch is moved with the timbre, so that one voice gives several."""
+    def speak(self, words, random, neural):
+        """Sound at RATE and the voice's name: Kokoro's many voices where `neural`, which take some twenty times as long,
+        else the others. Pitch is moved with the timbre, so that one voice gives several."""
         speed = random.uniform(0.75, 1.35)
         pitch = random.choice([0.84, 0.92, 1, 1, 1.08, 1.18])
         accent = random.choice(list(ACCENTS)) if random.random() < 0.3 else None
         draw = random.random()
-        if draw < 0.56:
+        if neural:
             mixture = self.mixture(random)
             end = random.choice([".", ".", "", "?", "!", ","])
             sound, rate = self.kokoro.speak(words, speed / pitch, mixture, accent, end)
             name = "kokoro " + "+".join(f"{voice}:{share:.2f}" for voice, share in mixture) + f" {accent or ''}"
-        elif draw < 0.72:
+        elif draw < 0.44:
             self.joe = self.joe or Joe(self.folder)
             sound, rate = self.joe.speak(words, speed / pitch, random, accent)
             name = f"joe {accent or ''}"
