@@ -11,7 +11,7 @@ pub use sulcus_speech::{audio, speech};
 
 /// Events, the record folded from them, and the journal that holds them.
 pub mod record {
-    pub use crate::journal::{self, Journal, JournalError, Reopened, Tombstone};
+    pub use crate::journal::{self, Fault, Journal, JournalError, LostEnd, Reopened, Tombstone};
     pub use sulcus_core::record::*;
 }
 

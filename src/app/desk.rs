@@ -332,10 +332,8 @@ fn said(sentence: &plan::spoken::Sentence) -> Phrase {
 
 fn not_saved(failure: &JournalError) -> Phrase {
     let why = match failure {
-        JournalError::NotSaved { why } if why.contains("full") => "the disk is full",
-        JournalError::NotSaved { .. } => "the disk does not take it",
         JournalError::Shut => "the journal must be opened again",
-        _ => "the journal cannot be used",
+        other => other.fault().words(),
     };
     Phrase::new("not_saved").with("why", Slot::Text(why.to_owned()))
 }

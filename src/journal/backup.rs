@@ -14,7 +14,7 @@ use super::error::JournalError;
 use super::mark::{self, Mark, Marked};
 use super::storage::{DataFolder, Storage, private_options};
 use super::verify::{Report, verify, verify_file};
-use super::{FILE, Journal, LOG_FILE, corrupt};
+use super::{FILE, Fault, Journal, LOG_FILE, corrupt};
 
 /// Between two tries while a writer holds the database.
 const PAUSE_MS: u64 = 20;
@@ -22,19 +22,16 @@ const PAUSE_MS: u64 = 20;
 /// Copies the journal of a folder to a new file, beside a writer too, and proves the copy.
 pub fn backup(folder: &Path, target: &Path) -> Result<Report, JournalError> {
     let journal = Journal::open_reader(folder)?;
-    let trouble = |why: &dyn std::fmt::Display| JournalError::Folder {
-        folder: target.display().to_string(),
-        why: why.to_string(),
-    };
     if target.exists() {
-        return Err(trouble(
-            &"it exists already, and a backup never writes over a file",
+        return Err(JournalError::folder(
+            target,
+            "it exists already, and a backup never writes over a file",
         ));
     }
     let side = side_name(target);
     copy(&journal, &side)
         .and_then(|report| {
-            rename_synced(&side, target).map_err(|why| trouble(&why))?;
+            rename_synced(&side, target).map_err(|why| JournalError::folder_io(target, &why))?;
             Ok(Report {
                 file: target.to_owned(),
                 ..report
@@ -44,27 +41,27 @@ pub fn backup(folder: &Path, target: &Path) -> Result<Report, JournalError> {
 }
 
 fn copy(journal: &Journal, side: &Path) -> Result<Report, JournalError> {
-    let trouble = |why: &dyn std::fmt::Display| JournalError::NotSaved {
+    let not_saved = |why: String, fault| JournalError::NotSaved {
         why: format!("{}: {why}", side.display()),
+        fault,
     };
+    let io = |why: io::Error| not_saved(why.to_string(), Fault::of_io(&why));
+    let sqlite = |why: rusqlite::Error| not_saved(why.to_string(), Fault::of_sqlite(&why));
     remove_side(side);
-    private_options()
-        .create_new(true)
-        .open(side)
-        .map_err(|why| trouble(&why))?;
+    private_options().create_new(true).open(side).map_err(io)?;
     let mut target = Connection::open(side)?;
     // All pages in one step: one view of the database, which a writer need not wait for.
     Backup::new(&journal.connection, &mut target)?
         .run_to_completion(i32::MAX, Duration::from_millis(PAUSE_MS), None)
-        .map_err(|why| trouble(&why))?;
+        .map_err(sqlite)?;
     // One file that can be carried away, without a log beside it.
     target
         .pragma_update(None, "journal_mode", "DELETE")
-        .map_err(|why| trouble(&why))?;
-    target.close().map_err(|(_, why)| trouble(&why))?;
+        .map_err(sqlite)?;
+    target.close().map_err(|(_, why)| sqlite(why))?;
     File::open(side)
         .and_then(|file| file.sync_all())
-        .map_err(|why| trouble(&why))?;
+        .map_err(io)?;
     proven(side)
 }
 
@@ -72,26 +69,24 @@ fn copy(journal: &Journal, side: &Path) -> Result<Report, JournalError> {
 pub fn restore(file: &Path, folder: &Path) -> Result<Report, JournalError> {
     proven(file)?;
     let storage = DataFolder::new(folder);
-    let trouble = |why: &dyn std::fmt::Display| JournalError::Folder {
-        folder: folder.display().to_string(),
-        why: why.to_string(),
-    };
-    storage.prepare().map_err(|why| trouble(&why))?;
+    let trouble = |why: io::Error| JournalError::folder_io(folder, &why);
+    storage.prepare().map_err(trouble)?;
     let _lock = storage.lock()?;
     for name in [FILE, LOG_FILE] {
         if storage.len(name).is_some() {
-            return Err(trouble(&format!(
-                "it holds visits ({name}), and a backup never replaces them"
-            )));
+            return Err(JournalError::folder(
+                folder,
+                format!("it holds visits ({name}), and a backup never replaces them"),
+            ));
         }
     }
     let target = folder.join(FILE);
     let side = side_name(&target);
     remove_side(&side);
     lay(file, &side)
-        .map_err(|why| trouble(&why))
+        .map_err(trouble)
         .and_then(|()| proven(&side).map(|_| ()))
-        .and_then(|()| rename_synced(&side, &target).map_err(|why| trouble(&why)))
+        .and_then(|()| rename_synced(&side, &target).map_err(trouble))
         .inspect_err(|_| remove_side(&side))?;
     // A mark that is there tells of entries that the backup may lack: it stays.
     if storage.len(mark::FILE).is_none()
@@ -129,6 +124,7 @@ fn newest_mark(storage: &DataFolder) -> Result<Option<Mark>, JournalError> {
                 visit,
                 number: number as u64,
                 hash,
+                at: None,
             }])
         })),
         Err(rusqlite::Error::QueryReturnedNoRows) => Ok(None),

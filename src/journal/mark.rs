@@ -5,6 +5,7 @@
 //! So it may lag behind the journal, but a whole mark never names an entry that was not saved. It is never
 //! synced: after a power cut it may be old or torn, and a torn mark is no mark.
 
+use jiff::Timestamp;
 use sha2::{Digest, Sha256};
 use uuid::Uuid;
 
@@ -23,6 +24,8 @@ pub struct Marked {
     pub visit: Uuid,
     pub number: u64,
     pub hash: String,
+    /// When it was saved; none in a mark of an earlier program.
+    pub at: Option<Timestamp>,
 }
 
 /// The newest entries, the latest visit last.
@@ -55,9 +58,14 @@ impl Mark {
             visit,
             number,
             hash,
+            at,
         } in &self.0
         {
-            text += &format!("{visit} {number} {hash}\n");
+            text += &format!("{visit} {number} {hash}");
+            if let Some(at) = at {
+                text += &format!(" {at}");
+            }
+            text.push('\n');
         }
         format!("{text}{}\n", checksum(&text)).into_bytes()
     }
@@ -80,6 +88,7 @@ impl Mark {
                 visit: words.next()?.parse().ok()?,
                 number: words.next()?.parse().ok()?,
                 hash: words.next()?.to_owned(),
+                at: words.next().and_then(|at| at.parse().ok()),
             })
         });
         marked.collect::<Option<_>>().map(Self)

@@ -8,6 +8,8 @@
 mod backup;
 mod columns;
 mod error;
+mod fault;
+mod losses;
 mod mark;
 mod pages;
 mod reading;
@@ -34,11 +36,14 @@ use crate::clock::Now;
 use crate::record::event::{Draft, Entry};
 use crate::record::row::Row;
 use columns::Columns;
+use losses::{keep_log, kept_logs};
 use mark::{Mark, Marked};
 
 pub use crate::record::row::{StoredRow, entries_of_rows};
 pub use backup::{backup, restore};
 pub use error::JournalError;
+pub use fault::Fault;
+pub use losses::LostEnd;
 pub use reading::VisitLine;
 pub use salvage::{Found, Salvage, SalvagedVisit, read_damaged, salvage};
 pub use storage::{DataFolder, Storage};
@@ -98,32 +103,6 @@ pub enum Reopened {
     NotSaved { visit: Uuid, drafts: Vec<Draft> },
 }
 
-/// The end of the journal is missing although it had been saved: the disk lost it. The rest is whole.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct LostEnd {
-    pub visit: Uuid,
-    /// Number of the newest entry that had been saved.
-    pub saved: u64,
-    /// Number of the newest entry of this visit that is still there; 0 for none.
-    pub held: u64,
-    /// File name in the data folder of the damaged log, kept for `sulcus salvage`.
-    pub kept_log: Option<String>,
-}
-
-impl std::fmt::Display for LostEnd {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        let Self {
-            visit, saved, held, ..
-        } = self;
-        let count = saved - held.min(saved);
-        write!(
-            f,
-            "the end of the journal was damaged on the disk and is cut to the last whole entry: of visit {visit} {count} saved entries are lost, from {} to {saved}; look through what was said last and say it again",
-            held + 1
-        )
-    }
-}
-
 impl Journal {
     /// Opens the journal of a data folder for writing; makes both where they are missing.
     pub fn open(folder: &Path) -> Result<Self, JournalError> {
@@ -132,27 +111,22 @@ impl Journal {
 
     /// Opens the journal of a place for writing; makes it where it is missing.
     pub fn open_on(storage: Box<dyn Storage>) -> Result<Self, JournalError> {
-        let trouble = |why: &dyn std::fmt::Display| JournalError::Folder {
-            folder: storage.folder().display().to_string(),
-            why: why.to_string(),
-        };
-        storage.prepare().map_err(|why| trouble(&why))?;
+        storage
+            .prepare()
+            .map_err(|why| JournalError::folder_io(storage.folder(), &why))?;
         let lock = storage.lock()?;
-        storage.make_file(FILE).map_err(|why| trouble(&why))?;
-        let connection = connect(storage.as_ref(), true).map_err(|why| trouble(&why))?;
+        storage
+            .make_file(FILE)
+            .map_err(|why| JournalError::folder_io(storage.folder(), &why))?;
+        let connection =
+            connect(storage.as_ref(), true).map_err(|why| folder_sqlite(storage.as_ref(), &why))?;
         let mut journal = Self::new(connection, storage, true);
         journal._lock = lock;
-        if let Err(error) = journal.prepare() {
-            return Err(match error {
-                // SQLite says no more than "disk I/O error" where the disk is full before the first write.
-                JournalError::Read(why) => JournalError::Folder {
-                    folder: journal.storage.folder().display().to_string(),
-                    why: format!("{why}; is the disk full?"),
-                },
-                other => other,
-            });
+        match journal.prepare() {
+            Ok(()) => Ok(journal),
+            Err(JournalError::Read(why)) => Err(folder_sqlite(journal.storage.as_ref(), &why)),
+            Err(other) => Err(other.looked_into(|| journal.storage.fault())),
         }
-        Ok(journal)
     }
 
     /// Opens it for reading only: beside a writer, never in its way.
@@ -163,10 +137,10 @@ impl Journal {
     /// Opens the journal of a place for reading only.
     pub fn open_reader_on(storage: Box<dyn Storage>) -> Result<Self, JournalError> {
         if storage.len(FILE).is_none() {
-            return Err(JournalError::Folder {
-                folder: storage.folder().display().to_string(),
-                why: "it holds no visits yet".into(),
-            });
+            return Err(JournalError::folder(
+                storage.folder(),
+                "it holds no visits yet",
+            ));
         }
         // Before the first read of the database: so a commit that falls between is no loss.
         let mark = read_mark(storage.as_ref());
@@ -206,6 +180,12 @@ impl Journal {
         if !fresh {
             self.check(mark)?;
         }
+        if !self.lost_ends.is_empty() {
+            let kept = keep_log(self.storage.as_ref());
+            for lost in &mut self.lost_ends {
+                lost.kept_log.clone_from(&kept);
+            }
+        }
         // Run to its end: the answer comes before the switch is committed. Whether it was, `checkpoint` asks.
         self.connection.execute_batch("PRAGMA journal_mode = WAL")?;
         // FULL: the write-ahead log is synced at each commit, so that a commit survives a power cut.
@@ -217,19 +197,14 @@ impl Journal {
             .connection
             .pragma_query_value(None, "synchronous", |row| row.get(0))?;
         if level != 2 {
-            return Err(JournalError::NotSaved {
-                why: format!("the database refuses to sync each commit (level {level})"),
-            });
+            return Err(JournalError::refused_to_save(format!(
+                "the database refuses to sync each commit (level {level})"
+            )));
         }
         if fresh {
             schema::make(&mut self.connection)?;
         }
-        if !self.lost_ends.is_empty() {
-            let kept = keep_log(self.storage.as_ref());
-            for lost in &mut self.lost_ends {
-                lost.kept_log.clone_from(&kept);
-            }
-        }
+        self.tell_losses()?;
         // A checkpoint right after the switch to the log is refused as locked until the log was looked at.
         schema::is_missing(&self.connection)?;
         // What stands in the log may be known only to the machine's memory (after a kill or a failed sync):
@@ -238,9 +213,7 @@ impl Journal {
         // The new files' names must survive a power cut too.
         self.storage
             .sync_folder()
-            .map_err(|why| JournalError::NotSaved {
-                why: why.to_string(),
-            })
+            .map_err(|why| JournalError::not_saved(&why))
     }
 
     /// Looks at the whole file before anything is taken from it or added to it.
@@ -272,15 +245,10 @@ impl Journal {
             return Err(corrupt(self.storage.as_ref(), why));
         }
         if let Some(mark) = mark {
-            self.lost_ends = lost_ends(&self.connection, &mark).map_err(damaged)?;
+            self.lost_ends = losses::find(&self.connection, &mark).map_err(damaged)?;
             self.mark = mark;
         }
         Ok(())
-    }
-
-    /// The ends that the disk lost, found when the journal was opened: to be told aloud. Mostly none.
-    pub fn lost_ends(&self) -> &[LostEnd] {
-        &self.lost_ends
     }
 
     /// Whether an append is refused until [`Journal::reopen`] succeeded.
@@ -324,12 +292,7 @@ impl Journal {
             Err(error) => {
                 self.is_shut = true;
                 self.failed = Some(failed);
-                Err(match error {
-                    JournalError::Read(why) => JournalError::NotSaved {
-                        why: why.to_string(),
-                    },
-                    other => other,
-                })
+                Err(error.as_not_saved().looked_into(|| self.storage.fault()))
             }
         }
     }
@@ -347,7 +310,7 @@ impl Journal {
         for draft in drafts {
             number += 1;
             let row = Row::new(visit, number, now, draft, &hash)
-                .map_err(|why| JournalError::NotSaved { why })?;
+                .map_err(JournalError::refused_to_save)?;
             hash.clone_from(&row.hash);
             rows.push(row);
         }
@@ -363,14 +326,15 @@ impl Journal {
         self.require_file()?;
         let entries = self.read(visit, before + 1)?;
         if entries.len() != drafts.len() || entries.last().map(|entry| &entry.hash) != Some(&hash) {
-            return Err(JournalError::NotSaved {
-                why: "what was read back is not what was written".into(),
-            });
+            return Err(JournalError::refused_to_save(
+                "what was read back is not what was written",
+            ));
         }
         self.saved(Marked {
             visit,
             number,
             hash,
+            at: Some(now.at),
         });
         Ok(entries)
     }
@@ -389,12 +353,18 @@ impl Journal {
         self.require_file()?;
         self.connection = connect(self.storage.as_ref(), true)?;
         self.commits_since_checkpoint = 0;
-        self.prepare()?;
-        let known: Vec<(Uuid, u64, String)> = self
+        let mut known: Vec<(Uuid, u64, String)> = self
             .newest
             .iter()
             .map(|(visit, (number, hash))| (*visit, *number, hash.clone()))
             .collect();
+        self.lost_ends.clear();
+        self.prepare()?;
+        // What the disk lost meanwhile is told by an entry now: that visit is read anew from its entries.
+        known.retain(|(visit, ..)| !self.lost_ends.iter().any(|lost| lost.visit == *visit));
+        for lost in self.lost_ends.iter().filter(|lost| lost.told_by.is_none()) {
+            self.newest.remove(&lost.visit);
+        }
         for (visit, number, hash) in known {
             let entries = self.read(visit, 1)?;
             let held = usize::try_from(number)
@@ -431,6 +401,9 @@ impl Journal {
         let Some(before) = failed.before else {
             return Ok(not_saved());
         };
+        if self.lost_ends.iter().any(|lost| lost.visit == failed.visit) {
+            return Ok(not_saved());
+        }
         let entries = self.read(failed.visit, before + 1)?;
         if entries.is_empty() {
             return Ok(not_saved());
@@ -472,12 +445,10 @@ impl Journal {
         if found.is_some() && found == self.identity {
             Ok(())
         } else {
-            Err(JournalError::NotSaved {
-                why: format!(
-                    "{} was removed or replaced",
-                    self.storage.folder().join(FILE).display()
-                ),
-            })
+            Err(JournalError::refused_to_save(format!(
+                "{} was removed or replaced",
+                self.storage.folder().join(FILE).display()
+            )))
         }
     }
 
@@ -505,14 +476,14 @@ impl Journal {
                 })?;
         // Without a log a commit would hang on the removal of a file that nobody syncs.
         if frames < 0 {
-            return Err(JournalError::NotSaved {
-                why: "the database refuses its write-ahead log".into(),
-            });
+            return Err(JournalError::refused_to_save(
+                "the database refuses its write-ahead log",
+            ));
         }
         if is_busy && frames != done {
-            return Err(JournalError::NotSaved {
-                why: "another program holds the journal; end it".into(),
-            });
+            return Err(JournalError::refused_to_save(
+                "another program holds the journal; end it",
+            ));
         }
         Ok(())
     }
@@ -576,50 +547,25 @@ fn read_mark(storage: &dyn Storage) -> Option<Mark> {
         .and_then(|bytes| Mark::from_bytes(&bytes))
 }
 
-/// What the mark names and the journal lacks.
-fn lost_ends(connection: &Connection, mark: &Mark) -> Result<Vec<LostEnd>, rusqlite::Error> {
-    let stones = whole_visit::tombstones(connection)?;
-    let mut statement = connection.prepare(
-        "SELECT (SELECT hash FROM entry WHERE visit = ?1 AND number = ?2),
-                (SELECT coalesce(max(number), 0) FROM entry WHERE visit = ?1)",
-    )?;
-    let mut lost = Vec::new();
-    for marked in &mark.0 {
-        if stones.iter().any(|stone| stone.visit == marked.visit) {
-            continue;
+/// SQLite says no more than "disk I/O error" where the disk is full before the first write: the place is asked.
+fn folder_sqlite(storage: &dyn Storage, why: &rusqlite::Error) -> JournalError {
+    let error = JournalError::Folder {
+        folder: storage.folder().display().to_string(),
+        why: why.to_string(),
+        fault: Fault::of_sqlite(why),
+    };
+    let error = error.looked_into(|| storage.fault());
+    match error {
+        JournalError::Folder { folder, why, fault } if fault == Fault::DiskFull => {
+            JournalError::Folder {
+                folder,
+                why: format!("{why}: {}", fault.words()),
+                fault,
+            }
         }
-        let parameters = (marked.visit.to_string(), marked.number as i64);
-        let (hash, newest): (Option<String>, i64) =
-            statement.query_row(parameters, |row| Ok((row.get(0)?, row.get(1)?)))?;
-        if hash.as_ref() != Some(&marked.hash) {
-            lost.push(LostEnd {
-                visit: marked.visit,
-                saved: marked.number,
-                held: (newest.max(0) as u64).min(marked.number.saturating_sub(1)),
-                kept_log: None,
-            });
-        }
+        other => other,
     }
-    Ok(lost)
 }
-
-/// Keeps the damaged log before it is written over. None where there is none, or no room for it.
-fn keep_log(storage: &dyn Storage) -> Option<String> {
-    storage.len(LOG_FILE).filter(|&length| length > 0)?;
-    let name = format!("{KEPT_LOG_START}{}", kept_logs(storage).count() + 1);
-    storage.keep_copy(LOG_FILE, &name).ok()?;
-    Some(name)
-}
-
-/// The damaged logs that were kept, oldest first.
-fn kept_logs(storage: &dyn Storage) -> impl Iterator<Item = String> {
-    (1..)
-        .map(|count| format!("{KEPT_LOG_START}{count}"))
-        .take_while(|name| storage.len(name).is_some())
-}
-
-/// Start of the names of kept damaged logs.
-const KEPT_LOG_START: &str = "lost-end.sqlite-wal.";
 
 fn corrupt(storage: &dyn Storage, why: &dyn std::fmt::Display) -> JournalError {
     JournalError::Corrupt {

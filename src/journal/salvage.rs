@@ -16,7 +16,7 @@ use super::mark::{Mark, Marked};
 use super::pages::{self, Candidate};
 use super::storage::{DataFolder, Storage, private_options};
 use super::whole_visit::{Tombstone, tombstones};
-use super::{FILE, Journal, LOG_FILE, connect, kept_logs, read_mark};
+use super::{FILE, Fault, Journal, LOG_FILE, connect, kept_logs, read_mark};
 use crate::record::event::Entry;
 use crate::record::row::Row;
 
@@ -54,12 +54,8 @@ impl Salvage {
 pub fn salvage(from: &Path, out: &Path) -> Result<Salvage, JournalError> {
     let from = DataFolder::new(from);
     let target = DataFolder::new(out);
-    let trouble = |why: &dyn std::fmt::Display| JournalError::Folder {
-        folder: out.display().to_string(),
-        why: why.to_string(),
-    };
     if target.len(FILE).is_some() {
-        return Err(trouble(&"it holds visits already"));
+        return Err(JournalError::folder(out, "it holds visits already"));
     }
     // Nobody may write while it is read, and what is read as bytes is not read through SQLite at the same time.
     let _lock = from.lock()?;
@@ -68,7 +64,8 @@ pub fn salvage(from: &Path, out: &Path) -> Result<Salvage, JournalError> {
     journal.take_over(&found)?;
     drop(journal);
     if !found.unproven.is_empty() {
-        write_unproven(&out.join(UNPROVEN_FILE), &found.unproven).map_err(|why| trouble(&why))?;
+        write_unproven(&out.join(UNPROVEN_FILE), &found.unproven)
+            .map_err(|why| JournalError::folder_io(out, &why))?;
     }
     Ok(found.salvage)
 }
@@ -102,6 +99,7 @@ pub fn read_damaged(from: &dyn Storage) -> Result<Found, JournalError> {
     let database = from.read(FILE).map_err(|why| JournalError::Folder {
         folder: from.folder().display().to_string(),
         why: format!("{FILE}: {why}"),
+        fault: Fault::of_io(&why),
     })?;
     let mut logs: Vec<Vec<u8>> = kept_logs(from)
         .filter_map(|name| from.read(&name).ok())
@@ -255,6 +253,7 @@ impl Journal {
                 visit,
                 number: row.number,
                 hash: row.hash.clone(),
+                at: row.at.parse().ok(),
             });
         }
         Ok(())

@@ -10,6 +10,7 @@ use std::path::{Path, PathBuf};
 use std::time::Duration;
 
 use super::error::JournalError;
+use super::fault::Fault;
 
 /// Held by the one program that writes.
 const LOCK_FILE: &str = "writer.lock";
@@ -36,6 +37,11 @@ pub trait Storage: Debug + Send {
     /// Keeps a copy beside it for a later look.
     fn keep_copy(&self, name: &str, copy: &str) -> io::Result<()> {
         self.overwrite(copy, &self.read(name)?)
+    }
+    /// Asks the place itself what is wrong, after an error that says no more than "input/output": none where a small
+    /// file can be written.
+    fn fault(&self) -> Option<Fault> {
+        None
     }
     /// Makes new names in the folder survive a power cut.
     fn sync_folder(&self) -> io::Result<()>;
@@ -78,7 +84,14 @@ impl Storage for DataFolder {
         match private_options().create_new(true).open(&path) {
             Ok(_) => Ok(()),
             // Never opened to look at it: closing it again would end SQLite's own locks of this process.
-            Err(why) if why.kind() == io::ErrorKind::AlreadyExists => make_private(&path),
+            Err(why) if why.kind() == io::ErrorKind::AlreadyExists => {
+                if fs::symlink_metadata(&path)?.is_symlink() {
+                    return Err(io::Error::other(format!(
+                        "{name} is a symbolic link; lay the file itself there"
+                    )));
+                }
+                make_private(&path)
+            }
             Err(why) => Err(why),
         }
     }
@@ -115,10 +128,39 @@ impl Storage for DataFolder {
         fs::remove_file(self.0.join(name))
     }
 
+    /// What is kept must outlast a power cut: the original is written over next.
+    fn keep_copy(&self, name: &str, copy: &str) -> io::Result<()> {
+        let mut from = File::open(self.0.join(name))?;
+        let mut to = private_options().create_new(true).open(self.0.join(copy))?;
+        io::copy(&mut from, &mut to)
+            .and_then(|_| to.sync_all())
+            .inspect_err(|_| {
+                // Half a copy is worth nothing, and takes room.
+                let _ = fs::remove_file(self.0.join(copy));
+            })
+    }
+
+    fn fault(&self) -> Option<Fault> {
+        let probe = self.0.join(format!(".sulcus-probe-{}", std::process::id()));
+        let written = private_options()
+            .create_new(true)
+            .open(&probe)
+            .and_then(|mut file| {
+                file.write_all(&[0; PROBE_BYTES])?;
+                file.sync_all()
+            });
+        // Best effort: it may not have been made.
+        let _ = fs::remove_file(&probe);
+        written.err().map(|why| Fault::of_io(&why))
+    }
+
     fn sync_folder(&self) -> io::Result<()> {
         File::open(&self.0)?.sync_all()
     }
 }
+
+/// As much as SQLite takes at once for the index of its log.
+const PROBE_BYTES: usize = 32 << 10;
 
 /// Opens for writing; what is made by it belongs to the owner of the account only.
 pub(super) fn private_options() -> fs::OpenOptions {
@@ -128,6 +170,8 @@ pub(super) fn private_options() -> fs::OpenOptions {
     {
         use std::os::unix::fs::OpenOptionsExt;
         options.mode(0o600);
+        // A link laid in the folder must not lead a write elsewhere.
+        options.custom_flags(rustix::fs::OFlags::NOFOLLOW.bits().cast_signed());
     }
     options
 }
@@ -139,16 +183,12 @@ const LOCK_PAUSE: Duration = Duration::from_millis(50);
 
 fn lock(folder: &Path) -> Result<File, JournalError> {
     let path = folder.join(LOCK_FILE);
-    let trouble = |why: &dyn std::fmt::Display| JournalError::Folder {
-        folder: folder.display().to_string(),
-        why: why.to_string(),
-    };
     let mut file = private_options()
         .read(true)
         .create(true)
         .truncate(false)
         .open(&path)
-        .map_err(|why| trouble(&why))?;
+        .map_err(|why| JournalError::folder_io(folder, &why))?;
     let mut locked = file.try_lock();
     for _ in 0..LOCK_TRIES {
         if !matches!(locked, Err(fs::TryLockError::WouldBlock)) {
@@ -173,7 +213,7 @@ fn lock(folder: &Path) -> Result<File, JournalError> {
                 .trim()
                 .to_owned(),
         }),
-        Err(fs::TryLockError::Error(why)) => Err(trouble(&why)),
+        Err(fs::TryLockError::Error(why)) => Err(JournalError::folder_io(folder, &why)),
     }
 }
 

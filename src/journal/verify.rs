@@ -11,7 +11,7 @@ use super::columns::{COLUMNS, Columns};
 use super::error::JournalError;
 use super::mark::Mark;
 use super::storage::{DataFolder, Storage};
-use super::{FILE, connect, lost_ends, read_mark, schema};
+use super::{FILE, connect, losses, read_mark, schema};
 use crate::record::event::{Entry, Event};
 use crate::record::fold::{Phase, Record, Standing};
 use crate::record::row::Row;
@@ -65,10 +65,10 @@ pub fn verify(folder: &Path) -> Result<Report, JournalError> {
 /// Checks the journal of a place.
 pub fn verify_on(storage: &dyn Storage) -> Result<Report, JournalError> {
     if storage.len(FILE).is_none() {
-        return Err(JournalError::Folder {
-            folder: storage.folder().display().to_string(),
-            why: "it holds no visits yet".into(),
-        });
+        return Err(JournalError::folder(
+            storage.folder(),
+            "it holds no visits yet",
+        ));
     }
     let mark = read_mark(storage);
     let file = storage.folder().join(FILE);
@@ -164,7 +164,7 @@ impl Walk {
                 why: "it was forgotten, and has entries".into(),
             });
         }
-        for lost in lost_ends(connection, &mark.unwrap_or_default())? {
+        for lost in losses::find(connection, &mark.unwrap_or_default())? {
             self.problems.push(Problem {
                 visit: Some(lost.visit.to_string()),
                 number: Some(lost.held + 1),

@@ -9,7 +9,7 @@ use uuid::Uuid;
 
 use super::columns::{COLUMNS, Columns};
 use super::mark::{self, Marked};
-use super::{Journal, JournalError, kept_logs};
+use super::{Fault, Journal, JournalError, kept_logs};
 use crate::record::event::{Entry, Event};
 use crate::record::row::{Row, StoredRow, entries_of_rows};
 
@@ -108,6 +108,7 @@ impl Journal {
                 visit,
                 number,
                 hash,
+                at: Some(last.at),
             });
         }
         self.tidy();
@@ -158,6 +159,7 @@ impl Journal {
                 .remove(&name)
                 .map_err(|why| JournalError::NotSaved {
                     why: format!("{name}: {why}"),
+                    fault: Fault::of_io(&why),
                 })?;
         }
         self.newest.remove(&visit);
@@ -168,12 +170,7 @@ impl Journal {
     /// Shuts the journal after a failed write that `reopen` need not answer for.
     fn failed_whole(&mut self, why: JournalError) -> JournalError {
         self.is_shut = true;
-        match why {
-            JournalError::Read(why) => JournalError::NotSaved {
-                why: why.to_string(),
-            },
-            other => other,
-        }
+        why.as_not_saved().looked_into(|| self.storage.fault())
     }
 
     /// Remembers what was saved last, here and in the mark.

@@ -260,6 +260,7 @@ impl Examinations {
                 drug: Drug::Lidocaine,
                 volume_ml_hundredths: self.rng.random_range(5..80),
                 strength_percent_hundredths: Some(200),
+                as_given: None,
             }),
             tooth.map(|tooth| Procedure::Extracted {
                 tooth,

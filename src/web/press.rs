@@ -495,6 +495,7 @@ impl MarkIn {
                     volume_ml_hundredths,
                     // The house's own solution, as when it is said.
                     strength_percent_hundredths: None,
+                    as_given: None,
                 }
             }
             Self::Medicine(words) => Procedure::Medication {

@@ -355,15 +355,19 @@ fn anaesthetics(record: &Record, strengths: &anaesthetic::Strengths) -> Vec<Anae
                     drug: of,
                     volume_ml_hundredths,
                     strength_percent_hundredths,
+                    as_given,
                     ..
                 } = procedure
                     && *of == drug
                 {
                     let given = u32::from(*volume_ml_hundredths);
                     volume += given;
-                    dose_ug += anaesthetic::dose_ug(
-                        given,
-                        strength_percent_hundredths.unwrap_or(strength),
+                    dose_ug += as_given.map_or_else(
+                        || {
+                            let strength = strength_percent_hundredths.unwrap_or(strength);
+                            anaesthetic::dose_ug(given, strength)
+                        },
+                        |fixed| fixed.dose_ug,
                     );
                 }
             }

@@ -388,6 +388,7 @@ pub fn dog(journal: &mut Journal) -> Uuid {
         drug: Drug::Bupivacaine,
         volume_ml_hundredths: 90,
         strength_percent_hundredths: Some(50),
+        as_given: None,
     });
     s.did(Procedure::Scaled);
     s.did(Procedure::Extracted {

@@ -277,6 +277,7 @@ fn procedure(words: &[&str]) -> Procedure {
             drug: named::<Drug>(drug).expect("a drug"),
             volume_ml_hundredths: hundredths(volume),
             strength_percent_hundredths: strength.first().map(|word| hundredths(word)),
+            as_given: None,
         },
         ["swabs", count] => Procedure::SwabsCounted {
             count: count.parse().expect("a count"),

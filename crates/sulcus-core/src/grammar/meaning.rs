@@ -322,7 +322,7 @@ fn of_clause(slots: &Slots<'_>, species: Species) -> Option<Vec<Intent>> {
         "film_taken" => one(Intent::DoToTooth(ToothWork::FilmTaken)),
         "film_taken_all" => one(Intent::Do(Procedure::FilmTaken { teeth: Vec::new() })),
         "extracted" => one(Intent::DoToTooth(ToothWork::Extracted(
-            slots.named("method").unwrap_or(Method::Closed),
+            slots.named("method").unwrap_or(Method::Unspecified),
         ))),
         "tooth_work" => one(Intent::DoToTooth(match slots.one("tooth_work")? {
             "crown_removed" => ToothWork::CrownRemoved,
@@ -446,6 +446,7 @@ fn nerve_block(slots: &Slots<'_>) -> Option<Procedure> {
         drug: slots.named::<Drug>("drug")?,
         volume_ml_hundredths: hundredths,
         strength_percent_hundredths: None,
+        as_given: None,
     })
 }
 

@@ -165,6 +165,23 @@ pub enum Event {
     AddendumWritten {
         text: String,
     },
+    /// The disk lost the newest entries of this visit, which had been saved; found when the journal was opened.
+    /// Their numbers are given anew from this entry on: this is the first of them.
+    LossTold {
+        /// Number of the first lost entry.
+        first: u64,
+        /// Number of the last lost entry.
+        last: u64,
+        /// When the last lost entry had been saved, where that is known.
+        #[serde(default)]
+        until: Option<Timestamp>,
+        /// Hash of the last lost entry.
+        #[serde(default)]
+        hash: String,
+        /// File name in the data folder of the damaged log, kept for a rescue; none where there was none.
+        #[serde(default)]
+        remains: Option<String>,
+    },
 }
 
 impl Event {

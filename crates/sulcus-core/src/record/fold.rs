@@ -7,6 +7,7 @@ use std::collections::BTreeMap;
 use uuid::Uuid;
 
 use super::event::{Entry, Event, Heard, Proposed, Retraction};
+use super::loss::Loss;
 use crate::terms::eruption;
 use crate::terms::{
     Decision, Finding, Kind, Patient, Place, Procedure, Reason, Subject, ToothNumber, Value,
@@ -88,6 +89,10 @@ pub struct Record {
     pub challenges: Vec<Challenge>,
     pub addenda: Vec<(Timestamp, String)>,
     pub reopenings: Vec<(Timestamp, String)>,
+    /// What the disk lost of this visit.
+    pub losses: Vec<Loss>,
+    /// When the newest entry was saved.
+    pub last_at: Timestamp,
     entries: BTreeMap<u64, Charted>,
     newest: BTreeMap<Key, u64>,
 }
@@ -129,6 +134,8 @@ impl Record {
             challenges: Vec::new(),
             addenda: Vec::new(),
             reopenings: Vec::new(),
+            losses: Vec::new(),
+            last_at: entry.at,
             entries: BTreeMap::new(),
             newest: BTreeMap::new(),
         })
@@ -203,7 +210,23 @@ impl Record {
                 self.reopenings.push((entry.at, reason.clone()));
             }
             Event::AddendumWritten { text } => self.addenda.push((entry.at, text.clone())),
+            Event::LossTold {
+                first,
+                last,
+                until,
+                hash: _,
+                remains,
+            } => self.losses.push(Loss {
+                number: entry.number,
+                found_at: entry.at,
+                first: *first,
+                last: *last,
+                from: Some(self.last_at),
+                until: *until,
+                remains: remains.clone(),
+            }),
         }
+        self.last_at = entry.at;
     }
 
     fn chart(&mut self, entry: &Entry) {

@@ -5,9 +5,11 @@
 
 pub mod event;
 pub mod fold;
+pub mod loss;
 pub mod row;
 pub mod wording;
 
 pub use event::{Draft, Entry, Event, Heard, How, Speaker};
 pub use fold::{Charted, Record, Standing};
+pub use loss::Loss;
 pub use row::{BrokenChain, Row, StoredRow, entries_of_rows};

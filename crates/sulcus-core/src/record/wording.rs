@@ -4,7 +4,7 @@
 
 use super::event::{Event, Retraction};
 use super::fold::Standing;
-use crate::terms::procedure::{Block, Method, Treatment};
+use crate::terms::procedure::{AsGiven, Block, Method, Treatment};
 use crate::terms::{
     Area, Decision, Drug, Entrance, Finding, Jaw, Kind, MouthSide, Place, Procedure, Reason, Sex,
     Site, Subject, ToothNumber, Value,
@@ -191,6 +191,38 @@ fn hundredths(value: u16) -> String {
     }
 }
 
+/// ", 4.5 mg (reckoned with 12 kg: alone at most 12 mg; with all before it 38 % of the ceiling)".
+fn dose(given: &AsGiven) -> String {
+    // Rounded up: never less than was given.
+    let mg = |ug: u64| {
+        let tenths = ug.div_ceil(100);
+        if tenths % 10 == 0 {
+            (tenths / 10).to_string()
+        } else {
+            format!("{}.{}", tenths / 10, tenths % 10)
+        }
+    };
+    let Some((weight_g, ceiling_ug)) = given.weight_g.zip(given.ceiling_ug) else {
+        return format!(
+            ", {} mg (no weight was recorded: no ceiling)",
+            mg(given.dose_ug)
+        );
+    };
+    let share = given.share_thousandths.map_or_else(String::new, |share| {
+        format!(
+            "; with all before it {} % of the ceiling",
+            share.div_ceil(10)
+        )
+    });
+    format!(
+        ", {} mg (reckoned with {} kg: alone at most {}.{} mg{share})",
+        mg(given.dose_ug),
+        f64::from(weight_g) / 1000.0,
+        ceiling_ug / 1000,
+        ceiling_ug % 1000 / 100
+    )
+}
+
 /// "extracted, sectioned"; without the tooth, except in films.
 pub fn procedure(procedure: &Procedure) -> String {
     match procedure {
@@ -204,6 +236,7 @@ pub fn procedure(procedure: &Procedure) -> String {
             Method::Closed => "extracted, closed".into(),
             Method::Sectioned => "extracted, sectioned".into(),
             Method::Surgical => "extracted, surgical".into(),
+            Method::Unspecified => "extracted, method not said".into(),
         },
         Procedure::CrownRemoved { .. } => "crown removed".into(),
         Procedure::RootLeft { reason: None, .. } => "root left".into(),
@@ -220,16 +253,19 @@ pub fn procedure(procedure: &Procedure) -> String {
             drug: with,
             volume_ml_hundredths,
             strength_percent_hundredths,
+            as_given,
         } => {
-            let strength = strength_percent_hundredths
-                .map(|percent| format!(" {} %", hundredths(percent)))
-                .unwrap_or_default();
+            let strength = strength_percent_hundredths.map_or_else(
+                || ", strength not recorded".to_owned(),
+                |percent| format!(" {} %", hundredths(percent)),
+            );
             format!(
-                "nerve block {} {}: {}{strength}, {} ml",
+                "nerve block {} {}: {}{strength}, {} ml{}",
                 mouth_side(*side),
                 block(*of),
                 drug(*with),
-                hundredths(*volume_ml_hundredths)
+                hundredths(*volume_ml_hundredths),
+                as_given.map_or_else(String::new, |given| dose(&given))
             )
         }
         Procedure::Medication { words } => format!("medication: {words}"),
@@ -328,6 +364,9 @@ pub fn event(event: &Event) -> String {
         Event::VisitFinished => "visit finished".into(),
         Event::VisitReopened { reason } => format!("visit reopened: {reason}"),
         Event::AddendumWritten { text } => format!("addendum: {text}"),
+        Event::LossTold { first, last, .. } => {
+            format!("LOST by the disk: entries {first} to {last}, which had been saved")
+        }
     };
     // Films name their teeth themselves.
     let names_itself = matches!(

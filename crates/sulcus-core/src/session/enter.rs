@@ -1,7 +1,9 @@
 //! Entering values: each is refused, asked about or recorded, by the rules.
 
 use super::phrase::{Phrase, Slot};
-use super::read_back::{code_words, decision_words, drug_words, entrance_word, site_words};
+use super::read_back::{
+    code_words, decision_words, drug_words, entrance_word, fewest_digits, site_words,
+};
 use super::rules::Level;
 use super::{Work, reply, scope};
 use crate::grammar::Intent;
@@ -9,7 +11,7 @@ use crate::grammar::intent::{Scope, Spot, ToothWork};
 use crate::record::event::Proposed;
 use crate::record::fold::Phase;
 use crate::record::{Event, Record};
-use crate::terms::anaesthetic::{self, Against};
+use crate::terms::anaesthetic::{self, Against, Total};
 use crate::terms::eruption::{self, Gap};
 use crate::terms::procedure::{Method, Treatment};
 use crate::terms::{
@@ -503,13 +505,22 @@ fn do_to_tooth(work: &mut Work<'_>, tooth: ToothNumber, done: ToothWork) {
 }
 
 fn procedure_done(work: &mut Work<'_>, procedure: Procedure) {
+    // What is given is fixed now: another bottle or weight tomorrow must not change what was given today.
+    let procedure = anaesthetic::as_given(
+        procedure,
+        work.record.patient.species,
+        work.record.patient.weight,
+        work.record.procedures().map(|(procedure, _)| procedure),
+        work.rules.strengths(),
+    );
     match &procedure {
         Procedure::GagIn if work.record.patient.species == Species::Cat => {
             work.say(Phrase::rule("gag_in_cat"))
         }
         Procedure::NerveBlock { drug, .. } => {
             if let Some(phrase) = over_ceiling(work, &procedure, *drug) {
-                return work.challenge("ceiling", phrase, Proposed::Procedure(procedure));
+                let rule = phrase.key.clone();
+                return work.challenge(&rule, phrase, Proposed::Procedure(procedure));
             }
         }
         Procedure::AnaesthesiaEnded | Procedure::ProcedureEnded => {
@@ -539,39 +550,124 @@ fn packs(record: &Record) -> (usize, usize) {
 }
 
 /// The question where the sum of all blocks, this one included, passes the ceiling; remarks otherwise.
+/// It says what is used up, what this would make, and how much may still follow.
 fn over_ceiling(work: &mut Work<'_>, procedure: &Procedure, drug: Drug) -> Option<Phrase> {
-    let patient = &work.record.patient;
-    let so_far = work.record.procedures().map(|(procedure, _)| procedure);
-    let total = anaesthetic::running_total(
-        patient.species,
-        patient.weight,
-        so_far.chain([procedure]),
-        work.rules.strengths(),
-    );
-    let name = Slot::Text(drug_words(drug).to_owned());
-    match total {
-        Err(anaesthetic::NoWeight) => work.say(Phrase::rule("ceiling_unknown")),
-        Ok(total) if total.against == Against::Over => {
-            // The whole animal's share counts; told in this drug's own figures, rounded against the patient.
-            let given = total.given.iter().find(|given| given.drug == drug)?;
-            return Some(
-                Phrase::rule("ceiling")
-                    .with("drug", name)
-                    .with("given", Slot::Text(milligrams(given.dose_ug.div_ceil(100))))
-                    .with("most", Slot::Text(milligrams(given.ceiling_ug / 100))),
-            );
+    let species = work.record.patient.species;
+    let weight = work.record.patient.weight;
+    let strengths = *work.rules.strengths();
+    let so_far: Vec<Procedure> = work
+        .record
+        .procedures()
+        .map(|(procedure, _)| procedure.clone())
+        .collect();
+    let sum = |procedures: &[Procedure]| {
+        anaesthetic::running_total(species, weight, procedures, &strengths)
+    };
+    let name = drug_words(drug);
+    let all: Vec<Procedure> = so_far.iter().cloned().chain([procedure.clone()]).collect();
+    let (Ok(before), Ok(after), Some(weight)) = (sum(&so_far), sum(&all), weight) else {
+        work.say(Phrase::rule("ceiling_unknown"));
+        return None;
+    };
+    match after.against {
+        Against::Below => None,
+        Against::At => {
+            work.say(Phrase::rule("ceiling_reached").with("drug", Slot::Text(name.to_owned())));
+            None
         }
-        Ok(total) if total.against == Against::At => {
-            work.say(Phrase::rule("ceiling_reached").with("drug", name));
-        }
-        Ok(_) => {}
+        Against::Over => Some(ceiling_question(
+            &before,
+            &after,
+            drug,
+            more_words(before.left_ug(species, weight, drug), procedure),
+        )),
     }
-    None
 }
 
-/// "4.2" from tenths of a milligram.
+/// "At most 0.2 millilitres more", rounded down; of the solution that is given.
+fn more_words(left_ug: u64, procedure: &Procedure) -> String {
+    let Procedure::NerveBlock {
+        strength_percent_hundredths: Some(strength),
+        ..
+    } = procedure
+    else {
+        return "No more".to_owned();
+    };
+    match anaesthetic::volume_ml_hundredths(left_ug, *strength) {
+        0 => "No more".to_owned(),
+        volume => format!(
+            "At most {} millilitres more",
+            fewest_digits(u64::from(volume))
+        ),
+    }
+}
+
+fn ceiling_question(before: &Total, after: &Total, drug: Drug, more: String) -> Phrase {
+    let own = after.given.iter().find(|given| given.drug == drug);
+    let (dose_ug, ceiling_ug) = own.map_or((0, 0), |given| (given.dose_ug, given.ceiling_ug));
+    let name = |is_first: bool| {
+        let name = drug_words(drug);
+        if is_first {
+            capital(name)
+        } else {
+            name.to_owned()
+        }
+    };
+    let phrase = |key: &str| {
+        Phrase::rule(key)
+            .with("drug", Slot::Text(name(key == "ceiling")))
+            // Rounded against the patient: given up, the ceiling down.
+            .with("given", Slot::Text(milligrams(dose_ug.div_ceil(100))))
+            .with("most", Slot::Text(milligrams(ceiling_ug / 100)))
+            .with("more", Slot::Text(more.clone()))
+    };
+    if after.given.len() == 1 || dose_ug > ceiling_ug {
+        return phrase("ceiling");
+    }
+    let used: Vec<String> = before
+        .given
+        .iter()
+        .map(|given| {
+            let percent = (given.dose_ug * 100).div_ceil(given.ceiling_ug.max(1));
+            format!("{} is used up to {percent} percent", drug_words(given.drug))
+        })
+        .collect();
+    let used = Slot::Text(capital(&used.join(", ")));
+    if after.share_thousandths > 1000 {
+        let percent = u16::try_from(after.share_thousandths.div_ceil(10)).unwrap_or(u16::MAX);
+        return phrase("ceiling_together")
+            .with("used", used)
+            .with("share", Slot::Number(percent))
+            .with(
+                "together",
+                Slot::Text(
+                    if after.given.len() == 2 {
+                        "both"
+                    } else {
+                        "all"
+                    }
+                    .to_owned(),
+                ),
+            );
+    }
+    // Only the lower figure that one source gives for a mixture is passed.
+    let mixed = after.over_in_mix.first().copied().unwrap_or(drug);
+    phrase("ceiling_mixed")
+        .with("used", used)
+        .with("mixed", Slot::Text(drug_words(mixed).to_owned()))
+}
+
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters
+        .next()
+        .map(|first| first.to_uppercase().chain(letters).collect())
+        .unwrap_or_default()
+}
+
+/// "4.2" from tenths of a milligram; "4" for whole ones.
 fn milligrams(tenths: u64) -> String {
-    format!("{}.{}", tenths / 10, tenths % 10)
+    fewest_digits(tenths * 10)
 }
 
 // ---- the end

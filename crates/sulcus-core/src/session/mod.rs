@@ -7,6 +7,7 @@
 pub mod phrase;
 pub mod rules;
 
+mod arrange;
 mod enter;
 pub mod read_back;
 pub mod reminder;
@@ -26,6 +27,7 @@ use crate::grammar::{Intent, Situation};
 use crate::record::event::{Proposed, Retraction};
 use crate::record::{Draft, Entry, Event, Heard, Record, Standing};
 use crate::terms::{Finding, Kind, Place, ToothNumber, Value};
+use arrange::Arranged;
 
 /// What was understood of one utterance or press.
 #[derive(Debug, Clone, PartialEq)]
@@ -79,6 +81,8 @@ pub struct Session {
     gag_reminders: u64,
     /// When time was looked at last.
     looked: Option<Now>,
+    /// What was said and not entered, because it can be of either of two teeth; the number of one answers.
+    doubt: Option<(arrange::Doubt, Heard)>,
 }
 
 impl Session {
@@ -90,6 +94,7 @@ impl Session {
             struck: Vec::new(),
             gag_reminders: 0,
             looked: None,
+            doubt: None,
         }
     }
 
@@ -127,13 +132,29 @@ impl Session {
         }
     }
 
-    /// Takes in what was said. The intents of one utterance see the effect of those before them.
+    /// Takes in what was said. The intents of one utterance see the effect of those before them, in the order in
+    /// which each value belongs to the tooth before it.
     pub fn step(&mut self, record: &Record, said: &Said, now: Now) -> Step {
-        let mut work = Work::new(record, &self.rules, &said.heard, now);
+        let (intents, heard, mut first) = self.with_answer(said);
+        let mut work = Work::new(record, &self.rules, &heard, now);
         work.about.clone_from(&self.about);
         work.struck.clone_from(&self.struck);
-        for intent in &said.intents {
-            one(&mut work, intent, &self.last_phrases);
+        work.phrases.append(&mut first);
+        match arranged(&intents, record.tooth) {
+            Arranged::Clear(intents) => {
+                for intent in &intents {
+                    one(&mut work, intent, &self.last_phrases);
+                }
+            }
+            Arranged::Either(doubt) => {
+                leave_question(&mut work);
+                work.say(whose(&doubt));
+                self.doubt = Some((doubt, heard.clone()));
+            }
+            Arranged::Unclear => {
+                leave_question(&mut work);
+                work.say(Phrase::new("say_teeth_first"));
+            }
         }
         // A chosen tooth is told by the read-back of what was entered for it; alone it is told by itself.
         let told: Vec<ToothNumber> = work
@@ -154,6 +175,54 @@ impl Session {
             drafts: work.drafts,
             phrases: work.phrases,
             wishes: work.wishes,
+        }
+    }
+
+    /// What was said, joined with what waits for the number of its tooth; and what to say before all else.
+    fn with_answer(&mut self, said: &Said) -> (Vec<Intent>, Heard, Vec<Phrase>) {
+        let plain = |first| (said.intents.clone(), said.heard.clone(), first);
+        let Some((doubt, before)) = self.doubt.take() else {
+            return plain(Vec::new());
+        };
+        match said.intents.as_slice() {
+            [Intent::ChooseTooth(tooth), rest @ ..]
+                if *tooth == doubt.one.0 || *tooth == doubt.other.0 =>
+            {
+                let (_, mut intents) = if *tooth == doubt.one.0 {
+                    doubt.one
+                } else {
+                    doubt.other
+                };
+                if !rest.is_empty() {
+                    intents.push(Intent::ChooseTooth(*tooth));
+                    intents.extend_from_slice(rest);
+                }
+                let heard = Heard {
+                    words: format!("{}; {}", before.words, said.heard.words),
+                    confidence: before.confidence.min(said.heard.confidence),
+                    ..said.heard.clone()
+                };
+                (intents, heard, Vec::new())
+            }
+            // It still waits.
+            [Intent::Repeat | Intent::StopSpeaking] => {
+                self.doubt = Some((doubt, before));
+                plain(Vec::new())
+            }
+            // Yes to two teeth is no answer.
+            [Intent::Confirm | Intent::ConfirmEverything] => {
+                let question = whose(&doubt);
+                self.doubt = Some((doubt, before));
+                (Vec::new(), said.heard.clone(), vec![question])
+            }
+            [Intent::Deny | Intent::Undo] => (
+                Vec::new(),
+                said.heard.clone(),
+                vec![Phrase::new("not_entered")],
+            ),
+            // Nothing of it was entered, so there is nothing to correct.
+            [Intent::Correct(intents)] => (intents.clone(), said.heard.clone(), Vec::new()),
+            _ => plain(vec![Phrase::new("not_entered")]),
         }
     }
 
@@ -303,6 +372,30 @@ impl Work<'_> {
             about
         }
     }
+}
+
+/// The intents of one breath in an order in which each value is of the tooth before it; a correction's own likewise.
+fn arranged(intents: &[Intent], at_hand: Option<ToothNumber>) -> Arranged {
+    let [Intent::Correct(inner)] = intents else {
+        return arrange::arrange(intents, at_hand);
+    };
+    let correct = |intents| vec![Intent::Correct(intents)];
+    match arrange::arrange(inner, at_hand) {
+        Arranged::Clear(inner) => Arranged::Clear(correct(inner)),
+        Arranged::Either(arrange::Doubt { one, other }) => Arranged::Either(arrange::Doubt {
+            one: (one.0, correct(one.1)),
+            other: (other.0, correct(other.1)),
+        }),
+        Arranged::Unclear => Arranged::Unclear,
+    }
+}
+
+fn whose(doubt: &arrange::Doubt) -> Phrase {
+    let mut phrase = Phrase::new("whose")
+        .with("one", Slot::Tooth(doubt.one.0))
+        .with("other", Slot::Tooth(doubt.other.0));
+    phrase.is_question = true;
+    phrase
 }
 
 fn one(work: &mut Work<'_>, intent: &Intent, last_phrases: &[Phrase]) {

@@ -379,6 +379,7 @@ pub fn procedure_words(procedure: &Procedure) -> String {
             Method::Closed => "extracted, closed".into(),
             Method::Sectioned => "extracted, sectioned".into(),
             Method::Surgical => "extracted, surgical".into(),
+            Method::Unspecified => "extracted".into(),
         },
         Procedure::CrownRemoved { .. } => "crown removed".into(),
         Procedure::RootLeft { reason, .. } => format!("root left{}", because(reason)),
@@ -391,19 +392,28 @@ pub fn procedure_words(procedure: &Procedure) -> String {
             side,
             drug,
             volume_ml_hundredths,
-            ..
-        } => format!(
-            "{} block {}, {} {}.{:02} millilitres",
-            block_words(*block),
-            if *side == MouthSide::Left {
-                "left"
-            } else {
-                "right"
-            },
-            drug_words(*drug),
-            volume_ml_hundredths / 100,
-            volume_ml_hundredths % 100
-        ),
+            strength_percent_hundredths,
+            as_given,
+        } => {
+            let strength = strength_percent_hundredths.map_or_else(String::new, |percent| {
+                format!(" {} percent,", fewest_digits(u64::from(percent)))
+            });
+            let dose = as_given.map_or_else(String::new, |given| {
+                format!(", {} milligrams", fewest_digits(given.dose_ug.div_ceil(10)))
+            });
+            format!(
+                "{} block {}, {}{strength} {}.{:02} millilitres{dose}",
+                block_words(*block),
+                if *side == MouthSide::Left {
+                    "left"
+                } else {
+                    "right"
+                },
+                drug_words(*drug),
+                volume_ml_hundredths / 100,
+                volume_ml_hundredths % 100
+            )
+        }
         Procedure::Medication { words } => format!("{words} given"),
         Procedure::AnaesthesiaStarted => "anaesthesia started".into(),
         Procedure::AnaesthesiaEnded => "anaesthesia ended".into(),
@@ -422,6 +432,15 @@ pub fn procedure_words(procedure: &Procedure) -> String {
             )
         }
         Procedure::Checked { point } => format!("{point} checked"),
+    }
+}
+
+/// "0.5", "2", "1.25" from hundredths: a zero at the end was misread for a tenfold dose [FDA-ERR].
+pub(super) fn fewest_digits(hundredths: u64) -> String {
+    match (hundredths / 100, hundredths % 100) {
+        (whole, 0) => whole.to_string(),
+        (whole, rest) if rest % 10 == 0 => format!("{whole}.{}", rest / 10),
+        (whole, rest) => format!("{whole}.{rest:02}"),
     }
 }
 

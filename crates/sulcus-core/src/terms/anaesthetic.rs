@@ -11,7 +11,7 @@
 use serde::Serialize;
 
 use super::patient::{Species, Weight};
-use super::procedure::{Drug, Procedure};
+use super::procedure::{AsGiven, Drug, Procedure};
 
 /// One published maximum for the whole animal, all sites added up.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -140,7 +140,7 @@ pub struct Given {
     pub volume_ml_hundredths: u32,
     pub dose_ug: u64,
     pub ceiling_ug: u64,
-    /// True where a strength was not said and the house's own was taken.
+    /// True where an entry kept no strength and the house's own of today was taken.
     pub strength_assumed: bool,
 }
 
@@ -187,6 +187,7 @@ pub fn running_total<'a>(
             drug,
             volume_ml_hundredths,
             strength_percent_hundredths,
+            as_given,
             ..
         } = procedure
         else {
@@ -194,7 +195,7 @@ pub fn running_total<'a>(
         };
         let strength = strength_percent_hundredths.unwrap_or_else(|| strengths.of(*drug));
         let volume = u32::from(*volume_ml_hundredths);
-        let dose = dose_ug(volume, strength);
+        let dose = as_given.map_or_else(|| dose_ug(volume, strength), |given| given.dose_ug);
         match given.iter_mut().find(|g| g.drug == *drug) {
             Some(sum) => {
                 sum.volume_ml_hundredths += volume;
@@ -241,6 +242,48 @@ pub fn running_total<'a>(
         against,
         over_in_mix,
     })
+}
+
+/// A block as it is given now: strength, dose, weight and ceiling are fixed in it. `before` are the procedures that
+/// stand already. Anything but a block comes back as it was; so does a block that is fixed already.
+pub fn as_given<'a>(
+    procedure: Procedure,
+    species: Species,
+    weight: Option<Weight>,
+    before: impl IntoIterator<Item = &'a Procedure>,
+    strengths: &Strengths,
+) -> Procedure {
+    let Procedure::NerveBlock {
+        block,
+        side,
+        drug,
+        volume_ml_hundredths,
+        strength_percent_hundredths,
+        as_given: None,
+    } = procedure
+    else {
+        return procedure;
+    };
+    let strength = strength_percent_hundredths.unwrap_or_else(|| strengths.of(drug));
+    let fixed = |share_thousandths| Procedure::NerveBlock {
+        block,
+        side,
+        drug,
+        volume_ml_hundredths,
+        strength_percent_hundredths: Some(strength),
+        as_given: Some(AsGiven {
+            dose_ug: dose_ug(u32::from(volume_ml_hundredths), strength),
+            is_strength_said: strength_percent_hundredths.is_some(),
+            weight_g: weight.map(Weight::grams),
+            ceiling_ug: weight.map(|weight| ceiling_ug(species, weight, drug)),
+            share_thousandths,
+        }),
+    };
+    let this = fixed(None);
+    let mut all: Vec<&Procedure> = before.into_iter().collect();
+    all.push(&this);
+    let total = running_total(species, weight, all, strengths);
+    fixed(total.ok().map(|total| total.share_thousandths))
 }
 
 impl Total {
@@ -292,6 +335,7 @@ mod tests {
             drug,
             volume_ml_hundredths,
             strength_percent_hundredths: None,
+            as_given: None,
         }
     }
 
@@ -321,6 +365,43 @@ mod tests {
             (total.against, total.share_thousandths),
             (Against::Over, 1100)
         );
+    }
+
+    #[test]
+    fn what_was_given_is_fixed() {
+        let weight = Weight::from_grams(4000).ok();
+        let on_the_day = Strengths::default();
+        let fixed = as_given(
+            block(Drug::Bupivacaine, 30),
+            Species::Cat,
+            weight,
+            [],
+            &on_the_day,
+        );
+        let Procedure::NerveBlock {
+            strength_percent_hundredths,
+            as_given: Some(given),
+            ..
+        } = fixed.clone()
+        else {
+            panic!("{fixed:?}");
+        };
+        assert_eq!(strength_percent_hundredths, Some(50));
+        assert_eq!(
+            (given.dose_ug, given.weight_g, given.ceiling_ug),
+            (1500, Some(4000), Some(4000))
+        );
+        assert_eq!(given.share_thousandths, Some(375));
+        // Another bottle on the shelf tomorrow changes nothing of it.
+        for bupivacaine in [25, 75] {
+            let tomorrow = Strengths {
+                bupivacaine,
+                ..on_the_day
+            };
+            let total = running_total(Species::Cat, weight, [&fixed], &tomorrow).expect("a weight");
+            assert_eq!(total.given[0].dose_ug, 1500);
+            assert!(!total.given[0].strength_assumed);
+        }
     }
 
     #[test]

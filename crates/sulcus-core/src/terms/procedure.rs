@@ -91,6 +91,8 @@ pub enum Method {
     Closed,
     Sectioned,
     Surgical,
+    /// Not said how: stays so until somebody says it.
+    Unspecified,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
@@ -120,6 +122,24 @@ pub enum Drug {
     Lidocaine,
     Bupivacaine,
     Mepivacaine,
+}
+
+/// What a local anaesthetic was when it was given. Later settings or another weight change nothing of it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+pub struct AsGiven {
+    /// Of the drug, in micrograms: volume times strength.
+    pub dose_ug: u64,
+    /// False: the strength is that of the clinic's bottle as set on that day.
+    pub is_strength_said: bool,
+    /// The weight reckoned with, in grams; none where there was none.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub weight_g: Option<u32>,
+    /// The ceiling of the drug alone at that weight, in micrograms.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub ceiling_ug: Option<u64>,
+    /// What it made of the ceiling together with all given before it, in thousandths, rounded up.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub share_thousandths: Option<u32>,
 }
 
 /// Something done during the procedure. Volumes in hundredths of a millilitre, so that sums are exact.
@@ -172,8 +192,11 @@ pub enum Procedure {
         drug: Drug,
         /// Of the solution, in hundredths of a millilitre.
         volume_ml_hundredths: u16,
-        /// Of the solution: hundredths of a per cent (0.5 % = 50), where said.
+        /// Of the solution: hundredths of a per cent (0.5 % = 50). None in old entries, which did not keep it.
         strength_percent_hundredths: Option<u16>,
+        /// Fixed when it was given. None in old entries.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        as_given: Option<AsGiven>,
     },
     /// A medicine given, as said; neither checked nor computed.
     Medication {
