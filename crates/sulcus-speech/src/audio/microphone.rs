@@ -189,9 +189,15 @@ where
     T: SizedSample,
     f32: FromSample<T>,
 {
+    let mut first = None;
     device.build_input_stream(
         config,
-        move |samples: &[T], _| feed.push(samples, |sample| f32::from_sample(sample)),
+        move |samples: &[T], info: &cpal::InputCallbackInfo| {
+            let captured = info.timestamp().capture;
+            let first = *first.get_or_insert(captured);
+            feed.captured(captured.duration_since(first), samples.len());
+            feed.push(samples, |sample| f32::from_sample(sample));
+        },
         move |error: cpal::Error| match error.kind() {
             ErrorKind::Xrun => faults.gap(),
             ErrorKind::DeviceChanged | ErrorKind::RealtimeDenied => {}
