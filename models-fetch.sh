@@ -11,7 +11,7 @@ export LC_ALL=C
 root=$(cd "$(dirname "${BASH_SOURCE[0]}")" && pwd)
 
 # Debian's names. "build": to compile and run. "tests": what the tests drive (sound tools and servers).
-system_build=(gcc libc6-dev pkg-config libasound2-dev libssl-dev espeak-ng python3 python3-pip)
+system_build=(gcc libc6-dev pkg-config libasound2-dev espeak-ng python3 python3-pip)
 system_tests=(sox alsa-utils libasound2-plugins pulseaudio)
 
 english_name=vosk-model-small-en-us-0.15
@@ -122,7 +122,6 @@ missing_system_packages() {
         libc6-dev) [[ -f /usr/include/stdio.h ]] || command -v clang ;;
         pkg-config) command -v pkg-config ;;
         libasound2-dev) pkg-config --exists alsa ;;
-        libssl-dev) pkg-config --exists openssl ;;
         python3-pip) command -v pip || command -v pip3 || python3 -m pip --version ;;
         alsa-utils) command -v aplay ;;
         libasound2-plugins) compgen -G '/usr/lib/*/alsa-lib/libasound_module_pcm_pulse.so' ;;

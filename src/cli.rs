@@ -77,4 +77,6 @@ pub enum Command {
     Simulate(commands::simulate::Options),
     /// Show the visit live on a page of this machine and take touches from it, without a microphone
     Serve(commands::serve::Options),
+    /// List the browsers that were let in to the page, and shut them out
+    Browsers(commands::browsers::Options),
 }

@@ -21,6 +21,8 @@ pub struct Clinic {
     pub sayings: Vec<Saying>,
     /// Days after which the sound of spoken notes is deleted; its text stays. None: it is kept.
     pub note_sound_days: Option<u32>,
+    /// Of the page's words: a tag such as "en". Speech and replies stay English.
+    pub page_language: Option<String>,
     /// Limits, times, solutions, shelf and tables of the plan (docs/clinic-example.toml).
     pub plan: Settings,
 }
@@ -32,6 +34,7 @@ struct Head {
     wake: Option<String>,
     sleep: Option<String>,
     note_sound_days: Option<u32>,
+    page_language: Option<String>,
     #[serde(default)]
     sayings: BTreeMap<String, String>,
 }
@@ -51,17 +54,32 @@ impl Clinic {
         let mut table: toml::Table =
             toml::from_str(text).map_err(|error| error.message().to_owned())?;
         let mut head = toml::Table::new();
-        for key in ["wake", "sleep", "note_sound_days", "sayings"] {
+        for key in [
+            "wake",
+            "sleep",
+            "note_sound_days",
+            "page_language",
+            "sayings",
+        ] {
             head.extend(table.remove(key).map(|value| (key.to_owned(), value)));
         }
         let Head {
             wake,
             sleep,
             note_sound_days,
+            page_language,
             sayings,
         } = head
             .try_into()
             .map_err(|error: toml::de::Error| error.message().to_owned())?;
+        if let Some(language) = &page_language
+            && !crate::web::languages().contains(&language.as_str())
+        {
+            return Err(format!(
+                "page_language: there are no words of the page in {language:?}; there are {}",
+                crate::web::languages().join(", ")
+            ));
+        }
         let plan = Settings::from_toml(&table.to_string()).map_err(|error| error.to_string())?;
         let sayings = sayings
             .into_iter()
@@ -76,6 +94,7 @@ impl Clinic {
             sleep,
             sayings,
             note_sound_days,
+            page_language,
             plan,
         })
     }

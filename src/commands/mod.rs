@@ -3,6 +3,7 @@
 
 pub mod addendum;
 pub mod backup;
+pub mod browsers;
 pub mod compare;
 pub mod demo;
 pub mod doctor;
@@ -81,5 +82,6 @@ pub fn run(arguments: Arguments) -> anyhow::Result<Outcome> {
         Command::Restore(options) => restore::run(&options, &config),
         Command::Simulate(options) => simulate::run(&options, &config),
         Command::Serve(options) => serve::run(&options, &config),
+        Command::Browsers(options) => browsers::run(&options, &config),
     }
 }

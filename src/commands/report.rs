@@ -83,11 +83,14 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
             let (content, style) = if options.owner {
                 (report::owner::report(record, &zone), paper::OWNER)
             } else {
-                let lines = plan_lines(options, config, record)?;
-                (
-                    report::clinical::report(record, &zone, Some(&lines)),
-                    paper::CLINIC,
-                )
+                let plan = plan_of(options, config, record)?;
+                let lines: Vec<String> = plan::spoken::spoken(&plan)
+                    .iter()
+                    .map(ToString::to_string)
+                    .collect();
+                let mut content = report::clinical::report(record, &zone, Some(&lines));
+                report::clinical::tell_first(&mut content, plan.open_conflicts());
+                (content, paper::CLINIC)
             };
             match options.format {
                 Format::Html => report::html::html(&content).into_bytes(),
@@ -105,16 +108,11 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     Ok(Outcome::Done)
 }
 
-/// What follows from the visit, in the short sentences that are also spoken.
-fn plan_lines(options: &Options, config: &Config, record: &Record) -> anyhow::Result<Vec<String>> {
+fn plan_of(options: &Options, config: &Config, record: &Record) -> anyhow::Result<plan::Plan> {
     let mut settings = commands::plan::settings(options.clinic.as_deref(), config)?;
     commands::plan::set_offset(&mut settings, record);
     let (_, past) = commands::plan::visit_and_past(config, &record.visit.to_string())?;
-    let plan = plan::make(record, &past, &settings);
-    Ok(plan::spoken::spoken(&plan)
-        .iter()
-        .map(ToString::to_string)
-        .collect())
+    Ok(plan::make(record, &past, &settings))
 }
 
 fn drawing(options: &Options, journal: &Journal, record: &Record) -> anyhow::Result<String> {

@@ -7,21 +7,31 @@ use crossbeam_channel::Receiver;
 use indicatif::{ProgressBar, ProgressStyle};
 
 use crate::app::desk::{Desk, Opening};
+use crate::app::ending::Ending;
 use crate::app::talk::{Line, Talk};
 use crate::app::voices::VoiceSettings;
-use crate::clock::Clock;
+use crate::clock::{Clock, RealClock};
+use crate::commands::Outcome;
 use crate::config::Config;
 use crate::grammar::{Grammar, Situation};
 use crate::session::Phrase;
 use crate::speech::activity::{Activity, Settings, Silero};
 use crate::speech::listener::{self, Listener};
 use crate::speech::{self, Engine, Unheard, WordGraph};
-use crate::terms::{Patient, Species, Weight};
+use crate::terms::patient::{self, Plausible};
+use crate::terms::{PartialDate, Patient, Species, Weight, eruption};
 use crate::voice::player::{Nowhere, Output};
 use crate::voice::wav_folder::WavFolder;
 use crate::voice::{self, Speaker, VoiceEvent};
 
 /// Who is on the table, for a new visit.
+/// What a test for a virus gave.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
+pub enum TestResult {
+    Positive,
+    Negative,
+}
+
 #[derive(Debug, clap::Args)]
 pub struct PatientOptions {
     /// Begin a new visit, even where one is unfinished
@@ -48,9 +58,21 @@ pub struct PatientOptions {
     #[arg(long, value_name = "KG")]
     weight: Option<f64>,
 
+    /// The weight is right, however unusual for the animal
+    #[arg(long)]
+    weight_is_right: bool,
+
+    /// Test of a cat for feline leukaemia virus: positive or negative
+    #[arg(long, value_name = "RESULT")]
+    felv: Option<TestResult>,
+
+    /// Test of a cat for feline immunodeficiency virus: positive or negative
+    #[arg(long, value_name = "RESULT")]
+    fiv: Option<TestResult>,
+
     /// Born: year, year-month or date
     #[arg(long, value_name = "YYYY[-MM[-DD]]")]
-    born: Option<String>,
+    born: Option<PartialDate>,
 
     /// The vet's name
     #[arg(long, value_name = "NAME")]
@@ -79,7 +101,10 @@ impl PatientOptions {
             patient_id: Some(format!("DEMO-{}", species.word().to_uppercase())),
             owner: Some("Invented Owner".to_owned()),
             weight: Some(weight),
-            born: Some(born.to_owned()),
+            weight_is_right: false,
+            felv: None,
+            fiv: None,
+            born: Some(born.into()),
             vet: Some("Invented Vet".to_owned()),
             nurse: Some("Invented Nurse".to_owned()),
             invented: true,
@@ -94,6 +119,19 @@ impl PatientOptions {
         let Some(species) = self.species else {
             return Ok(None);
         };
+        if let Some(kg) = self.weight
+            && !(kg.is_finite() && kg > 0.0)
+        {
+            anyhow::bail!("a weight of {kg} kg is no weight: write kilograms, 14.2");
+        }
+        let today = RealClock::default()
+            .now()
+            .at
+            .to_zoned_datetime(jiff::tz::TimeZone::system())
+            .date();
+        if let Some(born) = &self.born {
+            patient::check_born(born, today).map_err(anyhow::Error::msg)?;
+        }
         let weight = self
             .weight
             .map(|kg| {
@@ -101,8 +139,23 @@ impl PatientOptions {
                     .map_err(anyhow::Error::msg)
             })
             .transpose()?;
+        if let Some(weight) = weight {
+            let age_days = self
+                .born
+                .as_ref()
+                .and_then(|born| eruption::youngest_age_days(born, today));
+            match patient::plausible_weight(species, weight, age_days) {
+                Plausible::Refuse(why) => anyhow::bail!("{why}"),
+                Plausible::Ask(why) if !self.weight_is_right => {
+                    anyhow::bail!("{why}: if it is right, add --weight-is-right")
+                }
+                _ => {}
+            }
+        }
         let mut patient = Patient::example(species);
         patient.invented = self.invented;
+        patient.felv = self.felv.map(|result| result == TestResult::Positive);
+        patient.fiv = self.fiv.map(|result| result == TestResult::Positive);
         if let Some(name) = &self.patient {
             patient.name.clone_from(name);
         } else if !self.invented {
@@ -215,6 +268,15 @@ pub fn for_files(
     Ok((Talk::new(desk, mouth, identity), listener, events, phrases))
 }
 
+/// What the command ends with; a bad end is told.
+pub fn outcome(ending: &Ending) -> Outcome {
+    if ending.is_good() {
+        return Outcome::Done;
+    }
+    eprintln!("sulcus: {ending}");
+    Outcome::Problem
+}
+
 /// A line for the terminal.
 pub fn shown(line: &Line) -> String {
     match line {
@@ -236,6 +298,8 @@ pub fn shown(line: &Line) -> String {
         Line::Saved { facts, values } => format!("saved  {facts} entries, {values} values"),
         Line::Says(text) => format!("says   {text}"),
         Line::Said(text) => format!("said   {text}"),
+        Line::NotSaved { words, why } if words.is_empty() => format!("!!     NOT SAVED: {why}"),
+        Line::NotSaved { words, why } => format!("!!     NOT SAVED: {words} ({why})"),
         Line::Trouble(text) => format!("!!     {text}"),
     }
 }

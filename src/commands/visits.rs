@@ -1,12 +1,10 @@
 //! `sulcus visits`: lists the visits kept here, newest first.
 
-use jiff::civil::Date;
-
 use crate::commands::{Outcome, visit};
 use crate::config::Config;
 use crate::record::fold::Phase;
 use crate::record::{Journal, Record};
-use crate::terms::Patient;
+use crate::terms::{PartialDate, Patient};
 
 #[derive(Debug, clap::Args)]
 pub struct Options {
@@ -87,12 +85,7 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
 }
 
 fn check_date(text: &str) -> anyhow::Result<String> {
-    let full = match text.len() {
-        4 => format!("{text}-01-01"),
-        7 => format!("{text}-01"),
-        _ => text.to_owned(),
-    };
-    match full.parse::<Date>() {
+    match text.parse::<PartialDate>() {
         Ok(_) => Ok(text.to_owned()),
         Err(_) => anyhow::bail!("{text} is no date; write 2026-11-25, 2026-11 or 2026"),
     }

@@ -10,7 +10,7 @@ use rand::{RngExt, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 use uuid::Uuid;
 
-use crate::record::event::{Proposed, Retraction};
+use crate::record::event::{Proposed, Retraction, Telling};
 use crate::record::{Draft, Event, Heard, How, Speaker};
 use crate::terms::finding::FRACTURES;
 use crate::terms::procedure::{Block, Method};
@@ -69,6 +69,8 @@ impl Examinations {
             sex: None,
             born: Some("2019-04".into()),
             weight: None,
+            felv: None,
+            fiv: None,
             owner: None,
             invented: true,
         };
@@ -140,6 +142,7 @@ impl Examinations {
             let wrong = self.number;
             self.step([Event::ReadBack {
                 entries: (first..=wrong).collect(),
+                by: Telling::Spoken,
             }]);
             let again = finding(
                 tooth,
@@ -200,6 +203,7 @@ impl Examinations {
             self.step([Event::Challenged {
                 rule: "an_invented_rule".into(),
                 question: "is that so".into(),
+                conflicts: Vec::new(),
                 proposed: Proposed::Decision {
                     tooth,
                     decision: decision.clone(),
@@ -286,6 +290,7 @@ impl Examinations {
         let entries: Vec<u64> = numbers.collect();
         self.step([Event::ReadBack {
             entries: entries.clone(),
+            by: Telling::Spoken,
         }]);
         if self.rng.random_bool(0.8) {
             self.step([Event::Confirmed { entries }]);

@@ -1,31 +1,43 @@
 //! Who may use the page: the token of this start, the pairing code, and the browsers let in by either.
 //!
-//! Invariants: only hashes of what browsers hold are kept; a secret is compared in constant time; a pairing
-//! code is good for one browser, and gone after a few wrong tries.
+//! Invariants: only hashes of what browsers hold are kept; a secret is compared in constant time; a pairing code is
+//! good for one browser; who guesses shuts out the own address, never the owner of another.
 
+use std::collections::HashMap;
 use std::fs;
 use std::io::Write;
+use std::net::IpAddr;
 use std::path::{Path, PathBuf};
 use std::sync::{Mutex, MutexGuard, PoisonError};
+use std::time::SystemTime;
 
 use jiff::{SignedDuration, Timestamp};
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 use subtle::ConstantTimeEq;
 
-/// File of the browsers let in, so that an open page finds back after a restart. Removing it shuts all out.
+/// File of the browsers let in, so that an open page finds back after a restart.
 const FILE: &str = "page-browsers.json";
 /// A working day with its overtime; the next day begins with the address or code shown on the machine.
 const HOURS: i64 = 16;
 /// Browsers remembered; the oldest goes first.
 const BROWSERS_MAX: usize = 16;
-/// Wrong codes until a new one is made: with eight figures, guessing is hopeless.
-const WRONG_CODES_MAX: u8 = 5;
+/// Wrong tries of one address until it has to wait.
+const WRONG_OF_ONE_MAX: u32 = 5;
+/// How long it has to wait then.
+const WAIT_SECONDS: i64 = 60;
+/// Wrong codes of all addresses together until a new code is made: of a hundred million codes, a millionth.
+const WRONG_OF_ALL_MAX: u32 = 100;
+/// Addresses remembered for their wrong tries.
+const ADDRESSES_MAX: usize = 1_000;
+/// How often the time at which a browser was seen last is written down.
+const SEEN_SECONDS: i64 = 60;
 
 pub(super) struct Keys {
     file: PathBuf,
     way_in: Mutex<WayIn>,
-    browsers: Mutex<Vec<Browser>>,
+    browsers: Mutex<Known>,
+    guesses: Mutex<HashMap<IpAddr, Guesses>>,
 }
 
 /// What lets a new browser in.
@@ -34,16 +46,54 @@ enum WayIn {
     Token(String),
     Code {
         code: String,
-        wrong_count: u8,
+        wrong_count: u32,
     },
 }
 
-#[derive(Clone, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy)]
+struct Guesses {
+    wrong_count: u32,
+    last: Timestamp,
+}
+
+/// The list with the state of its file, which a command may change meanwhile.
+#[derive(Default)]
+struct Known {
+    list: Vec<Browser>,
+    read_at: Option<SystemTime>,
+}
+
+/// A browser that was let in.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-struct Browser {
+pub struct Browser {
     /// SHA-256 of its secret, in hexadecimal.
     hash: String,
-    until: Timestamp,
+    /// It is shut out by itself then.
+    pub until: Timestamp,
+    /// What it calls itself, shortened; empty where an older version let it in.
+    #[serde(default)]
+    pub name: String,
+    #[serde(default)]
+    pub address: Option<IpAddr>,
+    #[serde(default)]
+    pub since: Option<Timestamp>,
+    #[serde(default)]
+    pub seen: Option<Timestamp>,
+}
+
+impl Browser {
+    /// Short and stable: what a person types to shut it out.
+    pub fn id(&self) -> &str {
+        self.hash.get(..6).unwrap_or(&self.hash)
+    }
+}
+
+/// Who asks to be let in.
+#[derive(Debug, Clone)]
+pub(super) struct Caller {
+    pub address: IpAddr,
+    pub name: String,
 }
 
 /// What came of an attempt to enter.
@@ -56,15 +106,12 @@ pub(super) enum Entry {
     },
     /// Not let in. A new pairing code, where the old one was tried too often.
     Out { new_code: Option<String> },
+    /// Not tried: this address guessed too often.
+    Wait,
 }
 
 impl Keys {
     pub fn new(folder: &Path, with_code: bool) -> Self {
-        let file = folder.join(FILE);
-        let browsers = fs::read(&file)
-            .ok()
-            .and_then(|bytes| serde_json::from_slice(&bytes).ok())
-            .unwrap_or_default();
         let way_in = if with_code {
             WayIn::Code {
                 code: code(),
@@ -74,9 +121,10 @@ impl Keys {
             WayIn::Token(secret())
         };
         Self {
-            file,
+            file: folder.join(FILE),
             way_in: Mutex::new(way_in),
-            browsers: Mutex::new(browsers),
+            browsers: Mutex::default(),
+            guesses: Mutex::default(),
         }
     }
 
@@ -87,57 +135,178 @@ impl Keys {
         }
     }
 
-    pub fn enter(&self, given: &str, now: Timestamp) -> std::io::Result<Entry> {
+    pub fn enter(&self, given: &str, caller: &Caller, now: Timestamp) -> std::io::Result<Entry> {
         let mut way_in = lock(&self.way_in);
+        let must_wait = self.must_wait(caller.address, now);
         let new_code = match &mut *way_in {
             WayIn::Token(token) => {
+                // 256 bits are not guessed: the right one is always taken, so that nobody can lock the owner out.
                 if !same(token, given) {
-                    return Ok(Entry::Out { new_code: None });
+                    self.guessed(caller.address, now);
+                    return Ok(if must_wait {
+                        Entry::Wait
+                    } else {
+                        Entry::Out { new_code: None }
+                    });
                 }
                 None
             }
+            WayIn::Code { .. } if must_wait => return Ok(Entry::Wait),
             WayIn::Code { code, wrong_count } => {
                 let figures: String = given.chars().filter(char::is_ascii_digit).collect();
                 let is_right = same(code, &figures);
-                *wrong_count += u8::from(!is_right);
-                let is_spent = is_right || *wrong_count >= WRONG_CODES_MAX;
+                *wrong_count += u32::from(!is_right);
+                let is_spent = is_right || *wrong_count >= WRONG_OF_ALL_MAX;
                 if is_spent {
                     *code = self::code();
                     *wrong_count = 0;
                 }
                 let new_code = is_spent.then(|| code.clone());
                 if !is_right {
+                    self.guessed(caller.address, now);
                     return Ok(Entry::Out { new_code });
                 }
                 new_code
             }
         };
         drop(way_in);
+        lock(&self.guesses).remove(&caller.address);
         let secret = secret();
-        self.remember(&secret, now)?;
+        self.remember(&secret, caller, now)?;
         Ok(Entry::In { secret, new_code })
     }
 
-    fn remember(&self, secret: &str, now: Timestamp) -> std::io::Result<()> {
-        let mut browsers = lock(&self.browsers);
-        browsers.retain(|browser| browser.until > now);
-        if browsers.len() >= BROWSERS_MAX {
-            browsers.remove(0);
+    fn must_wait(&self, address: IpAddr, now: Timestamp) -> bool {
+        let mut guesses = lock(&self.guesses);
+        let Some(of_one) = guesses.get(&address).copied() else {
+            return false;
+        };
+        if now.duration_since(of_one.last).as_secs() >= WAIT_SECONDS {
+            guesses.remove(&address);
+            return false;
         }
-        browsers.push(Browser {
-            hash: hash(secret),
-            until: now + SignedDuration::from_hours(HOURS),
-        });
-        write_private(&self.file, &serde_json::to_vec(&*browsers)?)
+        of_one.wrong_count >= WRONG_OF_ONE_MAX
     }
 
-    /// Whether a browser that shows this secret was let in.
+    fn guessed(&self, address: IpAddr, now: Timestamp) {
+        let mut guesses = lock(&self.guesses);
+        if guesses.len() >= ADDRESSES_MAX && !guesses.contains_key(&address) {
+            let oldest = guesses.iter().min_by_key(|(_, of_one)| of_one.last);
+            if let Some(oldest) = oldest.map(|(address, _)| *address) {
+                guesses.remove(&oldest);
+            }
+        }
+        let of_one = guesses.entry(address).or_insert(Guesses {
+            wrong_count: 0,
+            last: now,
+        });
+        // The wait runs from the try that was one too many.
+        if of_one.wrong_count < WRONG_OF_ONE_MAX {
+            of_one.wrong_count += 1;
+            of_one.last = now;
+        }
+    }
+
+    fn remember(&self, secret: &str, caller: &Caller, now: Timestamp) -> std::io::Result<()> {
+        let mut known = self.known();
+        known.list.retain(|browser| browser.until > now);
+        if known.list.len() >= BROWSERS_MAX {
+            known.list.remove(0);
+        }
+        known.list.push(Browser {
+            hash: hash(secret),
+            until: now + SignedDuration::from_hours(HOURS),
+            name: caller.name.clone(),
+            address: Some(caller.address),
+            since: Some(now),
+            seen: Some(now),
+        });
+        self.save(&mut known)
+    }
+
+    /// Whether a browser that shows this secret was let in and not shut out since.
     pub fn knows(&self, secret: &str, now: Timestamp) -> bool {
         let hash = hash(secret);
-        lock(&self.browsers).iter().fold(false, |known, browser| {
-            known | (same(&browser.hash, &hash) && browser.until > now)
-        })
+        let mut known = self.known();
+        let mut found = None;
+        for (at, browser) in known.list.iter().enumerate() {
+            if same(&browser.hash, &hash) && browser.until > now {
+                found = Some(at);
+            }
+        }
+        let Some(browser) = found.and_then(|at| known.list.get_mut(at)) else {
+            return false;
+        };
+        let is_stale = browser
+            .seen
+            .is_none_or(|seen| now.duration_since(seen).as_secs() >= SEEN_SECONDS);
+        if is_stale {
+            browser.seen = Some(now);
+            // Where that cannot be written, the list tells an older time; nothing else depends on it.
+            let _ = self.save(&mut known);
+        }
+        true
     }
+
+    pub fn browsers(&self, now: Timestamp) -> Vec<Browser> {
+        let known = self.known();
+        let alive = known.list.iter().filter(|browser| browser.until > now);
+        alive.cloned().collect()
+    }
+
+    /// Whether this secret belongs to that browser.
+    pub fn is_of(secret: &str, browser: &Browser) -> bool {
+        same(&browser.hash, &hash(secret))
+    }
+
+    /// Shuts out the browsers that `wanted` names; how many there were.
+    pub fn shut_out(&self, wanted: impl Fn(&Browser) -> bool) -> std::io::Result<usize> {
+        let mut known = self.known();
+        let before = known.list.len();
+        known.list.retain(|browser| !wanted(browser));
+        let gone = before - known.list.len();
+        if gone > 0 {
+            self.save(&mut known)?;
+        }
+        Ok(gone)
+    }
+
+    /// The list, read again where a command has changed its file.
+    fn known(&self) -> MutexGuard<'_, Known> {
+        let mut known = lock(&self.browsers);
+        let changed = fs::metadata(&self.file)
+            .and_then(|file| file.modified())
+            .ok();
+        if known.read_at.is_none() || known.read_at != changed {
+            known.list = read(&self.file);
+            known.read_at = changed;
+        }
+        known
+    }
+
+    fn save(&self, known: &mut Known) -> std::io::Result<()> {
+        write_private(&self.file, &serde_json::to_vec(&known.list)?)?;
+        known.read_at = fs::metadata(&self.file)?.modified().ok();
+        Ok(())
+    }
+}
+
+/// The browsers let in to the page of this data folder, for the command line.
+pub fn browsers(folder: &Path, now: Timestamp) -> Vec<Browser> {
+    Keys::new(folder, true).browsers(now)
+}
+
+/// Shuts browsers out; a running program sees it at once. How many there were.
+pub fn shut_out(folder: &Path, wanted: impl Fn(&Browser) -> bool) -> std::io::Result<usize> {
+    Keys::new(folder, true).shut_out(wanted)
+}
+
+/// None where the file is not there or is no list.
+fn read(file: &Path) -> Vec<Browser> {
+    fs::read(file)
+        .ok()
+        .and_then(|bytes| serde_json::from_slice(&bytes).ok())
+        .unwrap_or_default()
 }
 
 /// 256 random bits in hexadecimal.
@@ -167,11 +336,16 @@ fn lock<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
     mutex.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
-/// Written beside and renamed, so that it is never half; for the owner of the account only.
+/// Written beside and renamed, so that it is never half; for the owner of the account only. What lies in the way of
+/// the new file is removed first, so that a link planted there is never followed.
 pub(super) fn write_private(file: &Path, bytes: &[u8]) -> std::io::Result<()> {
     let beside = file.with_extension("new");
+    match fs::remove_file(&beside) {
+        Err(why) if why.kind() != std::io::ErrorKind::NotFound => return Err(why),
+        _ => {}
+    }
     let mut options = fs::OpenOptions::new();
-    options.write(true).create(true).truncate(true);
+    options.write(true).create_new(true);
     #[cfg(unix)]
     std::os::unix::fs::OpenOptionsExt::mode(&mut options, 0o600);
     let mut open = options.open(&beside)?;

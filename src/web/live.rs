@@ -24,12 +24,13 @@ const BEAT_MS: u64 = 1_500;
 pub(super) fn stream(
     view: watch::Receiver<Arc<View>>,
     permit: OwnedSemaphorePermit,
+    is_let_in: impl Fn() -> bool + Send + Sync + 'static,
 ) -> ReceiverStream<Result<Event, Infallible>> {
     // One waiting event: the next is made only when the page has taken this one.
     let (sender, receiver) = mpsc::channel(1);
     tokio::spawn(async move {
         let _permit = permit;
-        follow(view, &sender).await;
+        follow(view, &sender, &is_let_in).await;
     });
     ReceiverStream::new(receiver)
 }
@@ -37,10 +38,14 @@ pub(super) fn stream(
 async fn follow(
     mut view: watch::Receiver<Arc<View>>,
     sender: &mpsc::Sender<Result<Event, Infallible>>,
+    is_let_in: &(impl Fn() -> bool + Sync),
 ) {
     let mut beat = tokio::time::interval(Duration::from_millis(BEAT_MS));
     let mut sent = String::new();
     loop {
+        if !is_let_in() {
+            return;
+        }
         let now = Arc::clone(&view.borrow_and_update());
         for event in events(&now, &mut sent) {
             if sender.send(Ok(event)).await.is_err() {
@@ -55,6 +60,9 @@ async fn follow(
                     Err(_) => return,
                 },
                 _ = beat.tick() => {
+                    if !is_let_in() {
+                        return;
+                    }
                     let now_ms = Timestamp::now().as_millisecond().to_string();
                     if sender.send(Ok(Event::default().event("beat").data(now_ms))).await.is_err() {
                         return;

@@ -7,19 +7,22 @@ use tokio::sync::oneshot;
 use uuid::Uuid;
 
 use crate::grammar::Intent;
-use crate::grammar::intent::{Question, Scope, ToothWork, Which};
+use crate::grammar::intent::{Question, Scope, Spot, ToothWork, Which};
 use crate::record::{Heard, How, Record};
 use crate::session::Said;
 use crate::terms::patient::Sex;
+use crate::terms::patient::{Plausible, plausible_weight};
 use crate::terms::procedure::{Block, Method, Treatment};
 use crate::terms::{
-    Area, Decision, Drug, Entrance, Finding, Kind, MouthSide, Patient, Place, Procedure, Reason,
-    Site, Species, Subject, ToothNumber, Value, Weight,
+    Area, Decision, Drug, Entrance, Finding, Kind, MouthSide, PartialDate, Patient, Place,
+    Procedure, Reason, Site, Species, Subject, ToothNumber, Value, Weight,
 };
 
 /// Longest text that is taken in, in characters: a name, a note.
 const LINE_CHARS_MAX: usize = 120;
 const NOTE_CHARS_MAX: usize = 2_000;
+/// More values than a whole examination has.
+const ENTRIES_MAX: usize = 1_000;
 /// The greatest volume of one block, as when it is said; more is a slip of the point.
 pub(super) const VOLUME_ML_HUNDREDTHS_MAX: u16 = 999;
 
@@ -45,6 +48,18 @@ pub enum Press {
     UpdatePatient(Patient),
     /// Go on with a visit that was left open.
     GoOn(Uuid),
+    /// Somebody has seen what failed, and written down what was not saved.
+    Acknowledge,
+    /// Open a finished visit again.
+    Reopen {
+        visit: Uuid,
+        reason: String,
+    },
+    /// Words added to a finished visit, which stays finished.
+    Addendum {
+        visit: Uuid,
+        text: String,
+    },
 }
 
 /// A press on its way to `app`, which answers once it is saved or refused.
@@ -63,6 +78,8 @@ pub enum Reply {
     Taken { last: u64, said: Vec<String> },
     /// Not taken; why, for the person.
     Refused(String),
+    /// Understood, and the disk did not take it; why. It is kept, and entered when the disk takes it.
+    NotSaved(String),
 }
 
 /// Why a press cannot be taken now: it spoke of what stood on the page, and that is no longer so.
@@ -100,7 +117,9 @@ impl Pressed {
         let question = record.open_challenge().map(|open| open.number);
         match intent {
             // The session would take it for a yes.
-            Intent::ConfirmUpTo(_) if question.is_some() => Err(NotNow::QuestionOpen),
+            Intent::ConfirmUpTo(_) | Intent::ConfirmEntries(_) if question.is_some() => {
+                Err(NotNow::QuestionOpen)
+            }
             Intent::Confirm | Intent::Deny => match question {
                 None => Err(NotNow::NoQuestion),
                 Some(number) if number > self.seen => Err(NotNow::Newer),
@@ -162,11 +181,19 @@ pub(super) enum PressIn {
     Next,
     Previous,
     Finding(FindingIn),
+    /// One depth for all six sites.
+    AllSites(AllSitesIn),
+    /// Several depths of one tooth at once.
+    Depths(DepthsIn),
     Normal(ToothIn),
+    /// Every tooth of these quadrants that has no entry yet is normal.
+    NormalRest(QuadrantsIn),
     Decide(DecideIn),
     Work(WorkIn),
     Mark(MarkIn),
     Confirm,
+    /// These values and no others.
+    ConfirmThese(EntriesIn),
     Yes,
     No,
     Undo,
@@ -183,12 +210,57 @@ pub(super) enum PressIn {
     OpenVisit(VisitIn),
     Patient(PatientIn),
     GoOn(GoOnIn),
+    Acknowledge,
+    Reopen(WordsIn),
+    Addendum(WordsIn),
 }
 
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(super) struct ToothIn {
     tooth: ToothNumber,
+}
+
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct AllSitesIn {
+    tooth: ToothNumber,
+    mm: u8,
+}
+
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct DepthsIn {
+    tooth: ToothNumber,
+    depths: Vec<SiteDepthIn>,
+}
+
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct SiteDepthIn {
+    site: Site,
+    mm: u8,
+}
+
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct QuadrantsIn {
+    /// 1 to 4; none means the whole mouth.
+    quadrants: Vec<u8>,
+}
+
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct EntriesIn {
+    entries: Vec<u64>,
+}
+
+/// Words for a visit that is finished.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct WordsIn {
+    visit: Uuid,
+    text: String,
 }
 
 #[derive(Debug, Deserialize)]
@@ -283,6 +355,8 @@ pub(super) enum MarkIn {
     Block(BlockIn),
     /// A medicine given, by its name.
     Medicine(String),
+    /// A medicine with what is known of it.
+    Given(GivenIn),
     Swabs(u8),
     CelsiusTenths(u16),
     /// Key of a point of the check list.
@@ -296,6 +370,126 @@ pub(super) struct BlockIn {
     side: MouthSide,
     drug: Drug,
     volume_ml_hundredths: u16,
+}
+
+/// A medicine as it was given. Kept in words; nothing is worked out or checked.
+#[derive(Debug, Clone, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct GivenIn {
+    name: String,
+    /// A number as typed, with a point.
+    dose: Option<String>,
+    unit: Option<UnitIn>,
+    strength_mg_per_ml: Option<String>,
+    route: Option<RouteIn>,
+    /// "14:05", of the machine's clock.
+    time: Option<String>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub(super) enum UnitIn {
+    Milligrams,
+    Millilitres,
+    MilligramsPerKilogram,
+    MicrogramsPerKilogram,
+}
+
+impl UnitIn {
+    pub const ALL: [Self; 4] = [
+        Self::Milligrams,
+        Self::Millilitres,
+        Self::MilligramsPerKilogram,
+        Self::MicrogramsPerKilogram,
+    ];
+
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Milligrams => "mg",
+            Self::Millilitres => "ml",
+            Self::MilligramsPerKilogram => "mg/kg",
+            Self::MicrogramsPerKilogram => "\u{b5}g/kg",
+        }
+    }
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub(super) enum RouteIn {
+    Intravenous,
+    Subcutaneous,
+    Intramuscular,
+    ByMouth,
+    Transmucosal,
+    Local,
+}
+
+impl RouteIn {
+    pub const ALL: [Self; 6] = [
+        Self::Intravenous,
+        Self::Subcutaneous,
+        Self::Intramuscular,
+        Self::ByMouth,
+        Self::Transmucosal,
+        Self::Local,
+    ];
+
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Intravenous => "intravenous",
+            Self::Subcutaneous => "subcutaneous",
+            Self::Intramuscular => "intramuscular",
+            Self::ByMouth => "by mouth",
+            Self::Transmucosal => "transmucosal",
+            Self::Local => "local",
+        }
+    }
+}
+
+impl GivenIn {
+    /// "meloxicam 1.2 ml (5 mg/ml), subcutaneous, at 14:05".
+    fn words(self) -> Result<String, Unfit> {
+        let mut text = text_of("the medicine", &self.name, LINE_CHARS_MAX)?;
+        match (self.dose, self.unit) {
+            (Some(dose), Some(unit)) => {
+                text += &format!(" {} {}", number_of("the dose", &dose)?, unit.words());
+            }
+            (None, None) => {}
+            _ => return Err(Unfit("a dose is a number and a unit".into())),
+        }
+        if let Some(strength) = self.strength_mg_per_ml {
+            text += &format!(" ({} mg/ml)", number_of("the strength", &strength)?);
+        }
+        if let Some(route) = self.route {
+            text += &format!(", {}", route.words());
+        }
+        if let Some(time) = self.time {
+            let is_time = |text: &str| {
+                let (hours, minutes) = text.split_once(':')?;
+                let two = |part: &str, below: u8| {
+                    part.len() == 2 && part.parse::<u8>().is_ok_and(|number| number < below)
+                };
+                (two(hours, 24) && two(minutes, 60)).then_some(())
+            };
+            is_time(&time).ok_or_else(|| Unfit(format!("{time} is no time of the day")))?;
+            text += &format!(", at {time}");
+        }
+        Ok(text)
+    }
+}
+
+/// A positive number as typed: up to four figures, up to three after the point.
+fn number_of<'a>(what: &str, text: &'a str) -> Result<&'a str, Unfit> {
+    let (whole, part) = text.split_once('.').unwrap_or((text, "0"));
+    let is_figures = |text: &str, max: usize| {
+        (1..=max).contains(&text.len()) && text.bytes().all(|byte| byte.is_ascii_digit())
+    };
+    let is_more_than_none = text.bytes().any(|byte| (b'1'..=b'9').contains(&byte));
+    if is_figures(whole, 4) && is_figures(part, 3) && is_more_than_none {
+        Ok(text)
+    } else {
+        Err(Unfit(format!("{what} {text:?} is no number above 0")))
+    }
 }
 
 #[derive(Debug, Deserialize)]
@@ -323,6 +517,13 @@ pub(super) struct PatientIn {
     sex: Option<Sex>,
     born: Option<String>,
     weight_g: Option<u32>,
+    /// Answers the question about an unusual weight.
+    #[serde(default)]
+    weight_is_right: bool,
+    #[serde(default)]
+    felv: Option<bool>,
+    #[serde(default)]
+    fiv: Option<bool>,
     owner: Option<String>,
     #[serde(default)]
     invented: bool,
@@ -359,6 +560,41 @@ impl PressIn {
             Self::Next => one(Intent::NextTooth),
             Self::Previous => one(Intent::PreviousTooth),
             Self::Finding(finding) => one(Intent::RecordFinding(finding.finding()?)),
+            Self::AllSites(AllSitesIn { tooth, mm }) => {
+                for site in Site::ALL {
+                    depth(tooth, site, mm)?;
+                }
+                of_tooth(
+                    tooth,
+                    Intent::RecordMillimetres {
+                        kind: Kind::Depth,
+                        spot: Spot::AllSites,
+                        mm: vec![mm],
+                    },
+                )
+            }
+            Self::Depths(DepthsIn { tooth, depths }) => {
+                if depths.is_empty() || depths.len() > Site::ALL.len() {
+                    return Err(Unfit("one to six depths go at once".into()));
+                }
+                let intents = depths
+                    .into_iter()
+                    .map(|SiteDepthIn { site, mm }| {
+                        depth(tooth, site, mm).map(Intent::RecordFinding)
+                    })
+                    .collect::<Result<Vec<_>, _>>()?;
+                Ok(Press::Intents(intents))
+            }
+            Self::NormalRest(QuadrantsIn { quadrants }) => {
+                if quadrants.iter().any(|quadrant| !(1..=4).contains(quadrant)) {
+                    return Err(Unfit("quadrants are 1 to 4".into()));
+                }
+                if quadrants.is_empty() {
+                    return one(Intent::RecordNormal(Scope::Rest));
+                }
+                let of = |quadrant| Intent::RecordNormal(Scope::RestOfQuadrant(quadrant));
+                Ok(Press::Intents(quadrants.into_iter().map(of).collect()))
+            }
             Self::Normal(ToothIn { tooth }) => {
                 of_tooth(tooth, Intent::RecordNormal(Scope::ThisTooth))
             }
@@ -376,6 +612,12 @@ impl PressIn {
             Self::Work(WorkIn { tooth, work }) => of_tooth(tooth, Intent::DoToTooth(work.work())),
             Self::Mark(mark) => one(Intent::Do(mark.procedure()?)),
             Self::Confirm => one(Intent::ConfirmUpTo(seen)),
+            Self::ConfirmThese(EntriesIn { entries }) => {
+                if entries.is_empty() || entries.len() > ENTRIES_MAX {
+                    return Err(Unfit("which values?".into()));
+                }
+                one(Intent::ConfirmEntries(entries))
+            }
             Self::Yes => one(Intent::Confirm),
             Self::No => one(Intent::Deny),
             Self::Undo => one(Intent::Undo),
@@ -403,8 +645,27 @@ impl PressIn {
             }),
             Self::Patient(patient) => Ok(Press::UpdatePatient(patient.patient()?)),
             Self::GoOn(GoOnIn { visit }) => Ok(Press::GoOn(visit)),
+            Self::Acknowledge => Ok(Press::Acknowledge),
+            Self::Reopen(WordsIn { visit, text }) => Ok(Press::Reopen {
+                visit,
+                reason: text_of("the reason", &text, NOTE_CHARS_MAX)?,
+            }),
+            Self::Addendum(WordsIn { visit, text }) => Ok(Press::Addendum {
+                visit,
+                text: text_of("the addendum", &text, NOTE_CHARS_MAX)?,
+            }),
         }
     }
+}
+
+fn depth(tooth: ToothNumber, site: Site, mm: u8) -> Result<Finding, Unfit> {
+    Finding::new(
+        Subject::Tooth(tooth),
+        Kind::Depth,
+        Place::Site(site),
+        Value::Mm(mm),
+    )
+    .map_err(|unsuited| Unfit(unsuited.to_string()))
 }
 
 impl FindingIn {
@@ -501,6 +762,9 @@ impl MarkIn {
             Self::Medicine(words) => Procedure::Medication {
                 words: text_of("the medicine", &words, LINE_CHARS_MAX)?,
             },
+            Self::Given(given) => Procedure::Medication {
+                words: given.words()?,
+            },
             Self::Swabs(count) => Procedure::SwabsCounted { count },
             // A live animal between deep cooling and high fever; beyond is a slip of the point.
             Self::CelsiusTenths(celsius_tenths) if (250..=430).contains(&celsius_tenths) => {
@@ -522,13 +786,19 @@ impl MarkIn {
 
 impl PatientIn {
     fn patient(self) -> Result<Patient, Unfit> {
-        let born = maybe("the birth date", self.born)?;
-        if let Some(born) = &born
-            && !is_date(born)
-        {
-            return Err(Unfit(format!(
-                "{born} is no date: write 2019, 2019-05 or 2019-05-31"
-            )));
+        let born = maybe("the birth date", self.born)?
+            .map(|text| text.parse::<PartialDate>())
+            .transpose()
+            .map_err(|why| Unfit(why.to_string()))?;
+        if let Some(grams) = self.weight_g {
+            let weight = Weight::from_grams(grams).map_err(Unfit)?;
+            match plausible_weight(self.species, weight, None) {
+                Plausible::Refuse(why) => return Err(Unfit(why)),
+                Plausible::Ask(why) if !self.weight_is_right && born.is_none() => {
+                    return Err(Unfit(format!("{why}: is it right?")));
+                }
+                _ => {}
+            }
         }
         Ok(Patient {
             id: maybe("the number", self.id)?,
@@ -542,20 +812,12 @@ impl PatientIn {
                 .map(Weight::from_grams)
                 .transpose()
                 .map_err(Unfit)?,
+            felv: self.felv,
+            fiv: self.fiv,
             owner: maybe("the owner's name", self.owner)?,
             invented: self.invented,
         })
     }
-}
-
-/// A year, a year and month, or a full date.
-fn is_date(text: &str) -> bool {
-    let full = match text.len() {
-        4 => format!("{text}-01-01"),
-        7 => format!("{text}-01"),
-        _ => text.to_owned(),
-    };
-    full.len() == 10 && full.parse::<jiff::civil::Date>().is_ok()
 }
 
 fn maybe(what: &str, text: Option<String>) -> Result<Option<String>, Unfit> {

@@ -8,13 +8,15 @@ use std::sync::Arc;
 use std::time::Duration;
 
 use axum::body::Bytes;
-use axum::extract::{DefaultBodyLimit, Path, Query, Request, State};
-use axum::http::{StatusCode, header};
+use axum::extract::{DefaultBodyLimit, Extension, Path, Query, Request, State};
+use axum::http::{HeaderMap, StatusCode, header};
 use axum::middleware::{self, Next};
 use axum::response::sse::Sse;
 use axum::response::{IntoResponse, Response};
 use axum::routing::{get, post};
 use axum::{Json, Router};
+use axum_server::accept::DefaultAcceptor;
+use axum_server::tls_rustls::RustlsAcceptor;
 use crossbeam_channel::{Sender, TrySendError};
 use governor::{DefaultDirectRateLimiter, Quota, RateLimiter};
 use jiff::Timestamp;
@@ -23,10 +25,12 @@ use tokio::sync::{Semaphore, oneshot, watch};
 use uuid::Uuid;
 
 use super::archive::Archive;
+use super::connections::{Connections, Counting, Line};
 use super::guard::{self, Names};
-use super::keys::{Entry, Keys};
+use super::keys::{Browser, Caller, Entry, Keys};
+use super::papers::{Paper, Papers, PapersError};
 use super::press::{Body, Pressed, Reply};
-use super::{View, live, state, tls, words};
+use super::{View, live, messages, state, tls, words};
 use crate::record::JournalError;
 
 /// The longest note in JSON, with room for escapes; anything bigger is no press.
@@ -34,8 +38,6 @@ const BODY_BYTES_MAX: usize = 16 * 1024;
 /// Faster than two people press; slower than a runaway script.
 const PRESSES_PER_SECOND: u32 = 20;
 const LOOK_UPS_PER_SECOND: u32 = 10;
-/// A mistyped code may be tried again at once, but not many.
-const ENTRIES_PER_MINUTE: u32 = 10;
 /// How long a press may wait for the commit. The disk of an ordinary machine needs some 10 ms.
 const REPLY_MS_MAX: u64 = 5_000;
 /// A connection that has not asked for anything by then is closed.
@@ -59,6 +61,10 @@ pub struct ServeOptions {
     pub is_open_to_network: bool,
     /// The data folder.
     pub folder: PathBuf,
+    /// Of the page's words; English where it is not known.
+    pub language: String,
+    /// What the page can have printed or saved.
+    pub papers: Box<dyn Papers>,
     pub announce: Box<dyn Fn(Notice) + Send + Sync>,
 }
 
@@ -88,6 +94,9 @@ pub enum WebError {
     /// Stop: the socket or a file of the data folder.
     #[error("the page cannot be served: {0}")]
     Io(#[from] std::io::Error),
+    /// Stop: a bug of the files compiled in.
+    #[error("the page's words cannot be read: {0}")]
+    Messages(#[from] messages::MessagesError),
 }
 
 struct Server {
@@ -101,7 +110,8 @@ struct Server {
     pages: Arc<Semaphore>,
     press_limit: DefaultDirectRateLimiter,
     look_up_limit: DefaultDirectRateLimiter,
-    entry_limit: DefaultDirectRateLimiter,
+    messages: messages::MessagesOut,
+    papers: Arc<dyn Papers>,
     announce: Box<dyn Fn(Notice) + Send + Sync>,
 }
 
@@ -141,18 +151,25 @@ pub async fn serve(
         pages: Arc::new(Semaphore::new(live::PAGES_MAX)),
         press_limit: RateLimiter::direct(per_second(PRESSES_PER_SECOND)),
         look_up_limit: RateLimiter::direct(per_second(LOOK_UPS_PER_SECOND)),
-        entry_limit: RateLimiter::direct(Quota::per_minute(at_least_one(ENTRIES_PER_MINUTE))),
+        messages: messages::of(&options.language)?,
+        papers: Arc::from(options.papers),
         announce: options.announce,
     });
     let routes = routes(&server).into_make_service();
     let idle = Duration::from_millis(FIRST_REQUEST_MS_MAX);
     if is_tls {
-        let certificate = tls::certificate(&options.folder, address.ip())?;
+        let certificate = tls::certificate(&options.folder, address.ip(), Timestamp::now())?;
         let tell = &server.announce;
         tell(Notice::Address(format!("https://{address}/")));
         tell(Notice::Fingerprint(certificate.fingerprint));
         tell(Notice::PairingCode(server.keys.way_in()));
-        axum_server::from_tcp_rustls(listener, certificate.config)?
+        let tls = RustlsAcceptor::new(certificate.config)
+            .handshake_timeout(Duration::from_millis(FIRST_REQUEST_MS_MAX));
+        axum_server::from_tcp(listener)?
+            .acceptor(Counting {
+                connections: Connections::default(),
+                inner: tls,
+            })
             .http1_only()
             .first_request_timeout(idle)
             .serve(routes)
@@ -161,6 +178,10 @@ pub async fn serve(
         let token = server.keys.way_in();
         (server.announce)(Notice::Address(format!("http://{address}/#{token}")));
         axum_server::from_tcp(listener)?
+            .acceptor(Counting {
+                connections: Connections::default(),
+                inner: DefaultAcceptor::new(),
+            })
             .http1_only()
             .first_request_timeout(idle)
             .serve(routes)
@@ -202,6 +223,9 @@ fn routes(server: &Arc<Server>) -> Router {
         .route("/api/press", post(press))
         .route("/api/visits", get(visits))
         .route("/api/visits/{visit}", get(visit))
+        .route("/api/papers/{visit}/{paper}", get(paper))
+        .route("/api/browsers", get(browsers))
+        .route("/api/browsers/shut", post(shut_out))
         .layer(middleware::from_fn_with_state(
             Arc::clone(server),
             only_let_in,
@@ -214,6 +238,7 @@ fn routes(server: &Arc<Server>) -> Router {
     });
     shell
         .route("/api/enter", post(enter))
+        .route("/api/messages", get(page_messages))
         .merge(inside)
         .layer(DefaultBodyLimit::max(BODY_BYTES_MAX))
         .layer(middleware::from_fn_with_state(
@@ -238,9 +263,15 @@ const fn script(path: &'static str, text: &'static str) -> Asset {
     }
 }
 
-const ASSETS: [Asset; 10] = [
+const ASSETS: [Asset; 16] = [
     Asset {
         path: "/",
+        kind: "text/html; charset=utf-8",
+        text: include_str!("assets/page.html"),
+    },
+    // The same shell: the page's script shows what is read from afar.
+    Asset {
+        path: "/wall",
         kind: "text/html; charset=utf-8",
         text: include_str!("assets/page.html"),
     },
@@ -256,11 +287,16 @@ const ASSETS: [Asset; 10] = [
     },
     script("/page.js", include_str!("assets/page.js")),
     script("/link.js", include_str!("assets/link.js")),
+    script("/alarm.js", include_str!("assets/alarm.js")),
     script("/mouth.js", include_str!("assets/mouth.js")),
     script("/tooth.js", include_str!("assets/tooth.js")),
     script("/sheet.js", include_str!("assets/sheet.js")),
     script("/patient.js", include_str!("assets/patient.js")),
     script("/procedure.js", include_str!("assets/procedure.js")),
+    script("/messages.js", include_str!("assets/messages.js")),
+    script("/pad.js", include_str!("assets/pad.js")),
+    script("/draft.js", include_str!("assets/draft.js")),
+    script("/after.js", include_str!("assets/after.js")),
 ];
 
 // ---- answers
@@ -279,9 +315,11 @@ fn too_fast() -> Response {
 }
 
 async fn only_let_in(State(server): State<Arc<Server>>, request: Request, next: Next) -> Response {
-    let is_known = guard::cookie(request.headers(), &server.cookie_name)
-        .is_some_and(|secret| server.keys.knows(secret, Timestamp::now()));
+    let is_known = server.secret(request.headers()).is_some();
     if is_known {
+        if let Some(line) = request.extensions().get::<Line>() {
+            line.let_in();
+        }
         next.run(request).await
     } else {
         trouble(
@@ -301,14 +339,20 @@ struct EnterIn {
     secret: String,
 }
 
-async fn enter(State(server): State<Arc<Server>>, body: Bytes) -> Response {
-    if server.entry_limit.check().is_err() {
-        return too_fast();
-    }
+async fn enter(
+    State(server): State<Arc<Server>>,
+    Extension(line): Extension<Line>,
+    headers: HeaderMap,
+    body: Bytes,
+) -> Response {
+    let caller = Caller {
+        address: line.address,
+        name: browser_name(&headers),
+    };
     let Ok(EnterIn { secret }) = serde_json::from_slice(&body) else {
         return trouble(StatusCode::BAD_REQUEST, "no such way in");
     };
-    let (answer, new_code) = match server.keys.enter(&secret, Timestamp::now()) {
+    let (answer, new_code) = match server.keys.enter(&secret, &caller, Timestamp::now()) {
         Ok(Entry::In { secret, new_code }) => {
             let secure = if server.is_tls { "; Secure" } else { "" };
             let name = &server.cookie_name;
@@ -319,6 +363,10 @@ async fn enter(State(server): State<Arc<Server>>, body: Bytes) -> Response {
         Ok(Entry::Out { new_code }) => {
             let answer = trouble(StatusCode::UNAUTHORIZED, "that does not let you in");
             (answer, new_code)
+        }
+        Ok(Entry::Wait) => {
+            let why = "too many wrong tries from here; wait a minute";
+            (trouble(StatusCode::TOO_MANY_REQUESTS, why), None)
         }
         Err(why) => {
             let answer = trouble(StatusCode::INTERNAL_SERVER_ERROR, why.to_string());
@@ -335,11 +383,32 @@ async fn words() -> Response {
     Json(words::words()).into_response()
 }
 
-async fn live_page(State(server): State<Arc<Server>>) -> Response {
+async fn page_messages(State(server): State<Arc<Server>>) -> Response {
+    Json(&server.messages).into_response()
+}
+
+async fn live_page(State(server): State<Arc<Server>>, headers: HeaderMap) -> Response {
+    let secret = server.secret(&headers);
     match Arc::clone(&server.pages).try_acquire_owned() {
-        Ok(permit) => Sse::new(live::stream(server.view.clone(), permit)).into_response(),
+        Ok(permit) => {
+            let at = Arc::clone(&server);
+            // A browser that is shut out sees nothing more.
+            let is_let_in = move || {
+                secret
+                    .as_deref()
+                    .is_some_and(|secret| at.keys.knows(secret, Timestamp::now()))
+            };
+            Sse::new(live::stream(server.view.clone(), permit, is_let_in)).into_response()
+        }
         Err(_) => trouble(StatusCode::SERVICE_UNAVAILABLE, "too many pages are open"),
     }
+}
+
+#[derive(Serialize)]
+struct NotSavedOut {
+    error: String,
+    /// What the page shows it as.
+    outcome: &'static str,
 }
 
 #[derive(Serialize)]
@@ -374,6 +443,11 @@ async fn press(State(server): State<Arc<Server>>, body: Bytes) -> Response {
     match tokio::time::timeout(limit, answer).await {
         Ok(Ok(Reply::Taken { last, said })) => Json(PressOut { last, said }).into_response(),
         Ok(Ok(Reply::Refused(why))) => trouble(StatusCode::CONFLICT, why),
+        Ok(Ok(Reply::NotSaved(error))) => {
+            let outcome = "not_saved";
+            let told = NotSavedOut { error, outcome };
+            (StatusCode::INSUFFICIENT_STORAGE, Json(told)).into_response()
+        }
         Ok(Err(_)) | Err(_) => trouble(
             StatusCode::SERVICE_UNAVAILABLE,
             "no answer; look whether it was saved before you press again",
@@ -420,6 +494,129 @@ async fn visit(State(server): State<Arc<Server>>, Path(visit): Path<String>) -> 
         Ok(Some(record)) => Json(state::visit(&record)).into_response(),
         Ok(None) => trouble(StatusCode::NOT_FOUND, "no such visit"),
         Err(response) => response,
+    }
+}
+
+async fn paper(
+    State(server): State<Arc<Server>>,
+    Path((visit, paper)): Path<(String, String)>,
+) -> Response {
+    if server.look_up_limit.check().is_err() {
+        return too_fast();
+    }
+    // The path is a number of a visit and one of a few words; it never names a file.
+    let (Ok(visit), Some(paper)) = (visit.parse::<Uuid>(), Paper::by_name(&paper)) else {
+        return trouble(StatusCode::NOT_FOUND, "no such paper");
+    };
+    let papers = Arc::clone(&server.papers);
+    let made = tokio::task::spawn_blocking(move || papers.make(visit, paper)).await;
+    match made {
+        Ok(Ok(bytes)) => {
+            let name = format!("{}; filename=\"{}\"", paper.shown(), paper.file_name());
+            let kind = (header::CONTENT_TYPE, paper.kind().to_owned());
+            ([kind, (header::CONTENT_DISPOSITION, name)], bytes).into_response()
+        }
+        Ok(Err(PapersError::NoVisit)) => trouble(StatusCode::NOT_FOUND, "no such visit"),
+        Ok(Err(why)) => trouble(StatusCode::INTERNAL_SERVER_ERROR, why.to_string()),
+        Err(why) => trouble(StatusCode::INTERNAL_SERVER_ERROR, why.to_string()),
+    }
+}
+
+// ---- browsers
+
+impl Server {
+    /// The secret of a browser that was let in.
+    fn secret(&self, headers: &HeaderMap) -> Option<String> {
+        guard::cookie(headers, &self.cookie_name)
+            .filter(|secret| self.keys.knows(secret, Timestamp::now()))
+            .map(str::to_owned)
+    }
+}
+
+/// What a browser calls itself, as far as a person needs it to tell two apart.
+fn browser_name(headers: &HeaderMap) -> String {
+    let text = headers
+        .get(header::USER_AGENT)
+        .and_then(|value| value.to_str().ok())
+        .unwrap_or_default();
+    let has = |word: &str| text.contains(word);
+    // The first that fits; engines name those before them too.
+    let browser = [
+        ("Firefox/", "Firefox"),
+        ("Edg/", "Edge"),
+        ("OPR/", "Opera"),
+        ("Chromium/", "Chromium"),
+        ("Chrome/", "Chromium"),
+        ("Safari/", "Safari"),
+    ];
+    let system = [
+        ("iPad", "iPad"),
+        ("iPhone", "iPhone"),
+        ("Android", "Android"),
+        ("Windows", "Windows"),
+        ("Mac OS X", "Mac"),
+        ("Linux", "Linux"),
+    ];
+    let first = |list: &[(&str, &'static str)]| {
+        list.iter()
+            .find(|(word, _)| has(word))
+            .map_or("", |(_, name)| *name)
+    };
+    let name = format!("{} {}", first(&browser), first(&system));
+    name.trim().to_owned()
+}
+
+#[derive(Serialize)]
+struct BrowserOut {
+    id: String,
+    name: String,
+    address: Option<String>,
+    since_ms: Option<i64>,
+    seen_ms: Option<i64>,
+    until_ms: i64,
+    is_this: bool,
+}
+
+async fn browsers(State(server): State<Arc<Server>>, headers: HeaderMap) -> Response {
+    let own = server.secret(&headers).unwrap_or_default();
+    let ms = |at: Timestamp| at.as_millisecond();
+    let list: Vec<BrowserOut> = server
+        .keys
+        .browsers(Timestamp::now())
+        .iter()
+        .map(|browser| BrowserOut {
+            id: browser.id().to_owned(),
+            name: browser.name.clone(),
+            address: browser.address.map(|address| address.to_string()),
+            since_ms: browser.since.map(ms),
+            seen_ms: browser.seen.map(ms),
+            until_ms: ms(browser.until),
+            is_this: Keys::is_of(&own, browser),
+        })
+        .collect();
+    Json(list).into_response()
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct ShutIn {
+    /// None: all but the one that asks.
+    id: Option<String>,
+}
+
+async fn shut_out(State(server): State<Arc<Server>>, headers: HeaderMap, body: Bytes) -> Response {
+    let own = server.secret(&headers).unwrap_or_default();
+    let Ok(ShutIn { id }) = serde_json::from_slice(&body) else {
+        return trouble(StatusCode::BAD_REQUEST, "which browser?");
+    };
+    let wanted = |browser: &Browser| match &id {
+        Some(id) => browser.id() == id,
+        None => !Keys::is_of(&own, browser),
+    };
+    match server.keys.shut_out(wanted) {
+        Ok(0) if id.is_some() => trouble(StatusCode::NOT_FOUND, "no such browser"),
+        Ok(_) => StatusCode::NO_CONTENT.into_response(),
+        Err(why) => trouble(StatusCode::INTERNAL_SERVER_ERROR, why.to_string()),
     }
 }
 

@@ -6,7 +6,7 @@ use jiff::Timestamp;
 use serde::Serialize;
 
 use super::archive::{Line, is_same_animal};
-use super::{View, Weight};
+use super::{Trouble, View, Weight};
 use crate::record::fold::Phase;
 use crate::record::{Charted, Event, How, Record, Standing};
 use crate::session::{Rules, read_back};
@@ -34,6 +34,8 @@ struct StateOut<'a> {
     is_speaking: bool,
     is_listening: bool,
     warnings: &'a [String],
+    /// None where nothing fails and nothing waits to be acknowledged.
+    trouble: Option<TroubleOut<'a>>,
     missing: Vec<u16>,
     alerts: Vec<AlertOut<'a>>,
     check_list: Vec<CheckOut<'a>>,
@@ -61,8 +63,16 @@ struct HeardOut<'a> {
     is_doubtful: bool,
     understood: &'a str,
     saved: bool,
+    is_lost: bool,
     is_pressed: bool,
     at_ms: i64,
+}
+
+#[derive(Serialize)]
+struct TroubleOut<'a> {
+    why: Option<&'a str>,
+    unsaved: &'a [String],
+    alarms: &'a [String],
 }
 
 #[derive(Serialize)]
@@ -96,12 +106,23 @@ pub(super) struct VisitOut {
     value_count: usize,
     /// The tooth at hand.
     tooth: Option<u16>,
+    /// The depths of a side are read from the front backwards, else from the back forwards.
+    is_from_front: bool,
     teeth: Vec<ToothOut>,
     mouth: Vec<ValueOut>,
     notes: Vec<NoteOut>,
     timers: Vec<TimerOut>,
     /// Done to the whole animal, in the order entered.
     procedures: Vec<DoneOut>,
+    /// Words added after the end, and the reasons for opening again.
+    addenda: Vec<AddedOut>,
+    reopenings: Vec<AddedOut>,
+}
+
+#[derive(Serialize)]
+struct AddedOut {
+    at_ms: i64,
+    text: String,
 }
 
 #[derive(Serialize)]
@@ -201,6 +222,7 @@ pub(super) fn json(view: &View) -> String {
             is_doubtful: heard.how == How::Spoken && heard.confidence < DOUBT_BELOW,
             understood: &heard.understood,
             saved: heard.saved,
+            is_lost: heard.is_lost,
             is_pressed: heard.how == How::Pressed,
             at_ms: heard.at.as_millisecond(),
         }),
@@ -212,6 +234,11 @@ pub(super) fn json(view: &View) -> String {
         is_speaking: view.is_speaking,
         is_listening: view.is_listening,
         warnings: &view.warnings,
+        trouble: (view.trouble != Trouble::default()).then(|| TroubleOut {
+            why: view.trouble.why.as_deref(),
+            unsaved: &view.trouble.unsaved,
+            alarms: &view.trouble.alarms,
+        }),
         missing: view.missing.iter().map(|tooth| tooth.number()).collect(),
         alerts: view
             .alerts
@@ -264,6 +291,7 @@ pub(super) fn visit(record: &Record) -> VisitOut {
         unconfirmed_count: record.unconfirmed().count(),
         value_count: record.current().count(),
         tooth: record.tooth.map(ToothNumber::number),
+        is_from_front: record.is_from_front,
         teeth,
         mouth: record
             .findings()
@@ -277,7 +305,18 @@ pub(super) fn visit(record: &Record) -> VisitOut {
             .filter(|(procedure, _)| procedure.tooth().is_none())
             .map(|(procedure, charted)| done(procedure, charted))
             .collect(),
+        addenda: added(&record.addenda),
+        reopenings: added(&record.reopenings),
     }
+}
+
+fn added(list: &[(Timestamp, String)]) -> Vec<AddedOut> {
+    list.iter()
+        .map(|(at, text)| AddedOut {
+            at_ms: at.as_millisecond(),
+            text: text.clone(),
+        })
+        .collect()
 }
 
 fn patient(patient: &Patient) -> PatientOut {
@@ -287,7 +326,7 @@ fn patient(patient: &Patient) -> PatientOut {
         species: patient.species.word(),
         breed: patient.breed.clone(),
         sex: patient.sex,
-        born: patient.born.clone(),
+        born: patient.born.as_ref().map(ToString::to_string),
         weight_g: patient.weight.map(crate::terms::Weight::grams),
         owner: patient.owner.clone(),
         invented: patient.invented,
@@ -491,7 +530,11 @@ fn timers(record: &Record, view: &View) -> Vec<TimerOut> {
                 key,
                 title,
                 from_ms: from.as_millisecond(),
-                to_ms: to.map(|(_, at)| at.as_millisecond()),
+                // Under a finished visit no clock runs on.
+                to_ms: to
+                    .map(|(_, at)| at)
+                    .or(record.finished_at)
+                    .map(|at| at.as_millisecond()),
                 minutes_max: match key {
                     "anaesthesia" => view.anaesthetic_minutes_max,
                     "gag" => view.gag_minutes_max,

@@ -4,7 +4,7 @@ use jiff::Timestamp;
 use tokio::sync::oneshot;
 use uuid::Uuid;
 
-use super::keys::{Entry as Way, Keys};
+use super::keys::{Caller, Entry as Way, Keys};
 use super::mouth::{self, ToothShape};
 use super::*;
 use crate::grammar::Intent;
@@ -26,6 +26,8 @@ fn record(events: Vec<Event>) -> Record {
         sex: None,
         born: None,
         weight: None,
+        felv: None,
+        fiv: None,
         owner: None,
         invented: true,
     };
@@ -338,14 +340,305 @@ fn what_speaks_against_a_point_of_the_check_list_is_an_alert() {
     assert_eq!(alert.text, "throat pack out: 2 in, 1 out");
 }
 
+// ---- words of the page
+
+/// Keys that the page's files ask for: written out, in the shell's attributes, or put together from a few endings.
+fn keys_asked() -> std::collections::BTreeSet<String> {
+    let files = [
+        include_str!("assets/page.html"),
+        include_str!("assets/page.js"),
+        include_str!("assets/after.js"),
+        include_str!("assets/draft.js"),
+        include_str!("assets/link.js"),
+        include_str!("assets/mouth.js"),
+        include_str!("assets/pad.js"),
+        include_str!("assets/patient.js"),
+        include_str!("assets/procedure.js"),
+        include_str!("assets/sheet.js"),
+        include_str!("assets/tooth.js"),
+    ];
+    let written = regex::Regex::new(
+        r#"\bt\("([a-z0-9-]+)"|data-t(?:-label)?="([a-z0-9-]+)"|"(key-[a-z]+)"|item\((?:[^"()]*\? )?"([a-z-]+)"(?: : "([a-z-]+)")?"#,
+    )
+    .expect("a pattern");
+    files
+        .iter()
+        .flat_map(|text| written.captures_iter(text))
+        .flat_map(|found| {
+            found
+                .iter()
+                .skip(1)
+                .flatten()
+                .map(|key| key.as_str().to_owned())
+                .collect::<Vec<_>>()
+        })
+        .collect()
+}
+
+/// Keys that the scripts put together from parts: each list stands beside the place that does so.
+const KEYS_PUT_TOGETHER: [&str; 40] = [
+    "heard-saved",
+    "heard-doubt",
+    "heard-only-told",
+    "heard-lost",
+    "no-microphone",
+    "speaking",
+    "listening",
+    "paused",
+    "dog",
+    "cat",
+    "teeth-not-charted",
+    "to-confirm",
+    "entries",
+    "not-confirmed-count",
+    "quadrant-1",
+    "quadrant-2",
+    "quadrant-3",
+    "quadrant-4",
+    "upper-jaw",
+    "lower-jaw",
+    "whole-mouth",
+    "addendum",
+    "addendum-what",
+    "addendum-text",
+    "addendum-empty",
+    "addendum-save",
+    "reopen",
+    "reopen-what",
+    "reopen-text",
+    "reopen-empty",
+    "reopen-save",
+    "yes",
+    "no",
+    "what-is-missing",
+    "say-again",
+    "stop-speaking",
+    "finish-the-visit",
+    "patient",
+    "papers",
+    "compare-last",
+];
+
+#[test]
+fn every_word_of_the_page_is_in_the_english_file_and_none_is_left_over() {
+    let english = messages::read(messages::ENGLISH).expect("English");
+    let asked = keys_asked();
+    assert!(asked.len() > 200, "{}", asked.len());
+    let lacking: Vec<_> = asked
+        .iter()
+        .map(String::as_str)
+        .chain(KEYS_PUT_TOGETHER)
+        .filter(|key| !english.contains_key(*key))
+        .collect();
+    assert_eq!(lacking, Vec::<&str>::new(), "asked for, not written");
+    let unused: Vec<_> = english
+        .keys()
+        .filter(|key| !asked.contains(*key) && !KEYS_PUT_TOGETHER.contains(&key.as_str()))
+        .collect();
+    assert_eq!(unused, Vec::<&String>::new(), "written, never asked for");
+}
+
+#[test]
+fn another_language_has_no_key_or_gap_of_its_own() {
+    let english = messages::read(messages::ENGLISH).expect("English");
+    for language in messages::languages() {
+        let other = messages::read(language).expect(language);
+        assert!(!other.is_empty(), "{language}");
+        for (key, parts) in &other {
+            let wanted = english
+                .get(key)
+                .unwrap_or_else(|| panic!("{language}.ftl: English has no {key}"));
+            assert_eq!(
+                messages::gaps(parts),
+                messages::gaps(wanted),
+                "{language}.ftl, {key}"
+            );
+        }
+    }
+}
+
+#[test]
+fn a_language_is_filled_up_with_english_and_faults_of_a_file_are_told() {
+    let german = serde_json::to_value(messages::of("de").expect("read")).expect("JSON");
+    assert_eq!(german["language"], "de");
+    assert_eq!(german["messages"]["yes"], serde_json::json!(["Ja"]));
+    assert_eq!(german["messages"]["breed"], serde_json::json!(["Breed"]));
+    let of_nobody = serde_json::to_value(messages::of("xx").expect("read")).expect("JSON");
+    assert_eq!(of_nobody["language"], "en");
+    let many = &german["messages"]["confirm-all"][0]["choice"];
+    assert_eq!(many["of"], "count");
+    assert!(many["variants"]["one"].is_array() && many["variants"]["other"].is_array());
+
+    let fault = |text: &str| messages::parse("xx", text).unwrap_err().to_string();
+    assert!(fault("yes = Ja\nno = { $\n").starts_with("xx.ftl, line"));
+    assert!(fault("yes = Ja\nyes = Doch\n").contains("yes: it is there twice"));
+    assert!(fault("yes = { other }\n").contains("yes: only"));
+}
+
+// ---- presses of the pad
+
+#[test]
+fn what_the_pad_sends_is_checked_by_the_types() {
+    let press = |text: &str| {
+        let body: press::Body =
+            serde_json::from_str(&format!(r#"{{"seen":0,"press":{text}}}"#)).expect("JSON");
+        body.press.press(0)
+    };
+    let all = press(r#"{"do":"all_sites","with":{"tooth":104,"mm":3}}"#).expect("fit");
+    let Press::ForTooth { intents, .. } = all else {
+        panic!("{all:?}");
+    };
+    assert!(matches!(
+        intents.as_slice(),
+        [Intent::RecordMillimetres { mm, .. }] if mm == &[3]
+    ));
+    let some = press(
+        r#"{"do":"depths","with":{"tooth":104,"depths":[{"site":"buccal","mm":2},{"site":"lingual","mm":3}]}}"#,
+    );
+    assert!(matches!(some, Ok(Press::Intents(intents)) if intents.len() == 2));
+    let rest = press(r#"{"do":"normal_rest","with":{"quadrants":[1,2]}}"#);
+    assert!(matches!(rest, Ok(Press::Intents(intents)) if intents.len() == 2));
+    for wrong in [
+        r#"{"do":"all_sites","with":{"tooth":104,"mm":21}}"#,
+        r#"{"do":"depths","with":{"tooth":104,"depths":[]}}"#,
+        r#"{"do":"depths","with":{"tooth":104,"depths":[{"site":"buccal","mm":99}]}}"#,
+        r#"{"do":"normal_rest","with":{"quadrants":[5]}}"#,
+        r#"{"do":"confirm_these","with":{"entries":[]}}"#,
+    ] {
+        assert!(press(wrong).is_err(), "{wrong}");
+    }
+}
+
+#[test]
+fn a_medicine_is_kept_in_words_and_bad_numbers_are_refused() {
+    let given = |more: &str| {
+        let text = format!(
+            r#"{{"seen":0,"press":{{"do":"mark","with":{{"given":{{"name":"meloxicam"{more}}}}}}}}}"#
+        );
+        let body: press::Body = serde_json::from_str(&text).expect("JSON");
+        body.press.press(0)
+    };
+    let whole = given(
+        r#","dose":"0.4","unit":"millilitres","strength_mg_per_ml":"5","route":"subcutaneous","time":"10:45""#,
+    );
+    let Ok(Press::Intents(intents)) = whole else {
+        panic!("{whole:?}");
+    };
+    let [Intent::Do(crate::terms::Procedure::Medication { words })] = intents.as_slice() else {
+        panic!("{intents:?}");
+    };
+    assert_eq!(words, "meloxicam 0.4 ml (5 mg/ml), subcutaneous, at 10:45");
+    assert!(given("").is_ok());
+    for wrong in [
+        r#","dose":"0","unit":"milligrams""#,
+        r#","dose":"-1","unit":"milligrams""#,
+        r#","dose":"1e9","unit":"milligrams""#,
+        r#","dose":"NaN","unit":"milligrams""#,
+        r#","dose":"12345","unit":"milligrams""#,
+        r#","dose":"1""#,
+        r#","unit":"milligrams""#,
+        r#","time":"24:00""#,
+        r#","time":"7:5""#,
+        r#","strength_mg_per_ml":"x""#,
+    ] {
+        assert!(given(wrong).is_err(), "{wrong}");
+    }
+}
+
 // ---- who is let in
+
+fn caller(last: u8) -> Caller {
+    Caller {
+        address: std::net::IpAddr::from([192, 0, 2, last]),
+        name: "Chromium Linux".into(),
+    }
+}
+
+#[test]
+fn who_guesses_shuts_out_only_the_own_address() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let now = Timestamp::from_second(1_800_000_000).expect("a time");
+    let keys = Keys::new(folder.path(), true);
+    let code = keys.way_in();
+    let wrong = if code == "00000000" {
+        "11111111"
+    } else {
+        "00000000"
+    };
+    let enter = |given: &str, from: u8, at: Timestamp| {
+        keys.enter(given, &caller(from), at).expect("written")
+    };
+    for _ in 0..5 {
+        assert_eq!(enter(wrong, 1, now), Way::Out { new_code: None });
+    }
+    assert_eq!(enter(wrong, 1, now), Way::Wait);
+    assert_eq!(enter(&code, 1, now), Way::Wait, "the right one neither");
+    // The owner, from another machine, is not kept out, and the code is still the one that was shown.
+    assert!(matches!(enter(&code, 2, now), Way::In { .. }));
+    // After the wait the first may try again.
+    let later = now + jiff::SignedDuration::from_secs(61);
+    assert!(matches!(enter(&keys.way_in(), 1, later), Way::In { .. }));
+    // Guesses of many together make the code worthless.
+    let code = keys.way_in();
+    for at in 0..100_u8 {
+        enter("99999990", 100 + at % 100, later);
+    }
+    assert_ne!(keys.way_in(), code);
+}
+
+#[test]
+fn a_browser_that_is_shut_out_by_the_command_is_out_at_once() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let now = Timestamp::from_second(1_800_000_000).expect("a time");
+    let keys = Keys::new(folder.path(), true);
+    let enter = |last: u8| match keys.enter(&keys.way_in(), &caller(last), now) {
+        Ok(Way::In { secret, .. }) => secret,
+        other => panic!("{other:?}"),
+    };
+    let (one, other) = (enter(1), enter(2));
+    let list = browsers(folder.path(), now);
+    assert_eq!(list.len(), 2);
+    assert_eq!(list[0].name, "Chromium Linux");
+    let id = list[0].id().to_owned();
+    assert_eq!(
+        shut_out(folder.path(), |browser| browser.id() == id).expect("written"),
+        1
+    );
+    assert!(!keys.knows(&one, now));
+    assert!(keys.knows(&other, now));
+    // A list of an older version, without names, is still read.
+    let file = folder.path().join("page-browsers.json");
+    let hash = "ab".repeat(32);
+    std::fs::write(
+        &file,
+        format!(r#"[{{"hash":"{hash}","until":"2030-01-01T00:00:00Z"}}]"#),
+    )
+    .expect("written");
+    assert_eq!(browsers(folder.path(), now)[0].id(), "ababab");
+}
+
+#[cfg(unix)]
+#[test]
+fn a_link_planted_in_the_way_is_not_followed() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let victim = folder.path().join("victim");
+    std::fs::write(&victim, "precious").expect("written");
+    std::os::unix::fs::symlink(&victim, folder.path().join("page-browsers.new")).expect("a link");
+    let now = Timestamp::from_second(1_800_000_000).expect("a time");
+    let keys = Keys::new(folder.path(), true);
+    assert!(keys.enter(&keys.way_in(), &caller(1), now).is_ok());
+    assert_eq!(std::fs::read_to_string(&victim).expect("read"), "precious");
+}
 
 #[test]
 fn a_browser_is_known_until_its_day_ends() {
     let folder = tempfile::tempdir().expect("a folder");
     let now = Timestamp::from_second(1_800_000_000).expect("a time");
     let keys = Keys::new(folder.path(), false);
-    let Way::In { secret, new_code } = keys.enter(&keys.way_in(), now).expect("written") else {
+    let Way::In { secret, new_code } = keys
+        .enter(&keys.way_in(), &caller(1), now)
+        .expect("written")
+    else {
         panic!("the token lets in");
     };
     assert_eq!(new_code, None);

@@ -7,11 +7,21 @@ use std::path::Path;
 use std::sync::Arc;
 
 use axum_server::tls_rustls::RustlsConfig;
+use jiff::{SignedDuration, Timestamp};
 use sha2::{Digest, Sha256};
 
 use super::keys::{hex, write_private};
 use super::server::WebError;
 
+/// What people read where the browser shows whose certificate it is.
+const OWN_NAME: &str = "sulcus, page of this clinic's table";
+/// Two years: longer ones are refused by some browsers even where a person trusts them.
+const DAYS: i64 = 730;
+/// A new one is made while the old one is still good, so that no examination meets an expired one.
+const DAYS_LEFT_MIN: i64 = 30;
+/// Clocks of tablets go wrong: valid from the day before.
+const DAYS_BEFORE: i64 = 1;
+const UNTIL_FILE: &str = "page-certificate-until.txt";
 const CERTIFICATE_FILE: &str = "page-certificate.der";
 const KEY_FILE: &str = "page-key.der";
 
@@ -22,19 +32,30 @@ pub(super) struct Certificate {
     pub fingerprint: String,
 }
 
-/// The kept certificate of this address, or a new one. A file beside it tells for which address it was made.
-pub(super) fn certificate(folder: &Path, address: IpAddr) -> Result<Certificate, WebError> {
+/// The kept certificate of this address while it is good for long enough, or a new one. Its name tells for which
+/// address it was made, a file beside it until when; one of an older version has no such file and is made anew.
+pub(super) fn certificate(
+    folder: &Path,
+    address: IpAddr,
+    now: Timestamp,
+) -> Result<Certificate, WebError> {
     let named = |file: &str| folder.join(format!("{address}-{file}").replace(':', "_"));
     let (certificate_file, key_file) = (named(CERTIFICATE_FILE), named(KEY_FILE));
+    let until_file = named(UNTIL_FILE);
+    let is_good = fs::read_to_string(&until_file)
+        .ok()
+        .and_then(|text| text.trim().parse::<Timestamp>().ok())
+        .is_some_and(|until| until > now + SignedDuration::from_hours(24 * DAYS_LEFT_MIN));
     let kept = fs::read(&certificate_file).and_then(|der| Ok((der, fs::read(&key_file)?)));
     let (certificate, key) = match kept {
-        Ok(kept) => kept,
-        Err(_) => {
-            let fresh = rcgen::generate_simple_self_signed([address.to_string()])
-                .map_err(|why| WebError::Certificate(why.to_string()))?;
-            let pair = (fresh.cert.der().to_vec(), fresh.signing_key.serialize_der());
+        Ok(kept) if is_good => kept,
+        _ => {
+            let until = now + SignedDuration::from_hours(24 * DAYS);
+            let pair =
+                fresh(address, now, until).map_err(|why| WebError::Certificate(why.to_string()))?;
             write_private(&key_file, &pair.1)?;
             write_private(&certificate_file, &pair.0)?;
+            write_private(&until_file, format!("{until}\n").as_bytes())?;
             pair
         }
     };
@@ -44,6 +65,29 @@ pub(super) fn certificate(folder: &Path, address: IpAddr) -> Result<Certificate,
         config: RustlsConfig::from_config(Arc::new(config)),
         fingerprint,
     })
+}
+
+/// Certificate and key, both DER.
+fn fresh(
+    address: IpAddr,
+    now: Timestamp,
+    until: Timestamp,
+) -> Result<(Vec<u8>, Vec<u8>), rcgen::Error> {
+    let day = |at: Timestamp| {
+        let date = jiff::tz::TimeZone::UTC.to_datetime(at).date();
+        let part = |number: i8| u8::try_from(number).unwrap_or(1);
+        rcgen::date_time_ymd(i32::from(date.year()), part(date.month()), part(date.day()))
+    };
+    let mut wanted = rcgen::CertificateParams::new([address.to_string()])?;
+    wanted.not_before = day(now - SignedDuration::from_hours(24 * DAYS_BEFORE));
+    wanted.not_after = day(until);
+    wanted.distinguished_name = rcgen::DistinguishedName::new();
+    wanted
+        .distinguished_name
+        .push(rcgen::DnType::CommonName, OWN_NAME);
+    let key = rcgen::KeyPair::generate()?;
+    let certificate = wanted.self_signed(&key)?;
+    Ok((certificate.der().to_vec(), key.serialize_der()))
 }
 
 fn server_config(certificate: Vec<u8>, key: Vec<u8>) -> Result<rustls::ServerConfig, WebError> {

@@ -4,14 +4,14 @@
 use serde::Serialize;
 
 use super::mouth::{self, ToothShape};
-use super::press::{MarkIn, VOLUME_ML_HUNDREDTHS_MAX, WorkKey};
+use super::press::{MarkIn, RouteIn, UnitIn, VOLUME_ML_HUNDREDTHS_MAX, WorkKey};
 use crate::grammar::Grammar;
 use crate::record::wording;
 use crate::session::read_back;
 use crate::terms::finding::{Form, Reach};
 use crate::terms::procedure::{Block, Treatment};
 use crate::terms::{
-    Area, Decision, Entrance, Jaw, Kind, MouthSide, Reason, Sex, Species, ToothNumber, Value,
+    Area, Decision, Entrance, Jaw, Kind, MouthSide, Reason, Sex, Site, Species, ToothNumber, Value,
     anaesthetic,
 };
 
@@ -31,6 +31,8 @@ pub(super) struct WordsOut {
     dog: AnimalOut,
     cat: AnimalOut,
     kinds: Vec<KindOut>,
+    /// The six places of a reading, in the order from the front, first outside.
+    sites: Vec<SiteOut>,
     entrances: Vec<EntranceOut>,
     areas: Vec<Choice>,
     sides: Vec<Choice>,
@@ -49,6 +51,9 @@ pub(super) struct WordsOut {
     volumes_ml_hundredths: Vec<u16>,
     volume_ml_hundredths_max: u16,
     medicines: Vec<Choice>,
+    /// Of a dose, and ways into the body.
+    units: Vec<Choice>,
+    routes: Vec<Choice>,
     sexes: Vec<Choice>,
 }
 
@@ -83,6 +88,19 @@ struct Choice {
     words: String,
 }
 
+/// Named as the voice says them.
+#[derive(Serialize)]
+struct SiteOut {
+    key: Site,
+    /// "mesio buccal", "mid palatal" ...
+    upper: String,
+    lower: String,
+    /// "mesio", "mid", "disto": beside the name of the side.
+    short: String,
+    side_upper: &'static str,
+    side_lower: &'static str,
+}
+
 #[derive(Serialize)]
 struct EntranceOut {
     key: Entrance,
@@ -109,6 +127,7 @@ pub(super) fn words() -> WordsOut {
             shapes: mouth::mouth(Species::Cat),
         },
         kinds: Kind::ALL.into_iter().map(kind).collect(),
+        sites: sites(),
         entrances: [
             Entrance::Buccal,
             Entrance::Lingual,
@@ -168,6 +187,8 @@ pub(super) fn words() -> WordsOut {
         volumes_ml_hundredths: VOLUMES_ML_HUNDREDTHS.to_vec(),
         volume_ml_hundredths_max: VOLUME_ML_HUNDREDTHS_MAX,
         medicines: medicines(),
+        units: choices(UnitIn::ALL, |unit| unit.words().to_owned()),
+        routes: choices(RouteIn::ALL, |route| route.words().to_owned()),
         sexes: choices(
             [
                 Sex::Female,
@@ -178,6 +199,26 @@ pub(super) fn words() -> WordsOut {
             |sex| wording::sex(*sex).to_owned(),
         ),
     }
+}
+
+fn sites() -> Vec<SiteOut> {
+    let (Ok(upper), Ok(lower)) = (ToothNumber::new(104), ToothNumber::new(404)) else {
+        return Vec::new();
+    };
+    Site::ALL
+        .into_iter()
+        .map(|key| {
+            let words = read_back::site_words(upper, key);
+            SiteOut {
+                key,
+                short: words.split(' ').next().unwrap_or_default().to_owned(),
+                upper: words,
+                lower: read_back::site_words(lower, key),
+                side_upper: read_back::side_word(upper, key.side()),
+                side_lower: read_back::side_word(lower, key.side()),
+            }
+        })
+        .collect()
 }
 
 fn choices<T: Serialize>(

@@ -7,7 +7,7 @@
 use std::path::Path;
 
 use sulcus::clock::{Clock, SetClock};
-use sulcus::record::event::{Heard, How, Proposed, Retraction, Speaker};
+use sulcus::record::event::{Heard, How, Proposed, Retraction, Speaker, Telling};
 use sulcus::record::{Draft, Event, Journal};
 use sulcus::terms::procedure::{Block, Method, Treatment};
 use sulcus::terms::{
@@ -64,6 +64,7 @@ impl Sitting<'_> {
         self.add(
             Event::ReadBack {
                 entries: entries.to_vec(),
+                by: Telling::Spoken,
             },
             "",
             0.0,
@@ -183,6 +184,8 @@ pub fn dog_patient() -> Patient {
         sex: Some(Sex::FemaleNeutered),
         born: Some("2017-04".into()),
         weight: Some(Weight::from_grams(18_400).expect("a weight")),
+        felv: None,
+        fiv: None,
         owner: Some("Demo Owner One".into()),
         invented: true,
     }
@@ -197,6 +200,8 @@ pub fn cat_patient() -> Patient {
         sex: Some(Sex::MaleNeutered),
         born: Some("2015".into()),
         weight: Some(Weight::from_grams(4_750).expect("a weight")),
+        felv: None,
+        fiv: None,
         owner: Some("Demo Owner Two".into()),
         invented: true,
     }
@@ -354,6 +359,7 @@ pub fn dog(journal: &mut Journal) -> Uuid {
         Event::Challenged {
             rule: "leave_despite_mobility".into(),
             question: "101 has mobility 1: leave it?".into(),
+            conflicts: Vec::new(),
             proposed: Proposed::Decision {
                 tooth: tooth(101),
                 decision: Decision::Leave,

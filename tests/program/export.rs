@@ -8,7 +8,7 @@ use std::process::Command;
 
 use proptest::prelude::*;
 use sulcus::export::{ExportError, fhir, json, project, tables};
-use sulcus::record::event::Retraction;
+use sulcus::record::event::{Retraction, Telling};
 use sulcus::record::{Draft, Event, Journal, Record};
 use sulcus::terms::{
     Decision, Finding, Kind, Patient, Place, Procedure, Species, Stage, Subject, Value, dentition,
@@ -315,7 +315,10 @@ fn events(species: Species) -> impl Strategy<Value = Event> {
             procedure: Procedure::Medication { words }, challenge: None
         }),
         1 => (proptest::option::of(tooth()), ".{0,30}").prop_map(|(tooth, text)| Event::NoteRecorded { tooth, text, sound: None }),
-        1 => entries().prop_map(|entries| Event::ReadBack { entries }),
+        1 => (entries(), any::<bool>()).prop_map(|(entries, is_shown)| Event::ReadBack {
+            entries, by: if is_shown { Telling::Shown } else { Telling::Spoken }
+        }),
+        1 => (entries(), ".{0,10}").prop_map(|(entries, why)| Event::ReadBackFailed { entries, why }),
         2 => entries().prop_map(|entries| Event::Confirmed { entries }),
         1 => entries().prop_map(|entries| Event::Retracted { entries, why: Retraction::Denied }),
         1 => Just(Event::VisitFinished),
@@ -330,7 +333,7 @@ prop_compose! {
             (events(species), "[a-z ]{0,16}", 0.0..=1.0_f32), 0..40))
         -> Vec<Draft>
     {
-        let patient = Patient { id: None, name, species, breed: None, sex: None, born: None, weight: None, owner: None, invented: true };
+        let patient = Patient { id: None, name, species, breed: None, sex: None, born: None, weight: None, felv: None, fiv: None, owner: None, invented: true };
         let opened = Draft::new(Event::VisitOpened { patient, vet: None, nurse: None }, None);
         std::iter::once(opened).chain(events.into_iter().map(|(event, words, confidence)| {
             Draft::new(event, Some(&invented::heard(&words, confidence, Default::default())))

@@ -12,6 +12,7 @@ mod durability;
 mod export;
 mod models_fetch;
 mod outbox;
+mod patients;
 mod plan;
 mod properties;
 mod report;

@@ -1,5 +1,10 @@
 // The line to the program: lets the browser in, follows the state, sends presses, comes back by itself.
 // Keeps no state of the visit but the newest one that was shown.
+//
+// One press is under way at a time: a second one does nothing but say so, except readings of the pad, which wait in
+// their order with their place fixed.
+
+import { load } from "./messages.js";
 
 const BEATS_MISSED_MS = 5000; // The program beats every 1.5 s; three missed mean trouble.
 const RETRY_MS = [250, 500, 1000, 2000];
@@ -7,6 +12,12 @@ const RETRY_MS = [250, 500, 1000, 2000];
 const SETTLED_MS = 300;
 // A wet glove that touches twice means one press.
 const DOUBLE_TOUCH_MS = 400;
+// From then on it is told how long a press has been under way.
+const SLOW_MS = 1000;
+// Readings that may wait: one tooth.
+const QUEUE_MAX = 6;
+// The page shows what was saved by then, or goes on without.
+const SHOWN_MS_MAX = 3000;
 
 export const link = {
   words: null,
@@ -17,6 +28,8 @@ export const link = {
   onLive() {},
   onGate() {},
   onTrouble() {},
+  /// What becomes of a press: sending, slow, saved, refused, not_saved, unknown, wait.
+  onOutcome() {},
 };
 
 let source = null;
@@ -24,25 +37,29 @@ let heardAtMs = 0;
 let retries = 0;
 let settledLast = 0;
 let lastPress = { text: "", atMs: 0 };
+let underWay = null;
+let queue = [];
 
 export async function start() {
   const token = location.hash.slice(1);
   if (token) {
     history.replaceState(null, "", location.pathname);
-    await enter(token);
+    await enter(token).catch(() => null);
   }
   setInterval(watch, 500);
   await connect();
 }
 
+/// True where it let this browser in; else why not.
 export async function enter(secret) {
   const answer = await post("/api/enter", { secret });
-  return answer.ok;
+  return answer.ok ? true : (await answer.json().catch(() => ({}))).error;
 }
 
 async function connect() {
   let answer;
   try {
+    await load();
     answer = await fetch("/api/words");
   } catch {
     return retry();
@@ -96,7 +113,7 @@ function watch() {
   if (source && Date.now() - heardAtMs > BEATS_MISSED_MS) dropped();
 }
 
-function post(path, body) {
+export function post(path, body) {
   return fetch(path, {
     method: "POST",
     headers: { "Content-Type": "application/json" },
@@ -104,23 +121,79 @@ function post(path, body) {
   });
 }
 
-/// Sends one wish; true where it was taken.
-export async function press(name, content) {
+/// Whether a press is under way.
+export const isBusy = () => underWay !== null;
+
+/// Sends one wish; true where it was taken. `words` name it for the person.
+export async function press(name, content, words = "") {
   const wish = content === undefined ? { do: name } : { do: name, with: content };
   const text = JSON.stringify(wish);
   const now = Date.now();
   if (text === lastPress.text && now - lastPress.atMs < DOUBLE_TOUCH_MS) return false;
+  if (underWay || queue.length) {
+    link.onOutcome({ kind: "wait", words: underWay?.words ?? "" });
+    return false;
+  }
   lastPress = { text, atMs: now };
+  const { kind } = await send(wish, words);
+  return kind === "saved";
+}
+
+/// A reading: sent in its turn. `done` hears whether it was saved; where one is not, those behind it are dropped.
+export function inTurn(name, content, words, done) {
+  if (queue.length >= QUEUE_MAX) {
+    link.onOutcome({ kind: "wait", words: underWay?.words ?? "" });
+    return false;
+  }
+  queue.push({ wish: { do: name, with: content }, words, done });
+  if (queue.length === 1) work();
+  return true;
+}
+
+async function work() {
+  while (queue.length) {
+    // One press of another kind may still be under way.
+    if (underWay) await underWay.ended;
+    const { wish, words, done } = queue[0];
+    const { kind, last } = await send(wish, words);
+    if (kind === "saved") await shown(last);
+    done(kind === "saved");
+    queue.shift();
+    if (kind !== "saved" || link.state?.question) {
+      for (const left of queue) left.done(false);
+      queue = [];
+    }
+  }
+}
+
+/// The state of the page holds what the answer spoke of.
+async function shown(last) {
+  const from = Date.now();
+  while ((link.state?.visit?.last ?? 0) < last && Date.now() - from < SHOWN_MS_MAX) {
+    await new Promise((on) => setTimeout(on, 15));
+  }
+}
+
+async function send(wish, words) {
+  let ended;
+  const fromMs = Date.now();
+  underWay = { words, ended: new Promise((done) => { ended = done; }) };
+  link.onOutcome({ kind: "sending", words });
+  const slow = setInterval(() => link.onOutcome({ kind: "slow", words, seconds: Math.floor((Date.now() - fromMs) / 1000) }), SLOW_MS);
+  let outcome;
   try {
     const answer = await post("/api/press", { seen: settledLast, press: wish });
     const told = await answer.json().catch(() => ({}));
-    if (answer.ok) return true;
     if (answer.status === 401) link.onGate(told.error);
-    link.onTrouble("Not done: " + (told.error || "the program does not answer"));
+    outcome = { kind: answer.ok ? "saved" : told.outcome ?? (answer.status === 503 ? "unknown" : "refused"), words, why: told.error, last: told.last ?? 0 };
   } catch {
-    link.onTrouble("Not done: the program does not answer");
+    outcome = { kind: "unknown", words, last: 0 };
   }
-  return false;
+  clearInterval(slow);
+  underWay = null;
+  ended();
+  link.onOutcome(outcome);
+  return outcome;
 }
 
 export async function look(path) {
@@ -129,7 +202,7 @@ export async function look(path) {
     if (answer.ok) return await answer.json();
     link.onTrouble((await answer.json()).error);
   } catch {
-    link.onTrouble("The program does not answer");
+    link.onTrouble(null);
   }
   return null;
 }

@@ -1,9 +1,13 @@
 // Draws the mouth: places and outlines come from the program, what is charted from the state.
-// A touch anywhere takes the nearest tooth, so that a knuckle hits.
+// A finger that cannot hit the tooth at this size first brings its part of the mouth near; then it hits with ease.
+
+import { t } from "./messages.js";
 
 const SVG = "http://www.w3.org/2000/svg";
 const RAY_PER_MM = 9;
 const RAY_MM_MAX = 11;
+// A tooth that lies at least so far from its neighbours, in CSS pixels, is hit by a gloved finger.
+const FINGER_PX = 60;
 const SITES = ["mesio_buccal", "buccal", "disto_buccal", "mesio_lingual", "lingual", "disto_lingual"];
 export const BADGES = { extract: "E", monitor: "M", leave: "L", treat: "T" };
 
@@ -19,6 +23,8 @@ export class Mouth {
     this.svg = svg;
     this.onPick = onPick;
     this.species = null;
+    this.near = null; // The part of the mouth that fills the drawing.
+    this.onZoom = () => {};
     this.teeth = new Map();
     svg.addEventListener("click", (event) => this.touched(event));
     svg.addEventListener("keydown", (event) => this.key(event));
@@ -28,7 +34,8 @@ export class Mouth {
     this.species = species;
     this.teeth.clear();
     this.svg.replaceChildren();
-    this.svg.setAttribute("viewBox", `0 0 ${words.width} ${words.height}`);
+    this.whole = `0 0 ${words.width} ${words.height}`;
+    this.zoom(null);
     this.middle = el("g", { class: "middle", "aria-hidden": "true" });
     this.svg.append(this.middle);
     // Signs lie over all teeth; screen readers hear them with the tooth.
@@ -89,14 +96,13 @@ export class Mouth {
   says(tooth, visit) {
     const shape = this.teeth.get(tooth.tooth).shape;
     const parts = [`${tooth.tooth}, ${shape.name}`];
-    if (tooth.tooth === visit.tooth) parts.push("at hand");
-    if (tooth.is_absent) parts.push("missing");
-    else if (!tooth.is_charted) parts.push("nothing charted");
-    for (const value of tooth.values) if (value.kind !== "absent") parts.push(value.words);
-    if (tooth.decision) parts.push("decision " + tooth.decision.words);
+    if (tooth.tooth === visit.tooth) parts.push(t("at-hand"));
+    if (!tooth.is_absent && !tooth.is_charted) parts.push(t("nothing-charted"));
+    for (const value of tooth.values) parts.push(value.words);
+    if (tooth.decision) parts.push(t("decision-is", { words: tooth.decision.words }));
     const doubtful = tooth.values.filter((value) => value.is_doubtful).length;
-    if (doubtful) parts.push(`${doubtful} doubtful`);
-    if (tooth.unconfirmed_count) parts.push(`${tooth.unconfirmed_count} not confirmed`);
+    if (doubtful) parts.push(t("count-doubtful", { count: doubtful }));
+    if (tooth.unconfirmed_count) parts.push(t("count-not-confirmed", { count: tooth.unconfirmed_count }));
     return parts.join(", ");
   }
 
@@ -134,13 +140,13 @@ export class Mouth {
       const [x, y] = at(0, shape.half_thickness + 62);
       const badge = el("g", { class: "badge " + tooth.decision.key, transform: `translate(${x} ${y})` });
       const outline = {
-        extract: "M-19 -19H19V19H-19Z",
-        monitor: "M0 -21A21 21 0 1 1 0 21A21 21 0 1 1 0 -21Z",
-        treat: "M0 -25L25 0L0 25L-25 0Z",
-        leave: "M-22 17L0 -23L22 17Z",
+        extract: "M-24 -24H24V24H-24Z",
+        monitor: "M0 -26A26 26 0 1 1 0 26A26 26 0 1 1 0 -26Z",
+        treat: "M0 -33L33 0L0 33L-33 0Z",
+        leave: "M-30 24L0 -32L30 24Z",
       }[tooth.decision.key];
       badge.append(el("path", { d: outline }));
-      badge.append(el("text", { y: tooth.decision.key === "leave" ? 5 : 0 }, BADGES[tooth.decision.key]));
+      badge.append(el("text", { y: tooth.decision.key === "leave" ? 8 : 0 }, BADGES[tooth.decision.key]));
       marks.append(badge);
     }
     if (tooth.tooth === visit.tooth) {
@@ -157,9 +163,10 @@ export class Mouth {
   counts(visit, missing) {
     this.middle.replaceChildren();
     const lines = visit.is_open
-      ? [[missing.length, "teeth left"], [visit.unconfirmed_count, "to confirm"]]
-      : [[visit.value_count, "entries"], [visit.unconfirmed_count, "not confirmed"]];
-    lines.forEach(([count, words], at) => {
+      ? [[missing.length, "teeth-not-charted"], [visit.unconfirmed_count, "to-confirm"]]
+      : [[visit.value_count, "entries"], [visit.unconfirmed_count, "not-confirmed-count"]];
+    lines.forEach(([count, key], at) => {
+      const words = t(key, { count });
       const y = 520 + at * 270;
       this.middle.append(el("text", { class: count ? "count" : "count done", x: 500, y }, count ? count : "✓"));
       this.middle.append(el("text", { class: "count-words", x: 500, y: y + 105 }, words));
@@ -179,12 +186,68 @@ export class Mouth {
     return best && best.away < 130 ? best.tooth : null;
   }
 
+  /// The part of the mouth of a tooth: the front teeth or the cheek teeth of a quadrant.
+  part(tooth) {
+    const quadrant = ((Math.floor(tooth / 100) - 1) % 4) + 1;
+    return `${quadrant}${tooth % 100 <= 4 ? "front" : "cheek"}`;
+  }
+
+  inPart(part) {
+    return [...this.teeth.values()].filter(({ shape, group }) => !group.hasAttribute("hidden") && this.part(shape.tooth) === part);
+  }
+
+  /// Brings the part of the mouth around a tooth near enough for a finger, or with nothing shows all of it.
+  zoom(tooth) {
+    this.near = tooth === null ? null : this.part(tooth);
+    if (!this.whole) return; // Not drawn yet.
+    let box = this.whole;
+    if (tooth !== null) {
+      const shapes = this.inPart(this.near).map(({ shape }) => shape);
+      const reach = shapes.flatMap((shape) => {
+        const r = Math.max(shape.half_length, shape.half_thickness) + 30;
+        return [[shape.x - r, shape.y - r], [shape.x + r, shape.y + r], [shape.label_x - 42, shape.label_y - 30], [shape.label_x + 42, shape.label_y + 30]];
+      });
+      const [xs, ys] = [reach.map(([x]) => x), reach.map(([, y]) => y)];
+      const [left, top, right, bottom] = [Math.min(...xs), Math.min(...ys), Math.max(...xs), Math.max(...ys)];
+      // As much of the part as fits at a size that a finger hits; the touched tooth is always in it.
+      const { width, height } = this.svg.getBoundingClientRect();
+      const scale = Math.max(Math.min(width / (right - left), height / (bottom - top)), (FINGER_PX * 1.1) / this.least(this.near));
+      const { x, y } = this.teeth.get(tooth).shape;
+      const from = (at, low, high, size) => (size >= high - low ? (low + high - size) / 2 : Math.min(Math.max(at - size / 2, low), high - size));
+      const [w, h] = [width / scale, height / scale];
+      box = `${from(x, left, right, w)} ${from(y, top, bottom, h)} ${w} ${h}`;
+    }
+    this.svg.setAttribute("viewBox", box);
+    this.svg.classList.toggle("near", tooth !== null);
+    this.onZoom(this.near);
+  }
+
+  /// The least way between two teeth of a part, in the drawing's own units.
+  least(part) {
+    const shapes = this.inPart(part).map(({ shape }) => shape);
+    let least = Infinity;
+    for (const one of shapes) for (const other of shapes) {
+      if (one !== other) least = Math.min(least, Math.hypot(one.x - other.x, one.y - other.y));
+    }
+    return least;
+  }
+
+  /// Pixels between the nearest two teeth of a part at the size now shown.
+  pitch(part) {
+    return this.least(part) * (this.svg.getScreenCTM()?.a ?? 0);
+  }
+
   touched(event) {
     const into = this.svg.getScreenCTM();
     if (!into) return;
     const point = new DOMPoint(event.clientX, event.clientY).matrixTransform(into.inverse());
     const tooth = this.nearest(point.x, point.y);
-    if (tooth) this.onPick(tooth);
+    if (!tooth) return this.near ? this.zoom(null) : undefined;
+    const part = this.part(tooth);
+    const isFinger = event.pointerType === "touch" || event.pointerType === "pen";
+    if (isFinger && this.near !== part && this.pitch(part) < FINGER_PX) return this.zoom(tooth);
+    this.zoom(null);
+    this.onPick(tooth);
   }
 
   key(event) {

@@ -1,75 +1,81 @@
 // Two sheets of what belongs to no single tooth: the procedure (times, blocks, medicines, films, counts) and the mouth
 // (bite, findings away from the teeth). All choices come from the program.
 
-import { link } from "./link.js";
-import { button, entered, grid, open, section, send } from "./sheet.js";
+import * as draft from "./draft.js";
+import { link, press } from "./link.js";
+import { t } from "./messages.js";
+import { button, capital, close, entered, grid, living, open, say, section, send } from "./sheet.js";
 import { html } from "./tooth.js";
 
 const clock = (ms) => new Date(ms).toLocaleTimeString("en-GB", { hour: "2-digit", minute: "2-digit" });
 const ml = (hundredths) => String(hundredths / 100);
-const capital = (words) => words[0].toUpperCase() + words.slice(1);
 
 // ---- the procedure
 
+/// Stays open, so that several things are marked in a row.
 export function procedure() {
-  const { visit, anaesthetics } = link.state;
-  const words = link.words;
-  // What was marked already says when.
-  const mark = ({ key, words }) => {
-    const last = visit.procedures.findLast((done) => done.words === words);
-    return html("button", { class: last ? "marked" : "", on: () => send("mark", key) },
-      capital(words), last ? html("small", {}, `✓ ${clock(last.at_ms)}`) : null);
-  };
-  open("Procedure",
-    section("Times"), grid("pairs", ...words.times.map(mark)),
-    section("Given and done"),
-    grid("many", button("Nerve block…", block), button("Medicine given…", medicine), ...words.mouth_works.map(mark),
-      button("Swabs counted…", swabs), button("Temperature…", temperature)),
-    ...ceilings(anaesthetics.filter((drug) => Number(drug.given_ml) > 0)),
-    ...entered([...visit.procedures].reverse().map((done) => ({ ...done, words: `${clock(done.at_ms)}  ${done.words}` }))));
+  living(t("procedure"), (state) => {
+    const { visit, anaesthetics } = state;
+    if (!visit) return [];
+    const words = link.words;
+    // What was marked already says when.
+    const mark = ({ key, words }) => {
+      const last = visit.procedures.findLast((done) => done.words === words);
+      return html("button", { class: `glove ${last ? "marked" : ""}`, "data-key": `mark-${key}`, on: () => press("mark", key, words) },
+        capital(words), last ? html("small", {}, `✓ ${clock(last.at_ms)}`) : null);
+    };
+    return [
+      section(t("times")), grid("pairs", ...words.times.map(mark)),
+      section(t("given-and-done")),
+      grid("many", button(t("nerve-block") + "…", block), button(t("medicine-given") + "…", medicine), ...words.mouth_works.map(mark),
+        button(t("swabs-counted") + "…", swabs), button(t("temperature") + "…", temperature)),
+      ...ceilings(anaesthetics.filter((drug) => Number(drug.given_ml) > 0)),
+      ...entered([...visit.procedures].reverse().map((done) => ({ ...done, words: `${clock(done.at_ms)}  ${done.words}` }))),
+    ];
+  });
 }
 
 function ceilings(drugs) {
   if (!drugs.length) return [];
-  return [...drugs.map((drug) => html("p", { class: "told" }, `${capital(drugWords(drug.drug))} in all: ${so_far(drug)}`)),
-    html("p", { class: "soft" }, "For checking only: the licensed vet decides the dose.")];
+  return [...drugs.map((drug) => html("p", { class: "told" }, t("drug-in-all", { drug: capital(drugWords(drug.drug)), sum: so_far(drug) }))),
+    html("p", { class: "soft" }, t("for-checking"))];
 }
 
 const drugWords = (key) => link.words.drugs.find((drug) => drug.key === key).words;
 
 function so_far(drug) {
-  const given = `${drug.given_ml} ml (${drug.given_mg} mg) given`;
-  return drug.ceiling_mg === null ? `${given}; no weight, so the ceiling is not known`
-    : `${given} of at most ${drug.ceiling_mg} mg; up to ${drug.left_ml} ml of ${drug.percent} % left`;
+  const given = t("drug-given", { ml: drug.given_ml, mg: drug.given_mg });
+  return drug.ceiling_mg === null ? t("drug-no-weight", { given })
+    : t("drug-ceiling", { given, ceiling: drug.ceiling_mg, left: drug.left_ml, percent: drug.percent });
 }
 
 function block() {
   const { blocks, sides } = link.words;
-  open("Nerve block: which?", grid("sides", ...blocks.flatMap((block) => sides.map((side) =>
-    button(capital(`${side.words} ${block.words}`), () => drug(block, side))))));
+  open(t("block-which"), grid("sides", ...blocks.flatMap((block) => sides.map((side) =>
+    button(capital(t("block-name", { side: side.words, block: block.words })), () => drug(block, side))))));
 }
 
 function drug(block, side) {
   const drugs = link.words.drugs.map(({ key, words }) => {
     const given = link.state.anaesthetics.find((one) => one.drug === key);
-    return html("button", { class: "line", on: () => volume(block, side, key, words) },
+    return html("button", { class: "line glove", on: () => volume(block, side, key, words) },
       html("b", {}, capital(words)), html("span", {}, `${given.percent} %: ${so_far(given)}`));
   });
-  open(`${capital(side.words)} ${block.words}: which drug?`, ...drugs,
-    html("p", { class: "soft" }, "Strengths are those of this clinic's solutions. The ceiling is for checking only: the licensed vet decides the dose."));
+  open(t("drug-which", { block: capital(t("block-name", { side: side.words, block: block.words })) }), ...drugs,
+    html("p", { class: "soft" }, t("strengths-are")));
 }
 
 function volume(block, side, key, words) {
   const given = link.state.anaesthetics.find((one) => one.drug === key);
-  const title = `${capital(side.words)} ${block.words}, ${words} ${given.percent} %: how many ml?`;
-  const done = (hundredths) => send("mark", { block: { block: block.key, side: side.key, drug: key, volume_ml_hundredths: hundredths } });
+  const title = t("volume-which", { block: capital(t("block-name", { side: side.words, block: block.words })), drug: words, percent: given.percent });
+  const done = (hundredths) => send("mark", { block: { block: block.key, side: side.key, drug: key, volume_ml_hundredths: hundredths } }, title);
   // Not refused here: the program asks, and the vet answers.
   const over = (hundredths) => given.left_ml !== null && hundredths > Math.round(Number(given.left_ml) * 100);
   open(title, html("p", { class: "told" }, capital(so_far(given))),
     grid("figures volumes", ...link.words.volumes_ml_hundredths.map((hundredths) => html("button", { on: () => done(hundredths) },
-      ml(hundredths), over(hundredths) ? html("small", { class: "alarm" }, "▲ over") : null))),
-    grid("", button("Other volume…", () => figures(title, "ml", link.words.volume_ml_hundredths_max, done))),
-    html("p", { class: "soft" }, "For checking only: the licensed vet decides the dose."));
+      ml(hundredths), over(hundredths) ? html("small", { class: "alarm" }, "▲ " + t("over")) : null))),
+    grid("", button(t("other-volume") + "…", () => figures(title, "ml", link.words.volume_ml_hundredths_max, done))),
+    html("p", { class: "soft" }, t("for-checking")));
 }
 
 /// A number with up to two places, figure by figure.
@@ -82,7 +88,7 @@ function figures(title, unit, hundredthsMax, then) {
   const done = () => {
     const hundredths = Math.round(Number(text) * 100);
     if (!(hundredths > 0 && hundredths <= hundredthsMax)) {
-      trouble.textContent = `0.01 to ${ml(hundredthsMax)} ${unit}`;
+      trouble.textContent = t("from-to", { from: "0.01", to: ml(hundredthsMax), unit });
       return;
     }
     then(hundredths);
@@ -90,31 +96,52 @@ function figures(title, unit, hundredthsMax, then) {
   show();
   open(title, shown, trouble,
     grid("figures", ...["1", "2", "3", "4", "5", "6", "7", "8", "9", "0", "."].map((figure) => button(figure, () => type(figure))),
-      html("button", { "aria-label": "Delete the last figure", on: () => { text = text.slice(0, -1); show(); } }, "⌫")),
-    grid("", button("Enter", done, "yes")));
+      html("button", { "aria-label": t("delete-figure"), on: () => { text = text.slice(0, -1); show(); } }, "⌫")),
+    grid("", button(t("enter"), done, "yes glove")));
 }
 
+/// A medicine with dose, strength, route and time, as it was given: kept as entered, nothing is worked out.
 function medicine() {
-  const other = html("input", { id: "medicine-other", maxlength: "120", autocomplete: "off" });
-  const trouble = html("p", { role: "alert", class: "trouble" });
-  open("Medicine given", grid("", ...link.words.medicines.map(({ key, words }) => button(capital(words), () => send("mark", { medicine: key })))),
-    html("div", { class: "field" }, html("label", { for: "medicine-other" }, "Other, as written on the bottle"), other), trouble,
-    grid("", button("Enter the other", () => {
-      if (other.value.trim()) send("mark", { medicine: other.value });
-      else trouble.textContent = "Type its name first";
-    }, "yes")),
-    html("p", { class: "soft" }, "Kept as entered: no dose is checked or worked out."));
+  const { medicines, routes, units } = link.words;
+  const now = clock(Date.now() + link.clockOffsetMs);
+  const field = (id, words, more = {}) => html("div", { class: "field" }, html("label", { for: id }, words), html("input", { id, name: id, autocomplete: "off", maxlength: "120", ...more }));
+  const pickers = (name, words, choices) => html("fieldset", { class: "wide picks" }, html("legend", {}, words), ...choices.map(({ key, words }, at) =>
+    html("label", { class: "pick glove" }, html("input", { type: "radio", name, value: key, "data-first": name === "medicine" && at === 0 ? true : null }), html("span", {}, name === "unit" ? words : capital(words)))));
+  const node = html("form", { class: "patient", novalidate: true },
+    pickers("medicine", t("medicine"), medicines),
+    field("other", t("medicine-other")),
+    field("dose", t("dose"), { inputmode: "decimal", maxlength: "8" }),
+    pickers("unit", t("unit"), units),
+    field("strength", t("strength"), { inputmode: "decimal", maxlength: "8" }),
+    pickers("route", t("route"), routes),
+    field("time", t("time-given"), { type: "time", value: now }),
+    html("p", { class: "soft wide" }, t("medicine-kept")),
+    html("button", { type: "submit", class: "yes wide glove" }, t("enter")));
+  node.addEventListener("submit", async (event) => {
+    event.preventDefault();
+    const data = new FormData(node);
+    const text = (key) => (data.get(key) ?? "").trim() || null;
+    const name = text("other") ?? text("medicine");
+    if (!name) return say(t("medicine-missing"));
+    const number = (key) => (text(key) === null ? null : text(key).replace(",", "."));
+    for (const key of ["dose", "strength"]) if (number(key) !== null && !/^\d{1,4}(\.\d{1,3})?$/.test(number(key))) return say(t("number-wrong", { text: text(key) }));
+    if (number("dose") !== null && !text("unit")) return say(t("unit-missing"));
+    const given = { name, dose: number("dose"), unit: number("dose") === null ? null : text("unit"), strength_mg_per_ml: number("strength"), route: text("route"), time: text("time") };
+    if (await press("mark", { given }, name)) { draft.drop("medicine"); close(); }
+  });
+  open(t("medicine-given"), node);
+  if (draft.keep("medicine", node)) say(t("draft-back"));
 }
 
 function swabs() {
-  open("How many swabs?", grid("figures", ...Array.from({ length: 21 }, (_, count) => button(String(count), () => send("mark", { swabs: count })))));
+  open(t("swabs-how-many"), grid("figures", ...Array.from({ length: 21 }, (_, count) => button(String(count), () => send("mark", { swabs: count }, t("swabs-counted"))))));
 }
 
 function temperature() {
   const degrees = Array.from({ length: 10 }, (_, at) => 32 + at);
-  open("Temperature in °C", grid("figures", ...degrees.map((whole) => button(`${whole}.`, () =>
-    open(`${whole}. what?`, grid("figures", ...Array.from({ length: 10 }, (_, tenth) =>
-      button(`${whole}.${tenth}`, () => send("mark", { celsius_tenths: whole * 10 + tenth })))))))));
+  open(t("temperature-c"), grid("figures", ...degrees.map((whole) => button(`${whole}.`, () =>
+    open(t("temperature-then", { whole }), grid("figures", ...Array.from({ length: 10 }, (_, tenth) =>
+      button(`${whole}.${tenth}`, () => send("mark", { celsius_tenths: whole * 10 + tenth }, t("temperature"))))))))));
 }
 
 // ---- the mouth
@@ -122,22 +149,22 @@ function temperature() {
 export function mouth() {
   const kinds = link.words.kinds;
   const bite = kinds.filter((kind) => kind.reach === "mouth");
-  open("Mouth",
-    section("Bite and lining"),
+  open(t("mouth-word"),
+    section(t("bite-and-lining")),
     grid("many", ...bite.flatMap((kind) => kind.choices.map((choice) =>
       button(kind.choices.length === 1 ? capital(kind.title) : `${capital(kind.title)}: ${choice.words}`,
         () => finding(kind, null, choice.value), now(kind, choice.value) ? "now" : "")))),
-    section("Away from the teeth"),
+    section(t("away-from-teeth")),
     grid("many", ...kinds.filter((kind) => kind.has_areas).map((kind) => button(`${capital(kind.title)}…`, () => area(kind)))),
     ...entered(link.state.visit.mouth));
 }
 
 const now = (kind, value) => link.state.visit.mouth.some((one) => one.kind === kind.kind && JSON.stringify(one.value) === JSON.stringify(value));
 
-const finding = (kind, area, value) => send("finding", { tooth: null, kind: kind.kind, site: null, entrance: null, area, value });
+const finding = (kind, area, value) => send("finding", { tooth: null, kind: kind.kind, site: null, entrance: null, area, value }, kind.title);
 
 function area(kind) {
-  open(`${capital(kind.title)}: where?`, grid("", ...link.words.areas.map((place) =>
+  open(t("where", { what: capital(kind.title) }), grid("", ...link.words.areas.map((place) =>
     button(capital(place.words), () => side(kind, place)))));
 }
 
@@ -147,12 +174,12 @@ function side(kind, place) {
     if (kind.choices.length === 1) finding(kind, at, kind.choices[0].value);
     else size(kind, at, words);
   };
-  open(`${capital(kind.title)}, ${place.words}: which side?`, grid("",
+  open(t("which-side", { what: `${capital(kind.title)}, ${place.words}` }), grid("",
     ...link.words.sides.map((side) => button(capital(side.words), () => go(side.key, `${side.words} ${place.words}`))),
-    button("Middle, or not said", () => go(null, place.words))));
+    button(t("middle-or-no-side"), () => go(null, place.words))));
 }
 
 function size(kind, at, words) {
-  open(`${capital(kind.title)}, ${words}: size in mm`, grid("figures", ...kind.choices.map((choice) =>
+  open(t("size-mm", { what: `${capital(kind.title)}, ${words}` }), grid("figures", ...kind.choices.map((choice) =>
     button(choice.words, () => finding(kind, at, choice.value)))));
 }

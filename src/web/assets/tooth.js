@@ -1,10 +1,8 @@
 // The tooth shown large: six readings as bars from the gum line, findings, decision. Every value can be touched.
 
+import { t } from "./messages.js";
 import { el } from "./mouth.js";
 
-const CHEEK = ["mesio_buccal", "buccal", "disto_buccal"];
-const TONGUE = ["mesio_lingual", "lingual", "disto_lingual"];
-const NAMES = ["front", "middle", "back"];
 const SCALE_MM = 12;
 
 export function html(name, attributes = {}, ...children) {
@@ -18,15 +16,13 @@ export function html(name, attributes = {}, ...children) {
   return node;
 }
 
-export const tongueWord = (upper) => (upper ? "palatal" : "lingual");
-
 /// Is it certain? A sign and words, never colour alone.
 export function standing(value) {
-  if (value.is_confirmed) return { key: "sure", sign: "✓", words: "confirmed" };
+  if (value.is_confirmed) return { key: "sure", sign: "✓", words: t("confirmed") };
   if (value.is_doubtful) {
-    return { key: "doubt", sign: "≈", words: `doubtful, ${Math.round(value.confidence * 100)} % sure, not confirmed` };
+    return { key: "doubt", sign: "≈", words: t("doubtful", { percent: Math.round(value.confidence * 100) }) };
   }
-  return { key: "open", sign: "?", words: "not confirmed" };
+  return { key: "open", sign: "?", words: t("not-confirmed") };
 }
 
 /// Only heard by screen readers; and only seen by eyes.
@@ -35,33 +31,49 @@ export const sign = (text) => html("i", { "aria-hidden": "true" }, text);
 
 const find = (tooth, kind, site) => tooth.values.find((value) => value.kind === kind && value.site === site);
 
-export function sites(tooth, before, upper, normal, onSite) {
-  const group = (title, names) => html("div", { class: "side", role: "group", "aria-label": title },
-    html("p", { class: "side-title" }, title),
-    html("div", { class: "cells" }, ...names.map((site, at) => cell(tooth, before, site, `${title} ${NAMES[at]}`, NAMES[at], normal, onSite))));
-  return [group("cheek side", CHEEK), group(upper ? "palate side" : "tongue side", TONGUE)];
+/// The six places of a reading, named as the voice says them. `at` is the one that the pad fills next; `pending`
+/// holds readings under way.
+export function sites({ words, tooth, before, upper, normal, at, pending, onSite }) {
+  const group = (places) => {
+    const side = upper ? places[0].side_upper : places[0].side_lower;
+    return html("div", { class: "side", role: "group", "aria-label": side },
+      html("p", { class: "side-title" }, side),
+      html("div", { class: "cells" }, ...places.map((place) => cell({ place, tooth, before, upper, normal, at, pending, onSite }))));
+  };
+  return [group(words.sites.slice(0, 3)), group(words.sites.slice(3))];
 }
 
-function cell(tooth, before, site, title, short, normal, onSite) {
+export const siteWords = (place, upper) => (upper ? place.upper : place.lower);
+
+function cell({ place, tooth, before, upper, normal, at, pending, onSite }) {
+  const site = place.key;
   const depth = find(tooth, "depth", site);
+  const waits = pending.get(site);
+  const mm = waits ?? depth?.value.mm;
   const was = before ? find(before, "depth", site) : null;
   const recession = find(tooth, "recession", site)?.value.mm ?? 0;
   const enlargement = find(tooth, "enlargement", site)?.value.mm ?? 0;
   const bleeds = find(tooth, "bleeding", site);
-  const is = depth ? standing(depth) : { key: "none", sign: "", words: "not read" };
-  const deep = depth && depth.value.mm > normal;
+  const is = waits !== undefined ? { key: "waits", sign: "…", words: t("sending-short") }
+    : depth ? standing(depth) : { key: "none", sign: "", words: t("not-read") };
+  const deep = mm !== undefined && mm > normal;
+  const isAt = at === site;
   const label = [
-    title, depth ? `${depth.value.mm} millimetres` : "", is.words, deep ? "deep" : "",
-    recession ? `recession ${recession}` : "", enlargement ? `enlargement ${enlargement}` : "",
-    bleeds ? "bleeding" : "", was ? `last visit ${was.value.mm}` : "", "touch to change",
+    siteWords(place, upper), mm !== undefined ? t("mm-words", { mm }) : "", is.words, deep ? t("deep") : "",
+    recession ? t("recession-of", { mm: recession }) : "", enlargement ? t("enlargement-of", { mm: enlargement }) : "",
+    bleeds ? t("bleeding") : "", was ? t("last-visit-was", { mm: was.value.mm }) : "", isAt ? t("filled-next") : "",
   ].filter(Boolean).join(", ");
-  return html("button", { class: `cell ${is.key} ${deep ? "deep" : ""}`, "data-key": "site-" + site, on: () => onSite(site, title) },
-    say(label), gauge(depth?.value.mm, recession, enlargement, normal),
+  return html("button", {
+    class: `cell glove ${is.key} ${deep ? "deep" : ""} ${isAt ? "at" : ""}`, "data-key": "site-" + site, disabled: !onSite,
+    "aria-current": isAt ? "step" : null, on: () => onSite?.(site),
+  },
+    say(label), gauge(mm, recession, enlargement, normal),
     html("span", { class: "reading", "aria-hidden": "true" },
-      html("b", {}, depth ? String(depth.value.mm) : "–"),
+      html("b", {}, mm !== undefined ? String(mm) : "–"),
       html("i", {}, is.sign)),
     html("span", { class: "under", "aria-hidden": "true" },
-      [was ? `was ${was.value.mm}` : short, recession ? `gum −${recession}` : "", enlargement ? `gum +${enlargement}` : "", bleeds ? "● blood" : ""].filter(Boolean).join(" ")));
+      [was ? t("was", { mm: was.value.mm }) : place.short, recession ? t("gum", { mm: "−" + recession }) : "",
+        enlargement ? t("gum", { mm: "+" + enlargement }) : "", bleeds ? "● " + t("blood") : ""].filter(Boolean).join(" ")));
 }
 
 // The contour: neck of the tooth as a fixed line, the gum above or below it, the pocket hanging from the gum.
@@ -83,30 +95,28 @@ function gauge(mm, recession, enlargement, normal) {
 
 const rank = (value) => ["doubt", "open", "sure"].indexOf(standing(value).key);
 
-export function chips(tooth, notes, onValue, onSingle, onDecision, onAdd) {
-  const single = (look, mark, given, words) => html("button", { class: `chip ${look}`, "data-key": `value-${given.entry}`, on: () => onSingle(given, words) },
-    sign(`${mark} ${given.is_confirmed ? "✓" : "?"}`), words, say(`, ${given.is_confirmed ? "" : "not "}confirmed, touch to withdraw`));
+/// Findings, notes, work done and the decision. Without `on` they are only looked at.
+export function chips(tooth, notes, on) {
+  const chip = (look, key, mark, words, told, touched) => html("button", { class: `chip ${look}`, "data-key": key, disabled: !on, on: touched },
+    sign(mark), words, say(`, ${told}${on ? ", " + t("touch-to-change") : ""}`));
+  const single = (look, mark, given, words) => chip(look, `value-${given.entry}`, `${mark} ${given.is_confirmed ? "✓" : "?"}`, words,
+    given.is_confirmed ? t("confirmed") : t("not-confirmed"), () => on?.single(given, words));
   const list = tooth.values
-    .filter((value) => value.kind !== "depth")
     // What belongs to a site stands in its cell.
-    .filter((value) => !value.site)
+    .filter((value) => value.kind !== "depth" && !value.site)
     // What wants a look first.
     .sort((a, b) => rank(a) - rank(b))
     .map((value) => {
       const is = standing(value);
-      const words = value.kind === "absent" ? "missing" : value.words;
-      return html("button", { class: `chip ${is.key}`, "data-key": `value-${value.entry}`, on: () => onValue(value) },
-        sign(is.sign), words, say(`, ${is.words}, touch to change`));
+      return chip(is.key, `value-${value.entry}`, is.sign, value.words, is.words, () => on?.value(value));
     });
-  for (const note of notes) {
-    list.push(single("note", "✎", note, note.text));
-  }
+  for (const note of notes) list.push(single("note", "✎", note, note.text || t("spoken-note")));
   for (const done of tooth.done) list.push(single("done", "◆", done, done.words));
   const decided = tooth.decision;
-  const decision = html("button", { class: `chip decide ${decided ? decided.key : ""}`, "data-key": "decide", on: onDecision },
-    sign(decided ? (decided.is_confirmed ? "✓" : "?") : "…"),
-    decided ? decided.words + (decided.reason ? `, ${decided.reason}` : "") : "Decide",
-    decided ? say(decided.is_confirmed ? ", confirmed" : ", not confirmed") : null);
-  const add = html("button", { class: "chip add", "data-key": "add", on: onAdd }, sign("+"), "Finding");
-  return [decision, add, ...list];
+  if (decided) {
+    list.unshift(chip(`decide ${decided.key}`, "decision", decided.is_confirmed ? "✓" : "?",
+      decided.words + (decided.reason ? `, ${decided.reason}` : ""),
+      decided.is_confirmed ? t("confirmed") : t("not-confirmed"), () => on?.decision()));
+  }
+  return list;
 }

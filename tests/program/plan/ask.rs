@@ -46,11 +46,10 @@ fn conflict_with(
         "felv_or_fiv" => mouth.has_felv_or_fiv = Some(true),
         other => panic!("{other} is no fact"),
     }
-    let (decision, ..) = record.decision(tooth(number)).expect("a decision");
+    let (decision, _, charted) = record.decision(tooth(number)).expect("a decision");
     let guidance = one_tooth::guidance(&facts, &mouth, None, Some(decision));
-    yes(one_tooth::conflicts(&guidance, decision, false)
-        .iter()
-        .any(|c| c.cited.rule == key))
+    let found = one_tooth::conflicts(record, &guidance, decision, charted, jiff::tz::Offset::UTC);
+    yes(found.iter().any(|c| c.cited.rule == key))
 }
 
 pub fn answer(ask: &str, record: &Record, past: &[Record], settings: &Settings) -> String {

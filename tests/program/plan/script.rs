@@ -10,7 +10,8 @@
 //! `confirm` confirms all before; `finish`.
 
 use sulcus::clock::{Clock as _, SetClock};
-use sulcus::record::{Entry, Event, Record};
+use sulcus::record::event::Proposed;
+use sulcus::record::{Entry, Event, Heard, Record};
 use sulcus::terms::procedure::Block;
 use sulcus::terms::{
     Decision, Drug, Entrance, Finding, Kind, MouthSide, Patient, Place, Procedure, Reason, Site,
@@ -33,6 +34,8 @@ pub fn patient(text: &str) -> Patient {
         sex: None,
         born: None,
         weight: None,
+        felv: None,
+        fiv: None,
         owner: None,
         invented: true,
     };
@@ -47,6 +50,8 @@ pub fn patient(text: &str) -> Patient {
                 "name" => patient.name = value.into(),
                 "id" => patient.id = Some(value.into()),
                 "owner" => patient.owner = Some(value.into()),
+                "felv" => patient.felv = Some(value == "positive"),
+                "fiv" => patient.fiv = Some(value == "positive"),
                 _ => panic!("{key} is nothing of a patient"),
             }
         } else {
@@ -104,7 +109,12 @@ fn entries(patient: &Patient, chart: &str, visit: u128, second: i64) -> Vec<Entr
                 number: at as u64 + 1,
                 at: clock.0.at,
                 monotonic_ms: clock.0.monotonic_ms,
-                heard: None,
+                // "say confirm": by a spoken word.
+                heard: (matches!(event, Event::Confirmed { .. }) && chart.contains("say confirm"))
+                    .then(|| Heard {
+                        words: "confirm".into(),
+                        ..Heard::default()
+                    }),
                 supersedes: Vec::new(),
                 event,
                 hash: String::new(),
@@ -134,7 +144,7 @@ fn finding(subject: Subject, kind: Kind, place: Place, value: Value) -> Event {
 fn line_events(species: Species, line: &str, before: &[Event]) -> Vec<Event> {
     let words: Vec<&str> = line.split_whitespace().collect();
     match words.as_slice() {
-        ["confirm"] => vec![Event::Confirmed {
+        ["confirm"] | ["say", "confirm"] => vec![Event::Confirmed {
             entries: (1..=before.len() as u64).collect(),
         }],
         ["finish"] => vec![Event::VisitFinished],
@@ -144,6 +154,29 @@ fn line_events(species: Species, line: &str, before: &[Event]) -> Vec<Event> {
         }
         ["decide" | "decide!", of, rest @ ..] => {
             vec![decision(tooth(of), rest, words[0].ends_with('!'))]
+        }
+        // The question about these conflicts of the newest decision for the tooth, and yes.
+        ["stands", of, keys @ ..] => {
+            let tooth = tooth(of);
+            let entry = before
+                .iter()
+                .rposition(|event| {
+                    matches!(event, Event::DecisionRecorded { tooth: of, .. } if *of == tooth)
+                })
+                .expect("a decision") as u64
+                + 1;
+            vec![
+                Event::Challenged {
+                    rule: "conflict".into(),
+                    question: "put in words".into(),
+                    proposed: Proposed::Stands { tooth, entry },
+                    conflicts: keys.iter().map(ToString::to_string).collect(),
+                },
+                Event::ChallengeAnswered {
+                    challenge: before.len() as u64 + 1,
+                    accepted: true,
+                },
+            ]
         }
         ["did", rest @ ..] => vec![Event::ProcedureRecorded {
             procedure: procedure(rest),

@@ -113,7 +113,7 @@ fn patient(patient: &terms::Patient) -> Patient {
         species: patient.species.word().into(),
         breed: patient.breed.clone(),
         sex: patient.sex.map(|sex| key(&sex)),
-        born: patient.born.clone(),
+        born: patient.born.as_ref().map(ToString::to_string),
         weight_g: patient.weight.map(terms::Weight::grams),
         owner: patient.owner.clone(),
     }

@@ -187,7 +187,11 @@ fn identity(patient: &Patient) -> String {
             patient.name.to_lowercase(),
             patient.species.word(),
             patient.owner.as_deref().unwrap_or_default(),
-            patient.born.as_deref().unwrap_or_default()
+            patient
+                .born
+                .as_ref()
+                .map(ToString::to_string)
+                .unwrap_or_default()
         ),
     }
 }
@@ -207,14 +211,10 @@ fn pseudonym(salt: &[u8; 32], of: &str) -> String {
 
 /// Whole years, from a birth known to the year, the month or the day; to the year it may be one too many.
 fn age_years(patient: &Patient, at: jiff::Timestamp) -> Option<i16> {
-    let born = patient.born.as_deref()?;
-    let mut parts = born.split('-');
-    let year: i16 = parts.next()?.parse().ok()?;
-    let month: i8 = parts.next().map_or(Some(1), |part| part.parse().ok())?;
-    let day: i8 = parts.next().map_or(Some(1), |part| part.parse().ok())?;
+    let (born, _) = patient.born.as_ref()?.days()?;
     let today = at.to_zoned_datetime(jiff::tz::TimeZone::UTC).date();
-    let had_birthday = (today.month(), today.day()) >= (month, day);
-    let age = today.year() - year - i16::from(!had_birthday);
+    let had_birthday = (today.month(), today.day()) >= (born.month(), born.day());
+    let age = today.year() - born.year() - i16::from(!had_birthday);
     (0..=40).contains(&age).then_some(age)
 }
 

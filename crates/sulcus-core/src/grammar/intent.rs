@@ -112,6 +112,8 @@ pub enum Pace {
     EachTooth,
     /// Tones only; questions are still spoken, and "confirm" reads back first.
     Quiet,
+    /// Values are shown on page and screen instead; what was shown may be confirmed.
+    Shown,
 }
 
 /// One wish of the operator.
@@ -163,6 +165,8 @@ pub enum Intent {
     ConfirmEverything,
     /// Confirms the entries up to this number: what the page showed when it was pressed.
     ConfirmUpTo(u64),
+    /// Confirms these and no others: what the page listed with its values when it was pressed.
+    ConfirmEntries(Vec<u64>),
     /// Confirms these, as far as they were read back: a second person's word on what was heard last, whatever the
     /// first has entered since.
     ConfirmReadBack(Vec<u64>),

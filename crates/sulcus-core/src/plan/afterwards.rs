@@ -190,7 +190,15 @@ fn rechecks(record: &Record, teeth: &[ToothPlan], date: Date) -> Vec<Recheck> {
             }),
         }
     }
-    rechecks.extend(by_worst_stage(record, teeth, date));
+    let at_eruption = at_eruption(record, date);
+    let is_young = at_eruption.is_some();
+    rechecks.extend(at_eruption);
+    // "Healthy: within twelve months" is for a grown mouth.
+    rechecks.extend(
+        by_worst_stage(record, teeth, date)
+            .filter(|recheck| !is_young || recheck.cited.rule != "recheck_stage_0"),
+    );
+    rechecks.extend(of_what_was_left(record, date));
     let has_resorption = record
         .findings()
         .any(|(f, _)| matches!(f.kind, Kind::ResorptionStage | Kind::ResorptionType));
@@ -209,6 +217,7 @@ fn rechecks(record: &Record, teeth: &[ToothPlan], date: Date) -> Vec<Recheck> {
 }
 
 /// By the worst stage that is certain among the teeth that stay in the mouth. None where nothing was staged.
+/// Where a stage is open upwards the mouth is not told as healthy: nobody said so.
 fn by_worst_stage(record: &Record, teeth: &[ToothPlan], date: Date) -> Option<Recheck> {
     let stays = |tooth: &&ToothPlan| {
         tooth
@@ -217,13 +226,28 @@ fn by_worst_stage(record: &Record, teeth: &[ToothPlan], date: Date) -> Option<Re
             .is_none_or(|d| d.decision != "extract")
             && !super::work::is_done(record, tooth.tooth, "extract")
     };
-    let worst: PeriodontalStage = teeth
+    let stages: Vec<_> = teeth
         .iter()
         .filter(stays)
         .filter_map(|tooth| tooth.stage.as_ref())
-        .map(|stage| stage.at_least)
-        .max()?;
-    let key = format!("recheck_stage_{}", worst as u8);
+        .collect();
+    let worst = stages.iter().map(|stage| stage.at_least).max()?;
+    let is_open = stages.iter().any(|stage| stage.at_most > worst);
+    let (reckoned, what) = if is_open {
+        (
+            worst.max(PeriodontalStage::Pd1),
+            format!(
+                "recheck of the whole mouth: worst stage at least {}, not known for every tooth",
+                worst.word()
+            ),
+        )
+    } else {
+        (
+            worst,
+            format!("recheck of the whole mouth, worst stage {}", worst.word()),
+        )
+    };
+    let key = format!("recheck_stage_{}", reckoned as u8);
     let figure = rules().figure(&key);
     Some(Recheck {
         from: figure
@@ -231,7 +255,68 @@ fn by_worst_stage(record: &Record, teeth: &[ToothPlan], date: Date) -> Option<Re
             .map(|from| later(date, i64::from(from).months())),
         until: later(date, i64::from(figure.value).months()),
         teeth: Vec::new(),
-        what: format!("recheck of the whole mouth, worst stage {}", worst.word()),
+        what,
         cited: rules().cite(&key),
     })
+}
+
+/// A young animal is seen again when all permanent teeth should be in, whatever its mouth.
+fn at_eruption(record: &Record, date: Date) -> Option<Recheck> {
+    let key = "recheck_eruption_months";
+    let age_days = i64::from(record.age_days()?);
+    if age_days >= i64::from(crate::terms::eruption::ALL_IN_DAYS) {
+        return None;
+    }
+    let figure = rules().figure(key);
+    let born = later(date, (-age_days).days());
+    Some(Recheck {
+        from: figure
+            .from
+            .map(|from| later(born, i64::from(from).months())),
+        until: later(born, i64::from(figure.value).months()),
+        teeth: Vec::new(),
+        what: "look whether all permanent teeth are in; films of those missing".into(),
+        cited: rules().cite(key),
+    })
+}
+
+/// Roots that were left, and ulcers or swellings: seen again at a time of their own.
+fn of_what_was_left(record: &Record, date: Date) -> Vec<Recheck> {
+    let rules = rules();
+    let mut rechecks = Vec::new();
+    let roots: Vec<ToothNumber> = record
+        .procedures()
+        .filter_map(|(procedure, _)| match procedure {
+            Procedure::RootLeft { tooth, .. } => Some(*tooth),
+            _ => None,
+        })
+        .collect();
+    if !roots.is_empty() {
+        let key = "film_after_root_left_months";
+        let figure = rules.figure(key);
+        rechecks.push(Recheck {
+            from: figure
+                .from
+                .map(|from| later(date, i64::from(from).months())),
+            until: later(date, i64::from(figure.value).months()),
+            teeth: roots,
+            what: "film of the root that was left".into(),
+            cited: rules.cite(key),
+        });
+    }
+    let has_wound = record
+        .findings()
+        .any(|(f, _)| matches!(f.kind, Kind::Ulcer | Kind::Swelling));
+    if has_wound {
+        let key = "ulcer_again_days";
+        let days = rules.figure(key).value;
+        rechecks.push(Recheck {
+            from: None,
+            until: later(date, i64::from(days).days()),
+            teeth: Vec::new(),
+            what: "look at the ulcer or swelling; a sample if it has not healed".into(),
+            cited: rules.cite(key),
+        });
+    }
+    rechecks
 }

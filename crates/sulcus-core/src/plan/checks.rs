@@ -8,8 +8,10 @@ use super::films::FilmPlan;
 use super::rules::{CheckPhase, Cited, Evidence, rules};
 use super::settings::Settings;
 use super::stage::SITES_ENOUGH;
-use crate::record::Record;
+use crate::record::event::How;
+use crate::record::{Record, Standing};
 use crate::terms::anaesthetic::Against;
+use crate::terms::temperature::{self, Band};
 use crate::terms::{Kind, Procedure, Species, ToothNumber};
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
@@ -88,8 +90,7 @@ pub fn plan(
         .filter(|point| point.species.is_none_or(|species| species == mouth.species))
         .map(|point| {
             let (mut state, detail) = seen.state(point.evidence);
-            if state != CheckState::Done && seen.is_ticked(&point.key) && is_spoken(point.evidence)
-            {
+            if point.evidence == Evidence::Spoken && seen.is_ticked(&point.key) {
                 state = CheckState::Done;
             }
             CheckLine {
@@ -107,7 +108,7 @@ pub fn plan(
 
 /// Points that a word ticks; the others need what they ask for.
 fn is_spoken(evidence: Evidence) -> bool {
-    matches!(evidence, Evidence::Spoken | Evidence::Temperature)
+    matches!(evidence, Evidence::Spoken | Evidence::Weight)
 }
 
 impl Seen<'_> {
@@ -132,8 +133,15 @@ impl Seen<'_> {
         };
         match evidence {
             Evidence::Spoken => (CheckState::Open, None),
+            // A weight in the record may be of any day: the word ticks it.
             Evidence::Weight => match self.record.patient.weight {
-                Some(weight) => (CheckState::Done, Some(format!("{} kg", weight.kg()))),
+                Some(weight) if self.is_ticked("weight") => {
+                    (CheckState::Done, Some(format!("{} kg", weight.kg())))
+                }
+                Some(weight) => (
+                    CheckState::Open,
+                    Some(format!("{} kg recorded, of today?", weight.kg())),
+                ),
                 None => (CheckState::Open, Some("no weight is recorded".into())),
             },
             Evidence::ThroatPackIn => {
@@ -161,6 +169,7 @@ impl Seen<'_> {
                     (count > 0).then(|| format!("{count} entries not confirmed")),
                 )
             }
+            Evidence::ByEar => self.by_ear(),
             Evidence::FilmsTaken => self.films_taken(),
             Evidence::FilmsRead => {
                 let any = self.count(|p| matches!(p, Procedure::FilmTaken { .. })) > 0;
@@ -176,6 +185,31 @@ impl Seen<'_> {
         }
     }
 
+    /// Said back by sound, and confirmed by a spoken word: a touch is another way, and told as such.
+    fn by_ear(&self) -> (CheckState, Option<String>) {
+        let (mut open, mut touched, mut any) = (0, 0, false);
+        for charted in self.record.current() {
+            any = true;
+            match &charted.confirmed_by {
+                _ if charted.standing < Standing::Confirmed => open += 1,
+                Some(heard) if heard.how == How::Spoken && !heard.words.is_empty() => {}
+                _ => touched += 1,
+            }
+        }
+        let mut words = Vec::new();
+        if open > 0 {
+            words.push(format!("{open} not confirmed"));
+        }
+        if touched > 0 {
+            words.push(format!("{touched} confirmed by touch, not by ear"));
+        }
+        match (any, words.is_empty()) {
+            (false, _) => (CheckState::Open, Some("nothing is entered".into())),
+            (true, true) => (CheckState::Done, None),
+            (true, false) => (CheckState::Open, Some(words.join("; "))),
+        }
+    }
+
     fn throat_packs(&self) -> (CheckState, Option<String>) {
         let put = self.count(|p| *p == Procedure::ThroatPackIn);
         let taken = self.count(|p| *p == Procedure::ThroatPackOut);
@@ -184,7 +218,11 @@ impl Seen<'_> {
             (CheckState::Open, Some("no throat pack is recorded".into()))
         } else if put == taken {
             (CheckState::Done, detail)
-        } else if self.record.phase == crate::record::fold::Phase::Finished || taken > 0 {
+        } else if self.record.phase == crate::record::fold::Phase::Finished
+            || taken > 0
+            || self.count(|p| matches!(p, Procedure::AnaesthesiaEnded | Procedure::ProcedureEnded))
+                > 0
+        {
             (CheckState::Attention, detail)
         } else {
             (CheckState::Open, detail)
@@ -197,10 +235,17 @@ impl Seen<'_> {
             _ => None,
         });
         match newest.last() {
-            Some(tenths) => (
-                CheckState::Done,
-                Some(format!("{}.{} degrees", tenths / 10, tenths % 10)),
-            ),
+            Some(tenths) => {
+                let degrees = format!("{}.{} degrees", tenths / 10, tenths % 10);
+                match temperature::band(self.record.patient.species, tenths) {
+                    Band::Usual => (CheckState::Done, Some(degrees)),
+                    Band::Cold => (CheckState::Attention, Some(format!("{degrees}: cold"))),
+                    Band::VeryCold => {
+                        (CheckState::Attention, Some(format!("{degrees}: very cold")))
+                    }
+                    Band::Hot => (CheckState::Attention, Some(format!("{degrees}: hot"))),
+                }
+            }
             None => (CheckState::Open, None),
         }
     }
@@ -320,9 +365,7 @@ impl Seen<'_> {
         let mut any = false;
         for film in &self.films.after_extraction {
             any = true;
-            let settled = self.count(|p| {
-                matches!(p, Procedure::RootsComplete { tooth } | Procedure::RootLeft { tooth, .. } if *tooth == film.tooth)
-            }) > 0;
+            let settled = self.is_settled(film.tooth);
             let is_crown_removal = self
                 .count(|p| matches!(p, Procedure::CrownRemoved { tooth } if *tooth == film.tooth))
                 > 0;
@@ -340,6 +383,27 @@ impl Seen<'_> {
             (true, true) => (CheckState::Done, None),
             (true, false) => (CheckState::Open, Some(open.join("; "))),
         }
+    }
+
+    /// Said of the film after the extraction: that statement is newer than the film, the film than the extraction.
+    /// A root that is left is told whatever the film.
+    fn is_settled(&self, tooth: ToothNumber) -> bool {
+        let newest = |test: &dyn Fn(&Procedure) -> bool| {
+            self.record
+                .procedures()
+                .filter(|(p, _)| test(p))
+                .map(|(_, charted)| charted.number)
+                .last()
+        };
+        let film = newest(
+            &|p| matches!(p, Procedure::FilmTaken { teeth } if teeth.is_empty() || teeth.contains(&tooth)),
+        );
+        let extracted =
+            newest(&|p| matches!(p, Procedure::Extracted { tooth: of, .. } if *of == tooth));
+        let complete =
+            newest(&|p| matches!(p, Procedure::RootsComplete { tooth: of } if *of == tooth));
+        let left = newest(&|p| matches!(p, Procedure::RootLeft { tooth: of, .. } if *of == tooth));
+        left.is_some() || (complete > film && film > extracted)
     }
 
     fn swabs(&self) -> (CheckState, Option<String>) {
@@ -368,28 +432,132 @@ impl Seen<'_> {
     }
 }
 
-/// Teeth that an animal of this age should have: all permanent ones, or before they are complete whatever is
-/// charted, with the deciduous tooth or its successor for each place.
+/// Teeth that are looked for at this age. Once all permanent teeth are due: all of them. Before that: in each place the
+/// deciduous tooth or its successor, whichever is charted, and every permanent tooth that some animal of this age has:
+/// it is charted as there, unerupted or missing. So nobody takes 28 milk teeth at six months for a whole mouth.
 pub fn expected(record: &Record, mouth: &Mouth) -> Vec<ToothNumber> {
     use crate::terms::dentition::{Stage, teeth};
+    use crate::terms::eruption::{self, Gap};
     let species: Species = mouth.species;
     let complete = rules().figure("permanent_complete_months").value;
     let is_young = mouth.age_months_max.is_some_and(|age| age < complete);
     if !is_young {
         return teeth(species, Stage::Permanent);
     }
-    teeth(species, Stage::Deciduous)
+    let is_charted = |tooth: ToothNumber| {
+        record
+            .findings_of(tooth)
+            .any(|(f, _)| !matches!(f.kind, Kind::Absent | Kind::Unerupted))
+    };
+    let is_due = |tooth: &ToothNumber| {
+        record
+            .age_days()
+            .is_some_and(|days| eruption::gap(species, *tooth, days) != Gap::NotYet)
+    };
+    let mut expected: Vec<ToothNumber> = teeth(species, Stage::Permanent)
         .into_iter()
-        .map(|deciduous| {
-            let is_charted = |tooth: ToothNumber| {
-                record
-                    .findings_of(tooth)
-                    .any(|(f, _)| !matches!(f.kind, Kind::Absent | Kind::Unerupted))
-            };
-            match deciduous.successor() {
-                Some(successor) if !is_charted(deciduous) && is_charted(successor) => successor,
-                _ => deciduous,
-            }
-        })
-        .collect()
+        .filter(is_due)
+        .collect();
+    expected.extend(
+        teeth(species, Stage::Deciduous)
+            .into_iter()
+            .filter(|deciduous| {
+                is_charted(*deciduous) || !deciduous.successor().is_some_and(is_charted)
+            }),
+    );
+    expected.sort_unstable();
+    expected
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::clock::{Clock as _, SetClock};
+    use crate::record::event::{Draft, Entry, Event, Heard};
+    use crate::terms::{Patient, Weight};
+    use std::collections::BTreeSet;
+
+    fn record(procedures: &[Procedure]) -> Record {
+        let mut patient = Patient::example(Species::Cat);
+        patient.weight = Weight::from_grams(4_000).ok();
+        let mut clock = SetClock::at_second(1_772_442_000);
+        let mut events = vec![Event::VisitOpened {
+            patient,
+            vet: None,
+            nurse: None,
+        }];
+        events.extend(
+            procedures
+                .iter()
+                .cloned()
+                .map(|procedure| Event::ProcedureRecorded {
+                    procedure,
+                    challenge: None,
+                }),
+        );
+        let entries: Vec<Entry> = events
+            .into_iter()
+            .enumerate()
+            .map(|(at, event)| {
+                Entry::unsaved(
+                    uuid::Uuid::from_u128(1),
+                    at as u64 + 1,
+                    clock.now(),
+                    Draft::new(event, Some(&Heard::default())),
+                )
+            })
+            .collect();
+        Record::fold(&entries).expect("a record")
+    }
+
+    fn done(record: &Record) -> BTreeSet<String> {
+        crate::plan::check_list(record, &Settings::default())
+            .into_iter()
+            .filter(|line| line.state == CheckState::Done)
+            .map(|line| line.key)
+            .collect()
+    }
+
+    /// A statement ticks its own point and no other.
+    #[test]
+    fn each_statement_ticks_its_own_point_alone() {
+        let nothing = done(&record(&[]));
+        let own = |procedure: Procedure| {
+            let found = done(&record(&[procedure]));
+            found
+                .difference(&nothing)
+                .cloned()
+                .collect::<Vec<_>>()
+                .join(" ")
+        };
+        let checked = |point: &str| Procedure::Checked {
+            point: point.to_owned(),
+        };
+        for point in [
+            "consent",
+            "fasting",
+            "weight",
+            "tube",
+            "packs_counted",
+            "warmth",
+        ] {
+            assert_eq!(own(checked(point)), point);
+        }
+        // Points that need what they speak of, not a word about it.
+        for point in [
+            "temperature",
+            "throat_pack_out",
+            "swabs",
+            "roots_complete",
+            "by_ear",
+        ] {
+            assert_eq!(own(checked(point)), "");
+        }
+        let temperature = |celsius_tenths| Procedure::Temperature { celsius_tenths };
+        assert_eq!(own(temperature(370)), "temperature");
+        assert_eq!(own(temperature(340)), "");
+        assert_eq!(own(Procedure::ThroatPackIn), "throat_pack_in");
+        assert_eq!(own(Procedure::AnaesthesiaStarted), "");
+        assert_eq!(own(Procedure::Scaled), "");
+    }
 }

@@ -5,7 +5,7 @@ use serde::Deserialize;
 
 use super::facts::{Mouth, ToothFacts};
 use super::stage::StageEstimate;
-use crate::terms::{Decision, Kind, Species, procedure::Treatment};
+use crate::terms::{Decision, Jaw, Kind, Species, procedure::Treatment};
 
 #[derive(Debug, Default, Deserialize)]
 #[serde(default, deny_unknown_fields)]
@@ -38,6 +38,19 @@ pub struct Condition {
     pub none_of: Vec<Kind>,
     pub mouth_any_of: Vec<Kind>,
     pub is_successor_erupted: Option<bool>,
+    pub positions: Vec<u8>,
+    pub jaw: Option<Jaw>,
+    /// Deepest of the three readings of the tongue side.
+    pub tongue_side_mm_min: Option<u8>,
+    pub recession_mm_min: Option<u8>,
+    pub lacks_root_length: bool,
+    pub malposition: Vec<String>,
+    /// A film of the tooth, or of the whole mouth, is recorded.
+    pub is_filmed: Option<bool>,
+    pub weight_kg_max: Option<f64>,
+    pub age_days_max: Option<u32>,
+    /// Nothing beside plaque, inflammation, depths and loss of support speaks for more than cleaning.
+    pub is_periodontal_only: Option<bool>,
     pub is_finding_free: Option<bool>,
     pub age_months_max: Option<u32>,
     pub has_apical_disease: Option<bool>,
@@ -134,6 +147,23 @@ impl Condition {
             && (self.mouth_any_of.is_empty()
                 || self.mouth_any_of.iter().any(|k| mouth.kinds.contains(k)))
             && fits(&self.is_successor_erupted, tooth.is_successor_erupted)
+            && (self.positions.is_empty() || self.positions.contains(&tooth.tooth.position()))
+            && fits(&self.jaw, Some(tooth.tooth.jaw()))
+            && at_least(
+                self.tongue_side_mm_min,
+                tooth.depth_mm[3..].iter().flatten().max().copied(),
+            )
+            && at_least(self.recession_mm_min, tooth.deepest_recession_mm())
+            && !(self.lacks_root_length && tooth.root_length_mm.is_some())
+            && among(&self.malposition, tooth.malposition.as_ref())
+            && fits(&self.is_filmed, Some(tooth.is_filmed))
+            && self
+                .weight_kg_max
+                .is_none_or(|max| mouth.weight_kg.is_some_and(|kg| kg <= max))
+            && self
+                .age_days_max
+                .is_none_or(|max| mouth.age_days.is_some_and(|days| days <= max))
+            && fits(&self.is_periodontal_only, Some(tooth.is_periodontal_only()))
             && fits(&self.is_finding_free, Some(tooth.is_finding_free()))
             && self
                 .age_months_max

@@ -9,7 +9,7 @@ use super::attachment::{self, Enlargement, Loss};
 use super::stage::StageInput;
 use crate::record::{Record, Standing};
 use crate::terms::dentition::{self, Roots};
-use crate::terms::{Kind, Place, Site, Species, Subject, ToothNumber, Value};
+use crate::terms::{Kind, PartialDate, Place, Site, Species, Subject, ToothNumber, Value};
 
 /// What is charted of one tooth.
 #[derive(Debug, Clone)]
@@ -35,6 +35,8 @@ pub struct ToothFacts {
     pub resorption_stage: Option<String>,
     pub resorption_type: Option<u8>,
     pub root_length_mm: Option<u8>,
+    pub malposition: Option<String>,
+    pub is_filmed: bool,
     /// Every kind of finding that is charted, whatever its value.
     pub kinds: BTreeSet<Kind>,
     /// Whether the tooth that takes its place is charted as there; None where not charted or no such tooth.
@@ -53,8 +55,11 @@ pub struct Mouth {
     /// Age at the visit if it was born at the latest, or earliest, day that the record allows.
     pub age_months_min: Option<u32>,
     pub age_months_max: Option<u32>,
-    /// The record has no field for it yet: None.
+    /// From the tests of FeLV and FIV as far as recorded; None where neither is known.
     pub has_felv_or_fiv: Option<bool>,
+    pub weight_kg: Option<f64>,
+    /// The youngest that it can be.
+    pub age_days: Option<u32>,
 }
 
 impl Mouth {
@@ -64,36 +69,21 @@ impl Mouth {
             .filter(|(finding, _)| finding.subject == Subject::Mouth)
             .map(|(finding, _)| finding.kind)
             .collect();
-        let born = record.patient.born.as_deref().and_then(born_between);
+        let born = record.patient.born.as_ref().and_then(PartialDate::days);
         let age = |day: Date| months_between(day, date);
         Self {
             species: record.patient.species,
             kinds,
             age_months_min: born.and_then(|(_, latest)| age(latest)),
             age_months_max: born.and_then(|(earliest, _)| age(earliest)),
-            has_felv_or_fiv: None,
+            has_felv_or_fiv: match (record.patient.felv, record.patient.fiv) {
+                (Some(true), _) | (_, Some(true)) => Some(true),
+                (Some(false), Some(false)) => Some(false),
+                _ => None,
+            },
+            weight_kg: record.patient.weight.map(|weight| weight.kg()),
+            age_days: record.age_days(),
         }
-    }
-}
-
-/// First and last day that a year, year-month or full date can mean.
-fn born_between(born: &str) -> Option<(Date, Date)> {
-    let numbers: Vec<i16> = born
-        .split('-')
-        .map(|n| n.parse().ok())
-        .collect::<Option<_>>()?;
-    match *numbers.as_slice() {
-        [year] => Some((Date::new(year, 1, 1).ok()?, Date::new(year, 12, 31).ok()?)),
-        [year, month] => {
-            let first = Date::new(year, i8::try_from(month).ok()?, 1).ok()?;
-            Some((first, first.last_of_month()))
-        }
-        [year, month, day] => {
-            let (month, day) = (i8::try_from(month).ok()?, i8::try_from(day).ok()?);
-            let date = Date::new(year, month, day).ok()?;
-            Some((date, date))
-        }
-        _ => None,
     }
 }
 
@@ -123,6 +113,8 @@ impl ToothFacts {
             resorption_stage: None,
             resorption_type: None,
             root_length_mm: None,
+            malposition: None,
+            is_filmed: super::films::is_taken(record, tooth, 0),
             kinds: BTreeSet::new(),
             is_successor_erupted: successor_erupted(record, tooth),
             has_apical_disease: None,
@@ -164,6 +156,7 @@ impl ToothFacts {
                 }
                 (Kind::ResorptionType, Value::Grade(g), _) => facts.resorption_type = Some(*g),
                 (Kind::RootLength, Value::Mm(mm), _) => facts.root_length_mm = Some(*mm),
+                (Kind::Malposition, Value::Code(code), _) => facts.malposition = Some(code.clone()),
                 (Kind::PeriapicalLesion, ..) => facts.has_apical_disease = Some(true),
                 _ => {}
             }
@@ -242,6 +235,38 @@ impl ToothFacts {
             || self.recession_mm.iter().flatten().any(|mm| *mm > 0)
     }
 
+    pub fn deepest_recession_mm(&self) -> Option<u8> {
+        self.recession_mm
+            .iter()
+            .flatten()
+            .copied()
+            .chain(self.recession_whole_mm)
+            .max()
+    }
+
+    /// No other disease is charted beside that of gum and support: no fracture, open pulp, resorption, disease at the
+    /// root tip, fistula, caries, dead or retained root, and nothing that grows.
+    pub fn is_periodontal_only(&self) -> bool {
+        let is_other = |kind: &Kind| {
+            matches!(
+                kind,
+                Kind::Fracture
+                    | Kind::PulpExposed
+                    | Kind::ResorptionStage
+                    | Kind::ResorptionType
+                    | Kind::PeriapicalLesion
+                    | Kind::OronasalFistula
+                    | Kind::Caries
+                    | Kind::Discoloured
+                    | Kind::RootRetained
+                    | Kind::Mass
+                    | Kind::Ulcer
+                    | Kind::Swelling
+            )
+        };
+        !self.kinds.iter().any(is_other)
+    }
+
     pub fn has_periodontal_sign(&self) -> bool {
         self.is_deep()
             || self.worst_loss().is_some_and(|loss| loss.at_most_mm > 0)
@@ -294,7 +319,8 @@ impl ToothFacts {
             && self.gingivitis.unwrap_or(0) == 0
     }
 
-    pub fn stage_input(&self) -> StageInput {
+    /// `probe_error_mm`: how far a reading may be off.
+    pub fn stage_input(&self, probe_error_mm: u8) -> StageInput {
         let loss = self.worst_loss().unwrap_or(Loss {
             at_least_mm: 0,
             at_most_mm: 0,
@@ -303,6 +329,7 @@ impl ToothFacts {
             sites_read: self.sites_read(),
             loss_at_least_mm: loss.at_least_mm,
             loss_at_most_mm: loss.at_most_mm,
+            probe_error_mm,
             root_length_mm: self.root_length_mm,
             furcation: self.furcation,
             is_inflamed: self.is_inflamed(),

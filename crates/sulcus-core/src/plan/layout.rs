@@ -45,6 +45,7 @@ pub fn root_size(patient: &Patient, tooth: ToothNumber) -> RootSize {
         .iter()
         .find(|row| {
             row.species == patient.species
+                && (!row.is_deciduous || tooth.is_deciduous())
                 && (row.positions.is_empty() || row.positions.contains(&tooth.position()))
                 && row
                     .weight_kg_max

@@ -35,6 +35,7 @@ use serde::Serialize;
 use uuid::Uuid;
 
 use crate::record::Record;
+use crate::session::conflict::OpenConflict;
 use crate::terms::{Patient, Subject, ToothNumber};
 
 pub use condition::{Condition, DECISION_KEYS, decision_key};
@@ -76,6 +77,28 @@ pub struct Plan {
 }
 
 impl Plan {
+    /// Decisions that guidance speaks against, and for which nobody has answered: a line for each, to stand first.
+    pub fn open_conflicts(&self) -> Vec<String> {
+        self.teeth
+            .iter()
+            .flat_map(|tooth| {
+                tooth
+                    .conflicts
+                    .iter()
+                    .map(move |conflict| (tooth, conflict))
+            })
+            .filter(|(_, conflict)| conflict.asked.is_none())
+            .map(|(tooth, conflict)| {
+                format!(
+                    "Open, ask the vet: {} {}, but {}",
+                    tooth.tooth,
+                    words::decision(&conflict.decision),
+                    conflict.in_short()
+                )
+            })
+            .collect()
+    }
+
     /// Something that must be looked at before work goes on or the animal is woken.
     pub fn has_alarm(&self) -> bool {
         let over = matches!(
@@ -108,10 +131,13 @@ pub fn charted_teeth(record: &Record) -> Vec<ToothNumber> {
 
 /// The day of the visit by the clinic's wall time.
 pub fn visit_date(record: &Record, settings: &Settings) -> Date {
+    clinic_offset(settings).to_datetime(record.opened_at).date()
+}
+
+/// What is added to UTC for the clinic's wall time.
+fn clinic_offset(settings: &Settings) -> jiff::tz::Offset {
     let minutes = settings.utc_offset_minutes.unwrap_or(0);
-    let offset =
-        jiff::tz::Offset::from_seconds(minutes.saturating_mul(60)).unwrap_or(jiff::tz::Offset::UTC);
-    offset.to_datetime(record.opened_at).date()
+    jiff::tz::Offset::from_seconds(minutes.saturating_mul(60)).unwrap_or(jiff::tz::Offset::UTC)
 }
 
 /// What both the plan and its check list rest on.
@@ -139,7 +165,10 @@ fn ground(record: &Record, settings: &Settings) -> Ground {
         .collect();
     let teeth: Vec<_> = facts
         .iter()
-        .map(|facts| tooth::plan(record, facts, &mouth))
+        .map(|facts| {
+            let error = settings.limits.probe_error_mm;
+            tooth::plan(record, facts, &mouth, clinic_offset(settings), error)
+        })
         .collect();
     let unexamined = checks::unexamined(&facts, &expected);
     let films = films::plan(record, &facts, &teeth, &mouth, settings.films.recorder);
@@ -151,6 +180,29 @@ fn ground(record: &Record, settings: &Settings) -> Ground {
         unexamined,
         films,
     }
+}
+
+/// Decisions that guidance speaks against and for which nobody has answered, worked out without the order of work.
+pub fn open_conflicts(record: &Record, settings: &Settings) -> Vec<OpenConflict> {
+    let on = ground(record, settings);
+    on.teeth
+        .iter()
+        .filter_map(|tooth| {
+            let (decision, _, charted) = record.decision(tooth.tooth)?;
+            let against: Vec<(String, String)> = tooth
+                .conflicts
+                .iter()
+                .filter(|conflict| conflict.asked.is_none())
+                .map(|conflict| (conflict.cited.rule.clone(), conflict.in_short()))
+                .collect();
+            (!against.is_empty()).then(|| OpenConflict {
+                tooth: tooth.tooth,
+                decision: decision.clone(),
+                entry: charted.number,
+                against,
+            })
+        })
+        .collect()
 }
 
 /// The check list alone, for a page that shows it all the time: without the order of work, which takes longer.

@@ -11,7 +11,7 @@ use super::settings::Settings;
 use super::stage;
 use super::words;
 use crate::record::Record;
-use crate::terms::{Patient, Procedure, Site, ToothNumber};
+use crate::terms::{Patient, Procedure, Site, Subject, ToothNumber};
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "snake_case")]
@@ -103,6 +103,20 @@ pub fn compare(earlier: &Record, now: &Record, settings: &Settings) -> Compariso
     }
 }
 
+/// Every site read in both visits has a depth and a recession that differ by no more than the probe's error: a loss
+/// that leaps only because the depth passed the normal is no change.
+fn is_within_error(old: &ToothFacts, new: &ToothFacts, error: u8) -> bool {
+    (0..Site::ALL.len()).all(|at| {
+        let close = |before: Option<u8>, after: Option<u8>| match (before, after) {
+            (Some(before), Some(after)) => before.abs_diff(after) <= error,
+            (None, None) => true,
+            _ => false,
+        };
+        close(old.depth_mm[at], new.depth_mm[at])
+            && close(old.recession_mm[at], new.recession_mm[at])
+    }) && old.enlargement == new.enlargement
+}
+
 fn direction(before: u8, now: u8) -> Direction {
     if now > before {
         Direction::Worse
@@ -141,7 +155,7 @@ pub fn compare_tooth(
                 let is_swelling =
                     what == "depth" && (old.is_pseudopocket(at) || new.is_pseudopocket(at));
                 changes.push(Change {
-                    what: format!("{what} {}", words::site(site)),
+                    what: format!("{what} {}", words::site(Subject::Tooth(tooth), site)),
                     before: format!("{before} mm"),
                     now: format!("{after} mm"),
                     direction: if is_swelling {
@@ -155,6 +169,7 @@ pub fn compare_tooth(
     }
     if let (Some(before), Some(after)) = (old.worst_loss(), new.worst_loss())
         && before.at_most_mm.abs_diff(after.at_most_mm) > error
+        && !is_within_error(&old, &new, error)
     {
         changes.push(Change {
             what: "worst attachment loss".into(),
@@ -183,10 +198,15 @@ pub fn compare_tooth(
             direction: direction(before.unwrap_or(0), after_grade),
         });
     }
-    let stages =
-        [&old, &new].map(|facts| stage::estimate(&facts.stage_input()).and_then(|s| s.known()));
+    let stages = [&old, &new]
+        .map(|facts| stage::estimate(&facts.stage_input(error)).and_then(|s| s.known()));
+    // A depth that goes back to normal by no more than the probe's error is no healing.
+    let has_moved = old.furcation != new.furcation
+        || !is_within_error(&old, &new, error)
+        || [&old, &new].map(|facts| facts.worst_loss().map_or(0, |loss| loss.at_most_mm)) == [0, 0];
     if let [Some(before), Some(after)] = stages
         && before != after
+        && has_moved
     {
         changes.push(Change {
             what: "stage".into(),

@@ -167,6 +167,8 @@ pub struct RootSizeRule {
     pub positions: Vec<u8>,
     pub weight_kg_min: Option<f64>,
     pub weight_kg_max: Option<f64>,
+    #[serde(default)]
+    pub is_deciduous: bool,
     pub size: RootSize,
     pub sources: Vec<String>,
 }
@@ -205,6 +207,7 @@ pub enum Evidence {
     GagOut,
     AllTeethCharted,
     AllConfirmed,
+    ByEar,
     FilmsTaken,
     FilmsRead,
     Anaesthetic,

@@ -55,6 +55,8 @@ pub struct StageInput {
     pub loss_at_least_mm: u8,
     /// Worst possible loss of the sites read.
     pub loss_at_most_mm: u8,
+    /// How far a reading may be off.
+    pub probe_error_mm: u8,
     /// From a film.
     pub root_length_mm: Option<u8>,
     /// Worst of all entrances.
@@ -88,7 +90,11 @@ impl StageEstimate {
                 format!("at least {}", self.at_least.word())
             }
             None if self.at_most == PeriodontalStage::Pd4 => "unknown".to_owned(),
-            None => format!("{} or {}", self.at_least.word(), self.at_most.word()),
+            None => format!(
+                "between {} and {}",
+                self.at_least.word(),
+                self.at_most.word()
+            ),
         }
     }
 }
@@ -110,7 +116,15 @@ pub fn estimate(input: &StageInput) -> Option<StageEstimate> {
     };
     let with_loss = |loss: u8, worse: bool| match (loss, input.root_length_mm) {
         (0, _) => without_loss(worse),
-        (_, Some(root)) => by_share(u32::from(loss), u32::from(root)),
+        // Any loss is more than none; how much more is known within the probe's error.
+        (_, Some(root)) if worse => by_share(
+            u32::from(loss) + u32::from(input.probe_error_mm),
+            u32::from(root),
+        ),
+        (_, Some(root)) => by_share(
+            u32::from(loss.saturating_sub(input.probe_error_mm).max(1)),
+            u32::from(root),
+        ),
         (_, None) if worse => PeriodontalStage::Pd4,
         (_, None) => PeriodontalStage::Pd2,
     };
@@ -131,6 +145,15 @@ pub fn estimate(input: &StageInput) -> Option<StageEstimate> {
         }
         if input.loss_at_least_mm != input.loss_at_most_mm {
             lacking.push("size of the enlargement in mm".to_owned());
+        }
+        if input.loss_at_most_mm > 0
+            && input.root_length_mm.is_some()
+            && with_loss(input.loss_at_most_mm, false) != with_loss(input.loss_at_most_mm, true)
+        {
+            lacking.push(format!(
+                "a limit lies within {} mm of the loss, the probe's error: measure again",
+                input.probe_error_mm
+            ));
         }
         if input.loss_at_most_mm > 0 && input.root_length_mm.is_none() {
             lacking.push("root length from a film".to_owned());
@@ -163,15 +186,19 @@ mod tests {
             proptest::option::of(0u8..=60),
             proptest::option::of(1u8..=3),
             proptest::option::of(any::<bool>()),
+            0u8..=2,
         )
             .prop_map(
-                |(sites_read, a, b, root_length_mm, furcation, is_inflamed)| StageInput {
-                    sites_read,
-                    loss_at_least_mm: a.min(b),
-                    loss_at_most_mm: a.max(b),
-                    root_length_mm,
-                    furcation,
-                    is_inflamed,
+                |(sites_read, a, b, root_length_mm, furcation, is_inflamed, probe_error_mm)| {
+                    StageInput {
+                        probe_error_mm,
+                        sites_read,
+                        loss_at_least_mm: a.min(b),
+                        loss_at_most_mm: a.max(b),
+                        root_length_mm,
+                        furcation,
+                        is_inflamed,
+                    }
                 },
             )
     }
@@ -191,6 +218,22 @@ mod tests {
             prop_assert!(two.at_least >= one.at_least, "{one:?} {two:?}");
             prop_assert!(two.at_most >= one.at_most, "{one:?} {two:?}");
             prop_assert!(one.at_least <= one.at_most);
+        }
+
+        /// A reading that is off by no more than the probe's error never gives two stages that exclude each other.
+        #[test]
+        fn the_probes_error_alone_never_changes_a_known_stage(
+            before in input(), off in 0u8..=2,
+        ) {
+            prop_assume!(before.sites_read >= SITES_ENOUGH && before.loss_at_least_mm > 0);
+            let off = off.min(before.probe_error_mm);
+            let after = StageInput {
+                loss_at_least_mm: before.loss_at_least_mm + off,
+                loss_at_most_mm: before.loss_at_most_mm + off,
+                ..before
+            };
+            let (one, two) = (estimate(&before).expect("read"), estimate(&after).expect("read"));
+            prop_assert!(one.at_most >= two.at_least, "{one:?} {two:?}");
         }
 
         #[test]

@@ -8,7 +8,8 @@ use super::condition::decision_key;
 use super::facts::{Mouth, ToothFacts};
 use super::rules::{Cited, rules};
 use super::stage::{self, StageEstimate};
-use crate::record::{Record, Standing};
+use crate::record::event::Proposed;
+use crate::record::{Charted, Event, Record, Standing};
 use crate::terms::{Decision, Reason, Site, Species, ToothNumber, dentition};
 
 /// One place of the six.
@@ -57,8 +58,40 @@ pub struct Conflict {
     #[serde(flatten)]
     pub cited: Cited,
     pub decision: String,
-    /// The vet was asked and stood by it: told, not asked again.
+    /// This very conflict was put in words and answered: told, not asked again.
     pub vet_stands_by_it: bool,
+    /// When that was; none where nobody was asked, or nobody said that the decision stands.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub asked: Option<Asked>,
+}
+
+/// A question that put the conflict in words, and its yes.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Asked {
+    /// Number of the question's entry.
+    pub entry: u64,
+    /// By the clinic's wall time, "10:42".
+    pub at: String,
+    pub answered_at: String,
+}
+
+impl Conflict {
+    /// What the guidance finds, without what it names.
+    pub fn in_short(&self) -> String {
+        let text = &self.cited.text;
+        text.split(':').next().unwrap_or(text).trim().to_owned()
+    }
+
+    /// "asked at 10:42, answered at 10:43: stands", or that it is open.
+    pub fn words(&self) -> String {
+        match &self.asked {
+            Some(asked) => format!(
+                "asked at {}, answered at {}: stands",
+                asked.at, asked.answered_at
+            ),
+            None => "OPEN, ask the vet".to_owned(),
+        }
+    }
 }
 
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -137,11 +170,42 @@ pub fn guidance(
         .collect()
 }
 
-/// Guidance that speaks against the decision.
+/// The question that put this conflict of this decision in words and was answered with yes.
+fn asked(
+    record: &Record,
+    charted: &Charted,
+    rule: &str,
+    offset: jiff::tz::Offset,
+) -> Option<Asked> {
+    let own = match &charted.event {
+        Event::DecisionRecorded { challenge, .. } => *challenge,
+        _ => None,
+    };
+    let found = record.challenges.iter().rev().find(|challenge| {
+        let is_of_this = match challenge.proposed {
+            Proposed::Stands { entry, .. } => entry == charted.number,
+            Proposed::Decision { .. } => own == Some(challenge.number),
+            _ => false,
+        };
+        is_of_this
+            && challenge.accepted == Some(true)
+            && challenge.conflicts.iter().any(|key| key == rule)
+    })?;
+    let clock = |at: jiff::Timestamp| offset.to_datetime(at).strftime("%H:%M").to_string();
+    Some(Asked {
+        entry: found.number,
+        at: clock(found.at),
+        answered_at: clock(found.answered_at?),
+    })
+}
+
+/// Guidance that speaks against the decision, each with its own question and answer.
 pub fn conflicts(
+    record: &Record,
     guidance: &[Guidance],
     decision: &Decision,
-    was_challenged: bool,
+    charted: &Charted,
+    offset: jiff::tz::Offset,
 ) -> Vec<Conflict> {
     let key = decision_key(decision);
     guidance
@@ -151,19 +215,29 @@ pub fn conflicts(
                 rule.key == found.cited.rule && rule.conflicts_with.iter().any(|c| c == key)
             })
         })
-        .map(|found| Conflict {
-            cited: found.cited.clone(),
-            decision: key.to_owned(),
-            vet_stands_by_it: was_challenged,
+        .map(|found| {
+            let asked = asked(record, charted, &found.cited.rule, offset);
+            Conflict {
+                cited: found.cited.clone(),
+                decision: key.to_owned(),
+                vet_stands_by_it: asked.is_some(),
+                asked,
+            }
         })
         .collect()
 }
 
 /// Puts one tooth together.
-pub fn plan(record: &Record, facts: &ToothFacts, mouth: &Mouth) -> ToothPlan {
+pub fn plan(
+    record: &Record,
+    facts: &ToothFacts,
+    mouth: &Mouth,
+    offset: jiff::tz::Offset,
+    probe_error_mm: u8,
+) -> ToothPlan {
     let tooth = facts.tooth;
     let stage = if facts.is_there() {
-        stage::estimate(&facts.stage_input())
+        stage::estimate(&facts.stage_input(probe_error_mm))
     } else {
         None
     };
@@ -179,8 +253,8 @@ pub fn plan(record: &Record, facts: &ToothFacts, mouth: &Mouth) -> ToothPlan {
             }
         )
     });
-    let conflicts = decision.map_or_else(Vec::new, |decision| {
-        conflicts(&guidance, decision, was_challenged)
+    let conflicts = found.map_or_else(Vec::new, |(decision, _, charted)| {
+        conflicts(record, &guidance, decision, charted, offset)
     });
     let has_sites = facts.sites_read() > 0 || facts.has_recession();
     ToothPlan {

@@ -2,7 +2,8 @@
 //! Makes no sentence that is spoken; see `spoken`.
 
 use crate::record::Record;
-use crate::terms::{Finding, Jaw, Kind, MouthSide, Place, Site, ToothNumber, Value};
+use crate::session::read_back::entrance_word;
+use crate::terms::{Finding, Jaw, Kind, MouthSide, Place, Site, Subject, ToothNumber, Value};
 
 /// "F2", "M1", "gingival enlargement 3 mm", "CCF". Depths and recession are shown as numbers of sites instead.
 pub fn finding(finding: &Finding) -> String {
@@ -28,9 +29,13 @@ pub fn finding(finding: &Finding) -> String {
     };
     match finding.place {
         Place::Whole => {}
-        Place::Site(at) => text += &format!(" {}", site(at)),
+        Place::Site(at) => text += &format!(" {}", site(finding.subject, at)),
         Place::Entrance(entrance) => {
-            text += &format!(" {}", format!("{entrance:?}").to_lowercase())
+            let word = match finding.subject {
+                Subject::Tooth(tooth) => entrance_word(tooth, entrance).to_owned(),
+                Subject::Mouth => format!("{entrance:?}").to_lowercase(),
+            };
+            text += &format!(" {word}");
         }
         Place::Area(area, side) => {
             let area: String = format!("{area:?}")
@@ -61,14 +66,19 @@ pub fn findings(record: &Record, tooth: ToothNumber) -> Vec<String> {
         .collect()
 }
 
-pub fn site(site: Site) -> &'static str {
-    match site {
-        Site::MesioBuccal => "mesiobuccal",
-        Site::Buccal => "mid buccal",
-        Site::DistoBuccal => "distobuccal",
-        Site::MesioLingual => "mesiolingual",
-        Site::Lingual => "mid lingual",
-        Site::DistoLingual => "distolingual",
+/// "mesiobuccal"; for the tongue side of upper teeth "mid palatal".
+pub fn site(subject: Subject, site: Site) -> &'static str {
+    let is_upper = matches!(subject, Subject::Tooth(tooth) if tooth.jaw() == Jaw::Upper);
+    match (site, is_upper) {
+        (Site::MesioBuccal, _) => "mesiobuccal",
+        (Site::Buccal, _) => "mid buccal",
+        (Site::DistoBuccal, _) => "distobuccal",
+        (Site::MesioLingual, true) => "mesiopalatal",
+        (Site::Lingual, true) => "mid palatal",
+        (Site::DistoLingual, true) => "distopalatal",
+        (Site::MesioLingual, false) => "mesiolingual",
+        (Site::Lingual, false) => "mid lingual",
+        (Site::DistoLingual, false) => "distolingual",
     }
 }
 

@@ -55,6 +55,23 @@ pub struct Heard {
     pub sounds_like: Speaker,
 }
 
+/// By what way a value was told to the people.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Telling {
+    /// Aloud, to the end.
+    #[default]
+    Spoken,
+    /// On the page or the screen.
+    Shown,
+}
+
+impl Telling {
+    pub fn is_spoken(&self) -> bool {
+        *self == Self::Spoken
+    }
+}
+
 /// Why an entry was taken back.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
@@ -84,6 +101,22 @@ pub enum Proposed {
     Finish,
     /// Choose the tooth although it is unusual for the age.
     Tooth(ToothNumber),
+    /// Several findings that replace confirmed ones.
+    Findings(Vec<Finding>),
+    /// Take back entries of which somebody confirmed one.
+    TakeBack {
+        entries: Vec<u64>,
+        why: Retraction,
+    },
+    /// The decision of that entry stands, whatever speaks against it.
+    Stands {
+        tooth: ToothNumber,
+        entry: u64,
+    },
+    /// Something is wrong and was seen to be; the key of what it is.
+    Seen {
+        alert: String,
+    },
 }
 
 /// A fact, in the past.
@@ -132,9 +165,18 @@ pub enum Event {
         /// File name of the sound in the data folder.
         sound: Option<String>,
     },
-    /// These entries were said back aloud to the end (or shown, where there is no loudspeaker).
+    /// These entries were said back aloud to the end, or shown where the pace is to show them.
     ReadBack {
         entries: Vec<u64>,
+        #[serde(default, skip_serializing_if = "Telling::is_spoken")]
+        by: Telling,
+    },
+    /// These entries were to be said back and no sound came, or not all of it: nobody can have heard them.
+    ReadBackFailed {
+        entries: Vec<u64>,
+        /// For people.
+        #[serde(default)]
+        why: String,
     },
     Confirmed {
         entries: Vec<u64>,
@@ -150,6 +192,9 @@ pub enum Event {
         /// What was asked, in words.
         question: String,
         proposed: Proposed,
+        /// Keys of the guidance that the question puts in words: an answer is an answer to these and no others.
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        conflicts: Vec<String>,
     },
     ChallengeAnswered {
         challenge: u64,

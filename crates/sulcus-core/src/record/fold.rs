@@ -6,7 +6,7 @@ use jiff::Timestamp;
 use std::collections::BTreeMap;
 use uuid::Uuid;
 
-use super::event::{Entry, Event, Heard, Proposed, Retraction};
+use super::event::{Entry, Event, Heard, Proposed, Retraction, Telling};
 use super::loss::Loss;
 use crate::terms::eruption;
 use crate::terms::{
@@ -31,6 +31,8 @@ pub struct Charted {
     pub event: Event,
     pub heard: Option<Heard>,
     pub standing: Standing,
+    /// By what way it was told; none where it was not told to its end.
+    pub told: Option<Telling>,
     /// How it was confirmed: the heard of the confirming entry.
     pub confirmed_by: Option<Heard>,
     pub retracted: Option<Retraction>,
@@ -44,9 +46,12 @@ pub struct Challenge {
     pub rule: String,
     pub question: String,
     pub proposed: Proposed,
+    /// Keys of the guidance that it puts in words.
+    pub conflicts: Vec<String>,
     /// None while open.
     pub accepted: Option<bool>,
     pub at: Timestamp,
+    pub answered_at: Option<Timestamp>,
 }
 
 /// Where the visit stands.
@@ -60,6 +65,8 @@ pub enum Phase {
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
 enum Key {
     Finding(Subject, Kind, Place),
+    /// Kinds of which several forms stand beside each other: the form is part of the key.
+    Form(Subject, Kind, Place, String),
     Decision(ToothNumber),
     /// Procedures and notes are each their own.
     Own(u64),
@@ -150,21 +157,30 @@ impl Record {
         }
         match &entry.event {
             Event::VisitOpened { .. } => {}
-            Event::PatientUpdated { patient } => self.patient = patient.clone(),
+            Event::PatientUpdated { patient } => {
+                // A form that does not name a test does not unsay its result.
+                let (felv, fiv) = (self.patient.felv, self.patient.fiv);
+                self.patient = patient.clone();
+                self.patient.felv = patient.felv.or(felv);
+                self.patient.fiv = patient.fiv.or(fiv);
+            }
             Event::ToothChosen { tooth } => self.tooth = Some(*tooth),
             Event::SiteOrderChosen { from_front } => self.is_from_front = *from_front,
             Event::FindingRecorded { .. }
             | Event::DecisionRecorded { .. }
             | Event::ProcedureRecorded { .. }
             | Event::NoteRecorded { .. } => self.chart(entry),
-            Event::ReadBack { entries } => {
+            Event::ReadBack { entries, by } => {
                 for number in entries {
                     let Some(charted) = self.entries.get_mut(number) else {
                         continue;
                     };
                     charted.standing = charted.standing.max(Standing::ReadBack);
+                    charted.told = Some(*by);
                 }
             }
+            // Said back, but not heard: nothing to be confirmed follows from it.
+            Event::ReadBackFailed { .. } => {}
             Event::Confirmed { entries } => {
                 for number in entries {
                     if let Some(charted) = self.entries.get_mut(number) {
@@ -182,13 +198,16 @@ impl Record {
                 rule,
                 question,
                 proposed,
+                conflicts,
             } => self.challenges.push(Challenge {
                 number: entry.number,
                 rule: rule.clone(),
                 question: question.clone(),
                 proposed: proposed.clone(),
+                conflicts: conflicts.clone(),
                 accepted: None,
                 at: entry.at,
+                answered_at: None,
             }),
             Event::ChallengeAnswered {
                 challenge,
@@ -196,6 +215,7 @@ impl Record {
             } => {
                 if let Some(open) = self.challenges.iter_mut().find(|c| c.number == *challenge) {
                     open.accepted = Some(*accepted);
+                    open.answered_at = Some(entry.at);
                 }
             }
             Event::ListeningPaused => self.is_listening = false,
@@ -230,6 +250,16 @@ impl Record {
     }
 
     fn chart(&mut self, entry: &Entry) {
+        // What the entry says that it replaced is replaced, also where an older program kept one form of a finding only.
+        for number in &entry.supersedes {
+            let Some(before) = self.entries.get(number) else {
+                continue;
+            };
+            let key = key(*number, &before.event);
+            if self.newest.get(&key) == Some(number) {
+                self.newest.remove(&key);
+            }
+        }
         self.newest
             .insert(key(entry.number, &entry.event), entry.number);
         self.entries.insert(
@@ -240,6 +270,7 @@ impl Record {
                 event: entry.event.clone(),
                 heard: entry.heard.clone(),
                 standing: Standing::Heard,
+                told: None,
                 confirmed_by: None,
                 retracted: None,
                 supersedes: entry.supersedes.clone(),
@@ -253,6 +284,7 @@ impl Record {
             return;
         };
         charted.retracted = Some(why);
+        let replaced = charted.supersedes.clone();
         let key = key(number, &charted.event);
         let before = self
             .entries
@@ -264,6 +296,15 @@ impl Record {
             Some(before) => self.newest.insert(key, before),
             None => self.newest.remove(&key),
         };
+        // What it replaced under another key, in entries of an older program.
+        for number in replaced {
+            if let Some(before) = self.entries.get(&number)
+                && before.retracted.is_none()
+            {
+                let key = self::key(number, &before.event);
+                self.newest.entry(key).or_insert(number);
+            }
+        }
     }
 
     /// The values that count now, in the order in which they were entered.
@@ -327,9 +368,18 @@ impl Record {
     }
 
     pub fn finding(&self, subject: Subject, kind: Kind, place: Place) -> Option<&Charted> {
-        self.newest
+        let number = self
+            .newest
             .get(&Key::Finding(subject, kind, place))
-            .and_then(|number| self.entries.get(number))
+            .copied()
+            .or_else(|| {
+                // The newest of its forms.
+                let forms = self.newest.iter().filter(|(key, _)| {
+                    matches!(key, Key::Form(s, k, p, _) if (*s, *k, *p) == (subject, kind, place))
+                });
+                forms.map(|(_, number)| *number).max()
+            })?;
+        self.entries.get(&number)
     }
 
     /// The value of a finding of the tooth as a whole.
@@ -388,7 +438,7 @@ impl Record {
     /// The youngest that the animal can be, in days, at the visit; none where its birth is not known.
     pub fn age_days(&self) -> Option<u32> {
         let day = jiff::tz::TimeZone::UTC.to_datetime(self.opened_at).date();
-        eruption::youngest_age_days(self.patient.born.as_deref()?, day)
+        eruption::youngest_age_days(self.patient.born.as_ref()?, day)
     }
 
     /// Entries that a new event of this kind would replace.
@@ -406,9 +456,14 @@ impl Record {
 
 fn key(number: u64, event: &Event) -> Key {
     match event {
-        Event::FindingRecorded { finding, .. } => {
-            Key::Finding(finding.subject, finding.kind, finding.place)
-        }
+        Event::FindingRecorded { finding, .. } => match (&finding.kind, &finding.value) {
+            // Stomatitis of the whole mouth and of its back, crossbite of front and back teeth: one does not end the
+            // other.
+            (Kind::Stomatitis | Kind::Crossbite, Value::Code(code)) => {
+                Key::Form(finding.subject, finding.kind, finding.place, code.clone())
+            }
+            _ => Key::Finding(finding.subject, finding.kind, finding.place),
+        },
         Event::DecisionRecorded { tooth, .. } => Key::Decision(*tooth),
         _ => Key::Own(number),
     }

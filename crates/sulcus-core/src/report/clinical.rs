@@ -47,6 +47,11 @@ pub fn report(record: &Record, zone: &TimeZone, plan: Option<&[String]>) -> Repo
     }
 }
 
+/// Puts open conflicts before all else.
+pub fn tell_first(report: &mut Report, open_conflicts: Vec<String>) {
+    report.warnings.splice(0..0, open_conflicts);
+}
+
 /// On each page: invented or not, and the hash that ties the paper to the journal.
 pub fn foot(record: &Record) -> String {
     let mark = if record.patient.invented {
@@ -151,7 +156,7 @@ impl Writer<'_> {
             "Animal",
             Some(kind.into_iter().flatten().collect::<Vec<_>>().join(", ")),
         );
-        put("Born", patient.born.clone());
+        put("Born", patient.born.as_ref().map(ToString::to_string));
         put(
             "Weight",
             patient.weight.map(|weight| format!("{} kg", weight.kg())),

@@ -11,6 +11,7 @@ use super::clinical::{day, foot};
 use super::content::{Block, Report};
 use super::picture::{self, Colours, View};
 use crate::record::{Charted, Record, Standing};
+use crate::session::read_back::area_words;
 use crate::terms::procedure::Treatment;
 use crate::terms::{
     Decision, Jaw, Kind, MouthSide, Place, Procedure, Subject, ToothNumber, dentition,
@@ -107,12 +108,6 @@ pub fn report(record: &Record, zone: &TimeZone) -> Report {
     });
     blocks.extend(done(record));
     blocks.extend(next(record, zone));
-    let open = record.unconfirmed().count();
-    if open > 0 {
-        blocks.push(Block::Paragraph(
-            "Some entries are still to be checked by the practice and are not told here.".into(),
-        ));
-    }
     blocks.push(Block::Heading("At home".into()));
     blocks.push(Block::List(vec![
         "Give food, medicine and chews only as your practice told you; ask where you are not sure.".into(),
@@ -120,6 +115,13 @@ pub fn report(record: &Record, zone: &TimeZone) -> Report {
         "Ask to be shown how to brush the teeth, and when to begin.".into(),
     ]));
     let mut warnings = Vec::new();
+    let open = record.unconfirmed().count();
+    if open > 0 {
+        warnings.push(format!(
+            "NOT READY: {open} {} not checked by the practice yet, and not told here. Ask before you rely on this sheet.",
+            if open == 1 { "entry is" } else { "entries are" }
+        ));
+    }
     if record.patient.invented {
         warnings.push("Invented data for demonstration: no such animal, owner or clinic.".into());
     }
@@ -193,17 +195,51 @@ fn done(record: &Record) -> Vec<Block> {
             _ => {}
         }
     }
+    for (finding, _) in record.findings().filter(|(_, charted)| sure(charted)) {
+        if let (Kind::RootRetained, Subject::Tooth(tooth)) = (finding.kind, finding.subject) {
+            items.push(format!(
+                "{}: a piece of root is in the jaw; ask your vet about it.",
+                capital(&plain_name(tooth))
+            ));
+        }
+    }
     if items.is_empty() {
         items.push("Nothing is recorded as done to the teeth yet.".into());
     }
     vec![Block::Heading("What was done".into()), Block::List(items)]
 }
 
+/// Lumps and sores: what they are is not known by looking, so the owner hears of them and asks.
+fn looked_into(record: &Record) -> Vec<String> {
+    record
+        .findings()
+        .filter(|(_, charted)| sure(charted))
+        .filter_map(|(finding, _)| {
+            let what = match finding.kind {
+                Kind::Mass => "A lump",
+                Kind::Ulcer => "A sore",
+                Kind::Swelling => "A swelling",
+                _ => return None,
+            };
+            let place = match (finding.subject, finding.place) {
+                (Subject::Tooth(tooth), _) => format!("at the {}", plain_name(tooth)),
+                (Subject::Mouth, Place::Area(area, side)) => {
+                    format!("at the {}", area_words(area, side))
+                }
+                (Subject::Mouth, _) => "in the mouth".to_owned(),
+            };
+            Some(format!(
+                "{what} was found {place}. Ask your vet whether a sample is or was taken, when the result is due, and when it is looked at again."
+            ))
+        })
+        .collect()
+}
+
 fn next(record: &Record, zone: &TimeZone) -> Vec<Block> {
+    // What was done is not still to be done, also where nobody has confirmed its entry.
     let fulfilled = |tooth: ToothNumber, decision: &Decision| {
-        record.procedures().any(|(procedure, charted)| {
-            sure(charted)
-                && procedure.tooth() == Some(tooth)
+        record.procedures().any(|(procedure, _)| {
+            procedure.tooth() == Some(tooth)
                 && match decision {
                     Decision::Extract => matches!(procedure, Procedure::Extracted { .. }),
                     Decision::Treat(_) => matches!(
@@ -216,7 +252,7 @@ fn next(record: &Record, zone: &TimeZone) -> Vec<Block> {
                 }
         })
     };
-    let mut items = Vec::new();
+    let mut items = looked_into(record);
     let mut watched: BTreeMap<Option<u8>, Vec<String>> = BTreeMap::new();
     for (tooth, decision, _, charted) in record.decisions() {
         if !sure(charted) || fulfilled(tooth, decision) {

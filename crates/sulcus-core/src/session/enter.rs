@@ -5,15 +5,16 @@ use super::read_back::{
     code_words, decision_words, drug_words, entrance_word, fewest_digits, site_words,
 };
 use super::rules::Level;
-use super::{Work, reply, scope};
+use super::{Work, read_back, reply, scope};
 use crate::grammar::Intent;
 use crate::grammar::intent::{Scope, Spot, ToothWork};
-use crate::record::event::Proposed;
+use crate::record::event::{Proposed, Retraction};
 use crate::record::fold::Phase;
-use crate::record::{Event, Record};
+use crate::record::{Event, Record, Standing};
 use crate::terms::anaesthetic::{self, Against, Total};
 use crate::terms::eruption::{self, Gap};
 use crate::terms::procedure::{Method, Treatment};
+use crate::terms::temperature::{self, Band};
 use crate::terms::{
     Decision, Drug, Entrance, Finding, Kind, Place, Procedure, Reason, Side, Site, Species,
     Subject, ToothNumber, Value, dentition,
@@ -175,11 +176,64 @@ fn millimetres(work: &mut Work<'_>, kind: Kind, spot: Spot, mm: &[u8]) {
             Err(phrase) => return work.say(phrase),
         };
         let repeated = spot == Spot::AllSites;
-        for (index, place) in places.into_iter().enumerate() {
-            let value = if repeated { mm[0] } else { mm[index] };
-            finding(work, Subject::Tooth(tooth), kind, place, Value::Mm(value));
-        }
+        let given = places
+            .into_iter()
+            .enumerate()
+            .map(|(index, place)| (place, Value::Mm(if repeated { mm[0] } else { mm[index] })))
+            .collect();
+        findings(work, Subject::Tooth(tooth), kind, given);
     });
+}
+
+/// Several places of one kind, said together: what would replace confirmed values is asked about as one.
+fn findings(work: &mut Work<'_>, subject: Subject, kind: Kind, given: Vec<(Place, Value)>) {
+    let (replacing, plain): (Vec<_>, Vec<_>) = given
+        .into_iter()
+        .partition(|(place, value)| confirmed_other(work, subject, kind, *place, value).is_some());
+    for (place, value) in plain {
+        finding(work, subject, kind, place, value);
+    }
+    if let [(place, value)] = replacing.as_slice() {
+        return finding(work, subject, kind, *place, value.clone());
+    }
+    let mut new = Vec::new();
+    let mut old = Vec::new();
+    for (place, value) in replacing {
+        old.extend(confirmed_other(work, subject, kind, place, &value));
+        match Finding::new(subject, kind, place, value) {
+            Ok(finding) => new.push(finding),
+            Err(_) => return work.say(Phrase::new("not_suited")),
+        }
+    }
+    if new.is_empty() {
+        return;
+    }
+    let phrase = Phrase::rule("replace_confirmed")
+        .with(
+            "items",
+            Slot::Phrases(read_back::of_numbers(&work.record, &old)),
+        )
+        .with("new", Slot::Phrases(read_back::items_of(&new)));
+    work.challenge("replace_confirmed", phrase, Proposed::Findings(new));
+}
+
+/// The confirmed entry that another value would replace.
+fn confirmed_other(
+    work: &Work<'_>,
+    subject: Subject,
+    kind: Kind,
+    place: Place,
+    value: &Value,
+) -> Option<u64> {
+    let charted = work.record.finding(subject, kind, place)?;
+    match &charted.event {
+        Event::FindingRecorded { finding, .. }
+            if charted.standing == Standing::Confirmed && finding.value != *value =>
+        {
+            Some(charted.number)
+        }
+        _ => None,
+    }
 }
 
 /// Where so many readings belong.
@@ -267,8 +321,27 @@ fn finding(work: &mut Work<'_>, subject: Subject, kind: Kind, place: Place, valu
     let Ok(finding) = Finding::new(subject, kind, place, value) else {
         return work.say(Phrase::new("not_suited"));
     };
-    if let Subject::Tooth(tooth) = subject {
-        match judge(work, tooth, &finding) {
+    let judged = match subject {
+        Subject::Tooth(tooth) => judge(work, tooth, &finding),
+        Subject::Mouth => None,
+    };
+    let is_refused = matches!(judged, Some((Level::Refuse, _)));
+    if let Some(old) = confirmed_other(work, subject, kind, place, &finding.value)
+        && !is_refused
+    {
+        let phrase = Phrase::rule("replace_confirmed")
+            .with(
+                "items",
+                Slot::Phrases(read_back::of_numbers(&work.record, &[old])),
+            )
+            .with(
+                "new",
+                Slot::Phrases(vec![read_back::finding_item(&finding)]),
+            );
+        return work.challenge("replace_confirmed", phrase, Proposed::Finding(finding));
+    }
+    if judged.is_some() {
+        match judged {
             Some((Level::Refuse, phrase)) => return work.say(phrase),
             Some((Level::Ask, phrase)) => {
                 let rule = phrase.key.clone();
@@ -370,49 +443,108 @@ fn judge(work: &Work<'_>, tooth: ToothNumber, finding: &Finding) -> Option<(Leve
 // ---- decisions
 
 fn decide(work: &mut Work<'_>, tooth: ToothNumber, decision: &Decision, reason: Option<Reason>) {
-    let propose = |work: &mut Work<'_>, phrase: Phrase| {
-        let rule = phrase.key.clone();
-        let proposed = Proposed::Decision {
-            tooth,
-            decision: decision.clone(),
-            reason,
-        };
-        work.challenge(&rule, phrase, proposed);
-    };
     let is_missing = work
         .record
         .finding(Subject::Tooth(tooth), Kind::Absent, Place::Whole)
         .is_some();
-    let said = |key: &str| Phrase::rule(key).with("tooth", Slot::Tooth(tooth));
-    match decision {
-        Decision::Extract if is_missing => return work.say(said("extract_missing")),
-        Decision::Extract => return propose(work, said("extract")),
-        Decision::Monitor { .. } | Decision::Leave => {
-            let words = Slot::Text(decision_words(decision));
-            if pulp_is_open(work, tooth) {
-                return propose(work, said("pulp_exposed_left").with("decision", words));
-            }
-            if let Some(why) = severe(work, tooth) {
-                let phrase = said("severe_left")
-                    .with("why", Slot::Text(why.into()))
-                    .with("decision", words);
-                return propose(work, phrase);
-            }
-        }
-        Decision::Treat(Treatment::CrownAmputation) if is_apical(work, tooth) => {
-            return propose(work, said("amputation_apical"));
-        }
-        Decision::Treat(Treatment::CrownAmputation) if amputation_unsuited(work, tooth) => {
-            return propose(work, said("amputation_unsuited"));
-        }
-        Decision::Treat(_) => {}
+    if is_missing && *decision == Decision::Extract {
+        return work.say(Phrase::rule("extract_missing").with("tooth", Slot::Tooth(tooth)));
     }
-    work.push(Event::DecisionRecorded {
+    let confirmed = match work.record.decision(tooth) {
+        Some((before, _, charted))
+            if charted.standing == Standing::Confirmed && before != decision =>
+        {
+            Some(decision_words(before))
+        }
+        _ => None,
+    };
+    let question = decision_question(work, tooth, decision);
+    let proposed = Proposed::Decision {
         tooth,
         decision: decision.clone(),
         reason,
-        challenge: None,
-    });
+    };
+    match (question, confirmed) {
+        (Some((phrase, conflicts)), confirmed) => {
+            if let Some(before) = confirmed {
+                // Told before the question, so that the answer to it is one to this too.
+                work.say(
+                    Phrase::rule("decision_confirmed")
+                        .with("tooth", Slot::Tooth(tooth))
+                        .with("decision", Slot::Text(before)),
+                );
+            }
+            let rule = phrase.key.clone();
+            work.challenge_about(&rule, phrase, proposed, conflicts);
+        }
+        (None, Some(before)) => {
+            let phrase = Phrase::rule("replace_decision")
+                .with("tooth", Slot::Tooth(tooth))
+                .with("before", Slot::Text(before))
+                .with("decision", Slot::Text(decision_words(decision)));
+            work.challenge("replace_decision", phrase, proposed);
+        }
+        (None, None) => {
+            work.push(Event::DecisionRecorded {
+                tooth,
+                decision: decision.clone(),
+                reason,
+                challenge: None,
+            });
+        }
+    }
+}
+
+/// What is asked before a decision is entered, and the keys of the guidance that the question puts in words.
+fn decision_question(
+    work: &Work<'_>,
+    tooth: ToothNumber,
+    decision: &Decision,
+) -> Option<(Phrase, Vec<String>)> {
+    let said = |key: &str| Phrase::rule(key).with("tooth", Slot::Tooth(tooth));
+    let about = |keys: &[&str]| keys.iter().map(ToString::to_string).collect();
+    match decision {
+        Decision::Extract => Some((said("extract"), Vec::new())),
+        Decision::Monitor { .. } | Decision::Leave => {
+            let words = Slot::Text(decision_words(decision));
+            if pulp_is_open(work, tooth) {
+                let phrase = said("pulp_exposed_left").with("decision", words);
+                return Some((phrase, about(&["pulp_exposed"])));
+            }
+            let (why, keys) = severe(work, tooth)?;
+            let phrase = said("severe_left")
+                .with("why", Slot::Text(why.into()))
+                .with("decision", words);
+            Some((phrase, about(keys)))
+        }
+        Decision::Treat(Treatment::CrownAmputation) => amputation_question(work, tooth),
+        Decision::Treat(_) => None,
+    }
+}
+
+/// What speaks against taking the crown off and leaving the root, the gravest first.
+fn amputation_question(work: &Work<'_>, tooth: ToothNumber) -> Option<(Phrase, Vec<String>)> {
+    let said = |key: &str| Phrase::rule(key).with("tooth", Slot::Tooth(tooth));
+    let of = |kind| work.record.value(tooth, kind, Place::Whole);
+    if is_apical(work, tooth) {
+        return Some((said("amputation_apical"), vec!["amputation_apical".into()]));
+    }
+    let is_resorbing = of(Kind::ResorptionStage).is_some();
+    match of(Kind::ResorptionType) {
+        Some(Value::Grade(2)) => None,
+        None if is_resorbing => Some((
+            said("amputation_type_unknown"),
+            vec!["resorption_type_unknown".into()],
+        )),
+        other => {
+            let key = match other {
+                Some(Value::Grade(1)) => "amputation_type_one",
+                Some(_) => "amputation_mixed",
+                None => "amputation_without_resorption",
+            };
+            Some((said("amputation_unsuited"), vec![key.into()]))
+        }
+    }
 }
 
 fn pulp_is_open(work: &Work<'_>, tooth: ToothNumber) -> bool {
@@ -427,7 +559,7 @@ fn pulp_is_open(work: &Work<'_>, tooth: ToothNumber) -> bool {
 /// A sign that puts the tooth in the worst stage whatever its root length: furcation through and through,
 /// mobility three; or resorption of most of the crown or root, where watching is published only for what no one can
 /// see but on the film. Attachment loss as a share needs a film and is the plan's.
-fn severe(work: &Work<'_>, tooth: ToothNumber) -> Option<&'static str> {
+fn severe(work: &Work<'_>, tooth: ToothNumber) -> Option<(&'static str, &'static [&'static str])> {
     let entrances = [
         Entrance::Buccal,
         Entrance::Lingual,
@@ -440,14 +572,14 @@ fn severe(work: &Work<'_>, tooth: ToothNumber) -> Option<&'static str> {
             .into_iter()
             .any(|entrance| has(Kind::Furcation, Place::Entrance(entrance)))
     {
-        Some("furcation three")
+        Some(("furcation three", &["furcation_open"]))
     } else if has(Kind::Mobility, Place::Whole) {
-        Some("mobility three")
+        Some(("mobility three", &["mobility_three"]))
     } else if matches!(
         work.record.value(tooth, Kind::ResorptionStage, Place::Whole),
         Some(Value::Code(code)) if code.starts_with('4')
     ) {
-        Some("resorption stage four")
+        Some(("resorption stage four", &[]))
     } else {
         None
     }
@@ -457,11 +589,6 @@ fn is_apical(work: &Work<'_>, tooth: ToothNumber) -> bool {
     work.record
         .value(tooth, Kind::PeriapicalLesion, Place::Whole)
         .is_some()
-}
-
-/// Crown amputation is published for resorption type 2 only.
-fn amputation_unsuited(work: &Work<'_>, tooth: ToothNumber) -> bool {
-    work.record.value(tooth, Kind::ResorptionType, Place::Whole) != Some(&Value::Grade(2))
 }
 
 // ---- what is done
@@ -483,10 +610,11 @@ fn do_to_tooth(work: &mut Work<'_>, tooth: ToothNumber, done: ToothWork) {
         {
             Some(said("surgical_without_flap"))
         }
-        ToothWork::CrownRemoved if is_apical(work, tooth) => Some(said("amputation_apical")),
-        ToothWork::CrownRemoved if amputation_unsuited(work, tooth) => {
-            Some(said("amputation_unsuited"))
+        ToothWork::CrownRemoved => amputation_question(work, tooth).map(|(phrase, _)| phrase),
+        ToothWork::RootsComplete if !is_filmed_after_extraction(record, tooth) => {
+            Some(said("roots_without_film"))
         }
+        ToothWork::RootLeft(_) if is_apical(work, tooth) => Some(said("root_left_apical")),
         _ => None,
     };
     if let Some(phrase) = question {
@@ -502,6 +630,22 @@ fn do_to_tooth(work: &mut Work<'_>, tooth: ToothNumber, done: ToothWork) {
         procedure,
         challenge: None,
     });
+}
+
+/// A film of the tooth, or of the whole mouth, is newer than the extraction of the tooth. True where no extraction is
+/// recorded: nothing is known against it.
+fn is_filmed_after_extraction(record: &Record, tooth: ToothNumber) -> bool {
+    let extracted = record
+        .procedures()
+        .filter(|(p, _)| matches!(p, Procedure::Extracted { tooth: of, .. } if *of == tooth))
+        .map(|(_, charted)| charted.number)
+        .last();
+    extracted.is_none_or(|extracted| {
+        record.procedures().any(|(p, charted)| {
+            matches!(p, Procedure::FilmTaken { teeth } if teeth.is_empty() || teeth.contains(&tooth))
+                && charted.number > extracted
+        })
+    })
 }
 
 fn procedure_done(work: &mut Work<'_>, procedure: Procedure) {
@@ -523,6 +667,12 @@ fn procedure_done(work: &mut Work<'_>, procedure: Procedure) {
                 return work.challenge(&rule, phrase, Proposed::Procedure(procedure));
             }
         }
+        Procedure::Temperature { celsius_tenths } => {
+            if let Some(rule) = temperature_rule(work.record.patient.species, *celsius_tenths) {
+                let degrees = fewest_digits(u64::from(*celsius_tenths) * 10);
+                work.say(Phrase::rule(rule).with("degrees", Slot::Text(degrees)));
+            }
+        }
         Procedure::AnaesthesiaEnded | Procedure::ProcedureEnded => {
             let (inside, out) = packs(&work.record);
             if inside > out {
@@ -538,6 +688,16 @@ fn procedure_done(work: &mut Work<'_>, procedure: Procedure) {
         procedure,
         challenge: None,
     });
+}
+
+/// The remark on a body temperature outside the usual; see [`temperature::band`].
+fn temperature_rule(species: Species, celsius_tenths: u16) -> Option<&'static str> {
+    match temperature::band(species, celsius_tenths) {
+        Band::Cold => Some("temperature_low"),
+        Band::VeryCold => Some("temperature_very_low"),
+        Band::Hot => Some("temperature_high"),
+        Band::Usual => None,
+    }
 }
 
 /// Throat packs that went in and that came out.
@@ -572,7 +732,11 @@ fn over_ceiling(work: &mut Work<'_>, procedure: &Procedure, drug: Drug) -> Optio
     match after.against {
         Against::Below => None,
         Against::At => {
-            work.say(Phrase::rule("ceiling_reached").with("drug", Slot::Text(name.to_owned())));
+            work.say(if after.given.len() > 1 {
+                Phrase::rule("ceiling_reached_together")
+            } else {
+                Phrase::rule("ceiling_reached").with("drug", Slot::Text(name.to_owned()))
+            });
             None
         }
         Against::Over => Some(ceiling_question(
@@ -675,7 +839,21 @@ fn milligrams(tenths: u64) -> String {
 pub(super) fn finish(work: &mut Work<'_>) {
     let unconfirmed = work.record.unconfirmed().count();
     let missing = reply::missing_teeth(&work.record).len();
-    let inside = left_inside(&work.record);
+    let mut inside = left_inside(&work.record);
+    if is_anaesthesia_running(&work.record) {
+        inside.push("anaesthesia still running".to_owned());
+    }
+    let conflicts: Vec<String> = work
+        .conflicts
+        .iter()
+        .map(|open| open.tooth.to_string())
+        .collect();
+    if !conflicts.is_empty() {
+        inside.push(format!(
+            "decision and guidance differ, not answered: {}",
+            conflicts.join(", ")
+        ));
+    }
     if unconfirmed == 0 && missing == 0 && inside.is_empty() {
         work.push(Event::VisitFinished);
         return work.say(Phrase::new("finished"));
@@ -689,6 +867,19 @@ pub(super) fn finish(work: &mut Work<'_>) {
     }
     let phrase = Phrase::rule("finish_open").with("why", Slot::Text(why.join(", ")));
     work.challenge("finish_open", phrase, Proposed::Finish);
+}
+
+/// Anaesthesia was started, and since then not ended.
+fn is_anaesthesia_running(record: &Record) -> bool {
+    let newest = record.procedures().filter(|(p, _)| {
+        matches!(
+            p,
+            Procedure::AnaesthesiaStarted | Procedure::AnaesthesiaEnded
+        )
+    });
+    newest
+        .last()
+        .is_some_and(|(p, _)| *p == Procedure::AnaesthesiaStarted)
 }
 
 /// What went into the mouth and did not come out, in words.
@@ -728,6 +919,27 @@ pub(super) fn proposed(work: &mut Work<'_>, proposed: &Proposed, challenge: u64)
             work.push(Event::VisitFinished);
             return work.say(Phrase::new("finished"));
         }
+        Proposed::Findings(findings) => {
+            let entries = findings
+                .into_iter()
+                .map(|finding| work.push(Event::FindingRecorded { finding, challenge }))
+                .collect();
+            work.push(Event::Confirmed { entries });
+            return;
+        }
+        Proposed::TakeBack { entries, why } => {
+            let entries: Vec<u64> = entries
+                .into_iter()
+                .filter(|number| work.record.is_current(*number))
+                .collect();
+            return match why {
+                Retraction::Struck => super::strike::now(work, &entries),
+                _ => super::take_back_now(work, &entries, why),
+            };
+        }
+        // That it was asked and answered is all that is kept.
+        Proposed::Stands { .. } => return work.say(Phrase::new("noted")),
+        Proposed::Seen { .. } => return work.say(Phrase::new("noted")),
         Proposed::Tooth(tooth) => {
             work.push(Event::ToothChosen { tooth });
             return work.say(Phrase::new("tooth").with("tooth", Slot::Tooth(tooth)));

@@ -7,7 +7,9 @@
 pub mod phrase;
 pub mod rules;
 
+mod alert;
 mod arrange;
+pub mod conflict;
 mod enter;
 pub mod read_back;
 pub mod reminder;
@@ -24,7 +26,7 @@ pub use rules::{Rules, RulesError};
 use crate::clock::Now;
 use crate::grammar::intent::{Pace, Spot};
 use crate::grammar::{Intent, Situation};
-use crate::record::event::{Proposed, Retraction};
+use crate::record::event::{Proposed, Retraction, Telling};
 use crate::record::{Draft, Entry, Event, Heard, Record, Standing};
 use crate::terms::{Finding, Kind, Place, ToothNumber, Value};
 use arrange::Arranged;
@@ -83,6 +85,12 @@ pub struct Session {
     looked: Option<Now>,
     /// What was said and not entered, because it can be of either of two teeth; the number of one answers.
     doubt: Option<(arrange::Doubt, Heard)>,
+    /// When something was said or pressed last.
+    stepped: Option<Now>,
+    /// The newest entry at the pause in which conflicts were looked for last.
+    paused_at: Option<u64>,
+    /// Decisions that guidance speaks against and nobody has answered for, as far as known.
+    conflicts: Vec<conflict::OpenConflict>,
 }
 
 impl Session {
@@ -95,7 +103,77 @@ impl Session {
             gag_reminders: 0,
             looked: None,
             doubt: None,
+            stepped: None,
+            paused_at: None,
+            conflicts: Vec::new(),
         }
+    }
+
+    /// What the plan finds against decisions, before a step: finishing tells of it.
+    pub fn know_conflicts(&mut self, open: Vec<conflict::OpenConflict>) {
+        self.conflicts = open;
+    }
+
+    /// Whether a pause has come in which conflicts should be looked for: once after each entry.
+    pub fn is_pause(&mut self, record: &Record, now: Now) -> bool {
+        let is_quiet = self.stepped.is_some_and(|last| {
+            now.monotonic_ms.saturating_sub(last.monotonic_ms) >= conflict::PAUSE_MS
+        });
+        if !is_quiet
+            || self.doubt.is_some()
+            || !conflict::may_ask(record)
+            || self.paused_at == Some(record.last)
+        {
+            return false;
+        }
+        self.paused_at = Some(record.last);
+        true
+    }
+
+    /// Asks whether something dangerous that has begun was seen; none where nothing is due.
+    pub fn alert(&self, record: &Record, now: Now) -> Option<Step> {
+        if !conflict::may_ask(record) {
+            return None;
+        }
+        let key = alert::due(record, now)?;
+        let proposed = Proposed::Seen {
+            alert: key.to_owned(),
+        };
+        Some(self.unasked(record, now, |work| {
+            work.challenge(key, Phrase::rule(key), proposed);
+        }))
+    }
+
+    /// A step that nobody's words brought about.
+    fn unasked(&self, record: &Record, now: Now, ask: impl FnOnce(&mut Work<'_>)) -> Step {
+        let heard = Heard::default();
+        let mut work = Work::new(record, &self.rules, &heard, now);
+        ask(&mut work);
+        let mut drafts = work.drafts;
+        for draft in &mut drafts {
+            draft.heard = None;
+        }
+        Step {
+            drafts,
+            phrases: work.phrases,
+            wishes: Vec::new(),
+        }
+    }
+
+    /// Asks about the first conflict that was not put in words yet.
+    pub fn ask_conflict(
+        &self,
+        record: &Record,
+        open: &[conflict::OpenConflict],
+        now: Now,
+    ) -> Option<Step> {
+        if !conflict::may_ask(record) {
+            return None;
+        }
+        let asked = open.iter().find_map(|open| open.not_yet_asked(record))?;
+        Some(self.unasked(record, now, |work| {
+            work.challenge_about("conflict", asked.question(), asked.proposed(), asked.keys());
+        }))
     }
 
     /// These values are being said back: until something else is entered, "no" speaks of them.
@@ -135,10 +213,12 @@ impl Session {
     /// Takes in what was said. The intents of one utterance see the effect of those before them, in the order in
     /// which each value belongs to the tooth before it.
     pub fn step(&mut self, record: &Record, said: &Said, now: Now) -> Step {
+        self.stepped = Some(now);
         let (intents, heard, mut first) = self.with_answer(said);
         let mut work = Work::new(record, &self.rules, &heard, now);
         work.about.clone_from(&self.about);
         work.struck.clone_from(&self.struck);
+        work.conflicts.clone_from(&self.conflicts);
         work.phrases.append(&mut first);
         match arranged(&intents, record.tooth) {
             Arranged::Clear(intents) => {
@@ -235,6 +315,7 @@ impl Session {
             .cloned()
             .partition(|phrase| phrase.is_question);
         phrases.extend(read_back::of(record, entries));
+        phrases.extend(read_back::replaced(record, entries));
         phrases.extend(questions);
         if !phrases.is_empty() {
             self.last_phrases.clone_from(&phrases);
@@ -242,19 +323,17 @@ impl Session {
         phrases
     }
 
-    /// The phrase was said to its end: its entries now count as read back.
-    pub fn said_to_end(record: &Record, phrase: &Phrase) -> Option<Draft> {
-        let entries: Vec<u64> = phrase
-            .entries
-            .iter()
-            .copied()
-            .filter(|number| {
-                record
-                    .entry(*number)
-                    .is_some_and(|e| e.standing == Standing::Heard)
-            })
-            .collect();
-        (!entries.is_empty()).then(|| Draft::new(Event::ReadBack { entries }, None))
+    /// The phrase was told to its end in this way: its entries now count as read back.
+    pub fn told(record: &Record, phrase: &Phrase, by: Telling) -> Option<Draft> {
+        let entries = untold(record, phrase);
+        (!entries.is_empty()).then(|| Draft::new(Event::ReadBack { entries, by }, None))
+    }
+
+    /// The phrase was not, or not wholly, heard: kept in the record, and no reason to confirm anything.
+    pub fn not_heard(record: &Record, phrase: &Phrase, why: &str) -> Option<Draft> {
+        let entries = untold(record, phrase);
+        let why = why.to_owned();
+        (!entries.is_empty()).then(|| Draft::new(Event::ReadBackFailed { entries, why }, None))
     }
 
     /// What to say when a visit begins.
@@ -271,6 +350,20 @@ impl Session {
     }
 }
 
+/// The values of a phrase that were not told to their end before.
+fn untold(record: &Record, phrase: &Phrase) -> Vec<u64> {
+    phrase
+        .entries
+        .iter()
+        .copied()
+        .filter(|number| {
+            record
+                .entry(*number)
+                .is_some_and(|e| e.standing == Standing::Heard)
+        })
+        .collect()
+}
+
 /// One utterance being worked on: a record that already shows the facts so far, and what will come of it.
 struct Work<'a> {
     record: Record,
@@ -283,6 +376,8 @@ struct Work<'a> {
     about: Vec<u64>,
     /// See [`Session::struck`].
     struck: Vec<Event>,
+    /// See [`Session::know_conflicts`].
+    conflicts: Vec<conflict::OpenConflict>,
     drafts: Vec<Draft>,
     phrases: Vec<Phrase>,
     wishes: Vec<Wish>,
@@ -298,6 +393,7 @@ impl<'a> Work<'a> {
             now,
             about: Vec::new(),
             struck: Vec::new(),
+            conflicts: Vec::new(),
             drafts: Vec::new(),
             phrases: Vec::new(),
             wishes: Vec::new(),
@@ -330,13 +426,25 @@ impl<'a> Work<'a> {
     }
 
     /// Asks; the proposed fact is entered only on a yes.
-    fn challenge(&mut self, rule: &str, mut phrase: Phrase, proposed: Proposed) {
+    fn challenge(&mut self, rule: &str, phrase: Phrase, proposed: Proposed) {
+        self.challenge_about(rule, phrase, proposed, Vec::new());
+    }
+
+    /// The same where the question puts conflicts in words.
+    fn challenge_about(
+        &mut self,
+        rule: &str,
+        mut phrase: Phrase,
+        proposed: Proposed,
+        conflicts: Vec<String>,
+    ) {
         phrase.is_question = true;
         let question = phrase.plain(self.rules);
         self.push(Event::Challenged {
             rule: rule.to_owned(),
             question,
             proposed,
+            conflicts,
         });
         self.say(phrase);
     }
@@ -417,6 +525,7 @@ fn one(work: &mut Work<'_>, intent: &Intent, last_phrases: &[Phrase]) {
         Intent::Confirm => confirm(work, Extent::ToothAtHand),
         Intent::ConfirmEverything => confirm(work, Extent::Everything),
         Intent::ConfirmUpTo(number) => confirm(work, Extent::UpTo(*number)),
+        Intent::ConfirmEntries(numbers) => confirm(work, Extent::These(numbers.clone())),
         Intent::ConfirmReadBack(numbers) => confirm_read_back(work, numbers),
         Intent::SetPace(pace) => {
             work.wishes.push(Wish::SetPace(*pace));
@@ -424,6 +533,7 @@ fn one(work: &mut Work<'_>, intent: &Intent, last_phrases: &[Phrase]) {
                 Pace::EachReading => "pace_each_reading",
                 Pace::EachTooth => "pace_each_tooth",
                 Pace::Quiet => "pace_quiet",
+                Pace::Shown => "pace_shown",
             }));
         }
         Intent::Deny => take_back(work, Retraction::Denied),
@@ -452,6 +562,7 @@ enum Extent {
     ToothAtHand,
     Everything,
     UpTo(u64),
+    These(Vec<u64>),
 }
 
 /// Yes to an open question; else confirms what was read back. Never what came after the read-back.
@@ -470,10 +581,11 @@ fn confirm(work: &mut Work<'_>, extent: Extent) {
     let entries: Vec<u64> = work
         .record
         .unconfirmed()
-        .filter(|charted| match extent {
+        .filter(|charted| match &extent {
             Extent::Everything => charted.standing >= Standing::ReadBack,
             // What stands on the page was read there.
-            Extent::UpTo(number) => charted.number <= number,
+            Extent::UpTo(number) => charted.number <= *number,
+            Extent::These(numbers) => numbers.contains(&charted.number),
             Extent::ToothAtHand => {
                 charted.standing >= Standing::ReadBack
                     && (charted.event.tooth() == work.record.tooth
@@ -488,9 +600,9 @@ fn confirm(work: &mut Work<'_>, extent: Extent) {
         .record
         .unconfirmed()
         .filter(|charted| charted.standing == Standing::Heard)
-        .filter(|charted| match extent {
+        .filter(|charted| match &extent {
             Extent::Everything => true,
-            Extent::UpTo(_) => false,
+            Extent::UpTo(_) | Extent::These(_) => false,
             Extent::ToothAtHand => {
                 charted.event.tooth() == work.record.tooth
                     || charted.event.tooth().is_none()
@@ -540,16 +652,12 @@ fn confirm_read_back(work: &mut Work<'_>, numbers: &[u64]) {
 
 /// "no" and "undo": the open question is answered with no, else the newest values go.
 fn take_back(work: &mut Work<'_>, why: Retraction) {
-    if let Some(number) = work
-        .record
-        .open_challenge()
-        .map(|challenge| challenge.number)
-    {
+    if let Some(open) = work.record.open_challenge().cloned() {
         work.push(Event::ChallengeAnswered {
-            challenge: number,
+            challenge: open.number,
             accepted: false,
         });
-        work.say(Phrase::new("not_entered"));
+        work.say(declined(&open.proposed));
         ask_next(work);
         return;
     }
@@ -573,10 +681,41 @@ fn take_back(work: &mut Work<'_>, why: Retraction) {
         work.say(Phrase::new("nothing_to_undo"));
         return;
     }
+    take_back_these(work, &group, why);
+}
+
+/// What was confirmed goes only by question, whoever asks and however.
+fn take_back_these(work: &mut Work<'_>, group: &[u64], why: Retraction) {
+    if is_any_confirmed(&work.record, group) {
+        return ask_to_take_back(work, group, why);
+    }
+    take_back_now(work, group, why);
+}
+
+fn is_any_confirmed(record: &Record, group: &[u64]) -> bool {
+    group.iter().any(|number| {
+        record
+            .entry(*number)
+            .is_some_and(|charted| charted.standing == Standing::Confirmed)
+    })
+}
+
+fn ask_to_take_back(work: &mut Work<'_>, group: &[u64], why: Retraction) {
+    let items = read_back::of_numbers(&work.record, group);
+    let phrase = Phrase::rule("take_back_confirmed").with("items", Slot::Phrases(items));
+    let entries = group.to_vec();
+    work.challenge(
+        "take_back_confirmed",
+        phrase,
+        Proposed::TakeBack { entries, why },
+    );
+}
+
+fn take_back_now(work: &mut Work<'_>, group: &[u64], why: Retraction) {
     // Named, so that nobody takes back more than was meant.
-    let items = read_back::of_numbers(&work.record, &group);
+    let items = read_back::of_numbers(&work.record, group);
     work.push(Event::Retracted {
-        entries: group.clone(),
+        entries: group.to_vec(),
         why,
     });
     work.say(Phrase::new("withdrawn").with("items", Slot::Phrases(items)));
@@ -622,16 +761,19 @@ fn correct(work: &mut Work<'_>, intents: &[Intent]) {
         });
     }
     // "No" right after a strike speaks of the strike, not of what stood before it.
-    let group = if work.struck.is_empty() {
+    let mut group = if work.struck.is_empty() {
         work.denied_group()
     } else {
         Vec::new()
     };
-    let placed = in_places_of(&work.record, &group, intents);
+    let heard = group.clone();
+    // What was confirmed is not corrected away: what would replace it is asked about as it is entered.
+    group.retain(|number| !is_any_confirmed(&work.record, &[*number]));
+    let placed = in_places_of(&work.record, &heard, intents);
     let intents = placed.as_deref().unwrap_or(intents);
     // The correction is of the tooth that was read back, though another may be at hand by now.
     let at_hand = work.record.tooth;
-    let of_group = group
+    let of_group = heard
         .first()
         .and_then(|number| work.record.entry(*number)?.event.tooth());
     let names_tooth = intents
@@ -737,20 +879,25 @@ fn asked_instead(record: &Record, event: &Event) -> Option<u64> {
 /// Whoever goes on without answering has not said yes: what was asked about is not entered, and that is said.
 /// A question raised by the same utterance stays open.
 fn leave_question(work: &mut Work<'_>) {
-    while let Some(number) = work
-        .record
-        .open_challenge()
-        .map(|challenge| challenge.number)
-    {
-        if number > work.before {
+    while let Some(open) = work.record.open_challenge().cloned() {
+        if open.number > work.before {
             return;
         }
         work.push(Event::ChallengeAnswered {
-            challenge: number,
+            challenge: open.number,
             accepted: false,
         });
-        work.say(Phrase::new("not_entered"));
+        work.say(declined(&open.proposed));
     }
+}
+
+/// What a "no" leaves.
+fn declined(proposed: &Proposed) -> Phrase {
+    Phrase::new(match proposed {
+        Proposed::TakeBack { .. } => "it_stands",
+        Proposed::Stands { .. } | Proposed::Seen { .. } => "still_open",
+        _ => "not_entered",
+    })
 }
 
 /// Another question may be waiting behind the one just answered.

@@ -24,6 +24,57 @@ pub(super) fn of(record: &Record, entries: &[Entry]) -> Vec<Phrase> {
     }
 }
 
+/// What stood before where other values were just entered: nobody may think that both stand. What a question named or
+/// a correction took back is told already.
+pub(super) fn replaced(record: &Record, entries: &[Entry]) -> Option<Phrase> {
+    let old: Vec<u64> = entries
+        .iter()
+        .filter(|entry| {
+            matches!(
+                entry.event,
+                Event::FindingRecorded {
+                    challenge: None,
+                    ..
+                } | Event::DecisionRecorded {
+                    challenge: None,
+                    ..
+                }
+            )
+        })
+        .flat_map(|entry| {
+            entry.supersedes.iter().copied().filter(|number| {
+                record.entry(*number).is_some_and(|before| {
+                    before.retracted.is_none() && !is_same_value(&before.event, &entry.event)
+                })
+            })
+        })
+        .collect();
+    let items = Slot::Phrases(of_numbers(record, &old));
+    (!old.is_empty()).then(|| Phrase::new("replaced").with("items", items))
+}
+
+fn is_same_value(one: &Event, other: &Event) -> bool {
+    match (one, other) {
+        (
+            Event::FindingRecorded { finding: one, .. },
+            Event::FindingRecorded { finding: other, .. },
+        ) => one.value == other.value,
+        (
+            Event::DecisionRecorded {
+                decision: one,
+                reason: because,
+                ..
+            },
+            Event::DecisionRecorded {
+                decision: other,
+                reason,
+                ..
+            },
+        ) => one == other && because == reason,
+        _ => false,
+    }
+}
+
 /// The same plain finding on several teeth was said as one group and is told as one.
 fn is_group(record: &Record, numbers: &[u64]) -> bool {
     let teeth: std::collections::BTreeSet<_> = numbers
@@ -162,6 +213,29 @@ fn sites_item(tooth: ToothNumber, sites: &[(&Finding, Site, u8)]) -> Phrase {
             .with("side", side)
             .with("mm", digits(sites)),
     }
+}
+
+/// Findings that are not entered yet, in words, without their tooth.
+pub(super) fn items_of(findings: &[Finding]) -> Vec<Phrase> {
+    let charted: Vec<Charted> = findings
+        .iter()
+        .map(|finding| Charted {
+            number: 0,
+            at: jiff::Timestamp::UNIX_EPOCH,
+            event: Event::FindingRecorded {
+                finding: finding.clone(),
+                challenge: None,
+            },
+            heard: None,
+            standing: crate::record::Standing::Heard,
+            told: None,
+            confirmed_by: None,
+            retracted: None,
+            supersedes: Vec::new(),
+        })
+        .collect();
+    let tooth = charted.first().and_then(|charted| charted.event.tooth());
+    items(tooth, &charted.iter().collect::<Vec<_>>())
 }
 
 /// One finding in words, without its tooth.

@@ -28,6 +28,9 @@ pub(super) fn tooth(work: &mut Work<'_>, tooth: Option<ToothNumber>) {
     if entries.is_empty() {
         return work.say(Phrase::new("nothing_charted").with("tooth", Slot::Tooth(tooth)));
     }
+    if super::is_any_confirmed(&work.record, &entries) {
+        return super::ask_to_take_back(work, &entries, Retraction::Struck);
+    }
     retract(work, &entries);
     work.say(Phrase::new("struck").with("tooth", Slot::Tooth(tooth)));
 }
@@ -58,8 +61,16 @@ pub(super) fn values(work: &mut Work<'_>, which: &Which) {
             Which::Done(key) => not_charted(&key.replace('_', " ")),
         });
     }
-    let items = read_back::of_numbers(&work.record, &entries);
-    retract(work, &entries);
+    if super::is_any_confirmed(&work.record, &entries) {
+        return super::ask_to_take_back(work, &entries, Retraction::Struck);
+    }
+    now(work, &entries);
+}
+
+/// Takes them back, whatever they replaced with them, and says what it was.
+pub(super) fn now(work: &mut Work<'_>, entries: &[u64]) {
+    let items = read_back::of_numbers(&work.record, entries);
+    retract(work, entries);
     work.say(Phrase::new("withdrawn").with("items", Slot::Phrases(items)));
 }
 

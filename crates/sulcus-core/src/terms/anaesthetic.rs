@@ -307,6 +307,14 @@ impl Total {
             Drug::Mepivacaine => None,
         };
         let would_mix = self.given.iter().any(|g| Some(g.drug) == other);
+        // What the other drug passes in a mixture already is passed by any drop that makes it one.
+        let is_other_over = self.given.iter().any(|g| {
+            Some(g.drug) == other
+                && limit_ug(species, weight, g.drug, true).is_some_and(|limit| g.dose_ug > limit)
+        });
+        if is_other_over {
+            return 0;
+        }
         match limit_ug(species, weight, drug, true) {
             Some(limit) if would_mix => {
                 let own: u64 = self
@@ -420,6 +428,43 @@ mod tests {
                     proptest::prop_assert!(ceiling_ug(species, light, drug) > 0);
                 }
             }
+        }
+
+        /// Whatever bottle stands on the shelf tomorrow, and whatever the animal weighs then: what was given stays.
+        #[test]
+        fn what_was_given_never_changes(
+            grams in 1000u32..60_000, volume in 1u16..300, then in 1u16..1000, later_grams in 1000u32..60_000,
+        ) {
+            let strengths = Strengths::default();
+            let weight = Weight::from_grams(grams).ok();
+            let fixed = as_given(block(Drug::Lidocaine, volume), Species::Dog, weight, [], &strengths);
+            let tomorrow = Strengths { lidocaine: then, ..strengths };
+            let later = Weight::from_grams(later_grams).ok();
+            let again = as_given(fixed.clone(), Species::Dog, later, [], &tomorrow);
+            proptest::prop_assert_eq!(&again, &fixed);
+            let total = running_total(Species::Dog, later, [&fixed], &tomorrow).expect("a weight");
+            proptest::prop_assert_eq!(total.given[0].dose_ug, u64::from(volume) * 200);
+        }
+
+        /// What the question says may still follow passes without a question, and a drop more does not.
+        #[test]
+        fn what_is_left_beside_another_drug_may_follow(
+            grams in 1000u32..60_000, first in 0u16..300, other in 0usize..3,
+        ) {
+            let weight = Weight::from_grams(grams).expect("in range");
+            let strengths = Strengths::default();
+            let given = [block(DRUGS[other], first)];
+            let total = running_total(Species::Dog, Some(weight), &given, &strengths).expect("a weight");
+            let left = total.left_ug(Species::Dog, weight, Drug::Bupivacaine);
+            let volume = volume_ml_hundredths(left, strengths.bupivacaine).min(60_000) as u16;
+            if volume > 0 {
+                let with = [given[0].clone(), block(Drug::Bupivacaine, volume)];
+                let sum = running_total(Species::Dog, Some(weight), &with, &strengths).expect("a weight");
+                proptest::prop_assert!(sum.against <= Against::At);
+            }
+            let more = [given[0].clone(), block(Drug::Bupivacaine, volume + 1)];
+            let sum = running_total(Species::Dog, Some(weight), &more, &strengths).expect("a weight");
+            proptest::prop_assert_eq!(sum.against, Against::Over);
         }
 
         #[test]

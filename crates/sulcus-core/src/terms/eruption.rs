@@ -3,6 +3,7 @@
 //! at 7 months [WIKIVET-DOG]; the beginnings are from a clinic's page of low authority, and for the canines two
 //! pages disagree (12 to 16 weeks against 5 to 6 months), so that only "not yet" and "surely" are told apart.
 
+use super::PartialDate;
 use super::dentition;
 use super::patient::Species;
 use super::tooth::{Jaw, ToothNumber};
@@ -83,22 +84,12 @@ pub fn may_have_permanent(species: Species, age_days: u32) -> bool {
 
 /// Age in days from a birth given as year, year-month or date, at the latest birth that it allows:
 /// the youngest the animal can be. None where the birth cannot be read or lies after `today`.
-pub fn youngest_age_days(born: &str, today: jiff::civil::Date) -> Option<u32> {
-    let mut parts = born.split('-').map(|part| part.parse::<i16>().ok());
-    let year = parts.next()??;
-    let month = match parts.next() {
-        Some(month) => i8::try_from(month?).ok()?,
-        None => 12,
-    };
-    let first = jiff::civil::Date::new(year, month, 1).ok()?;
-    let latest = match parts.next() {
-        Some(day) => jiff::civil::Date::new(year, month, i8::try_from(day?).ok()?).ok()?,
-        None => first.last_of_month(),
-    };
+pub fn youngest_age_days(born: &PartialDate, today: jiff::civil::Date) -> Option<u32> {
+    let (first, last) = born.days()?;
+    if first > today {
+        return None;
+    }
     // "2026" is asked in 2026: the latest birth is today.
-    let latest = latest.min(today);
-    let born_later = first > today;
-    let days = latest.until(today).ok()?.get_days();
-    (!born_later || first.year() == today.year() && born.len() == 4)
-        .then_some(u32::try_from(days).ok()?)
+    let days = last.min(today).until(today).ok()?.get_days();
+    u32::try_from(days).ok()
 }

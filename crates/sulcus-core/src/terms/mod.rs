@@ -5,12 +5,15 @@ pub mod anaesthetic;
 pub mod dentition;
 pub mod eruption;
 pub mod finding;
+pub mod partial_date;
 pub mod patient;
 pub mod procedure;
+pub mod temperature;
 pub mod tooth;
 
 pub use dentition::{Roots, Stage};
 pub use finding::{Area, Finding, Kind, Place, Subject, Value};
+pub use partial_date::PartialDate;
 pub use patient::{Patient, Sex, Species, Weight};
 pub use procedure::{Decision, Drug, Procedure, Reason};
 pub use tooth::{Entrance, Jaw, MouthSide, Side, Site, ToothNumber};

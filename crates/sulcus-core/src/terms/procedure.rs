@@ -156,7 +156,7 @@ pub enum Procedure {
     },
     /// The vet has read the films.
     FilmsRead,
-    /// On the film after extraction all roots are out.
+    /// Somebody said that all roots are out; whether a film after the extraction shows it is another entry.
     RootsComplete {
         tooth: ToothNumber,
     },

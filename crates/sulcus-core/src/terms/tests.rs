@@ -73,7 +73,7 @@ fn found(check: &str, input: &str) -> String {
                 )
             )
         }
-        "age" => eruption::youngest_age_days(words[0], words[1].parse().expect("a date"))
+        "age" => eruption::youngest_age_days(&words[0].into(), words[1].parse().expect("a date"))
             .map_or_else(String::new, |days| days.to_string()),
         other => panic!("no check is called {other}"),
     }

@@ -5,10 +5,12 @@
 //! Invariants: no voiced frame is in two utterances; every utterance that started ends as one of
 //! [`Activity`'s events](ActivityEvent) `Utterance`, `Dismissed` or by `accept`.
 
-use std::collections::VecDeque;
-use std::path::Path;
+mod silero;
 
-use super::{SpeechError, Utterance, runtime};
+use std::collections::VecDeque;
+
+pub use self::silero::Silero;
+use super::{SpeechError, Utterance};
 use crate::audio::{FRAME_MS, Frame};
 
 /// Gives each frame the probability that somebody speaks in it.
@@ -17,51 +19,6 @@ pub trait Detector: Send {
     fn probability(&mut self, samples: &[f32]) -> Result<f32, SpeechError>;
     /// Forgets what was heard: after a gap, and after the program's own speech.
     fn reset(&mut self);
-}
-
-/// The Silero voice activity model, which its crate carries.
-pub struct Silero {
-    session: silero::Session,
-    stream: silero::StreamState,
-}
-
-impl Silero {
-    pub fn new(models: &Path) -> Result<Self, SpeechError> {
-        runtime::load(models)?;
-        let session = Self::session().map_err(|why| SpeechError::Model {
-            path: "(voice activity, built in)".to_owned(),
-            why,
-        })?;
-        Ok(Self {
-            session: silero::Session::from_ort_session(session),
-            stream: silero::StreamState::new(silero::SampleRate::Rate16k),
-        })
-    }
-
-    /// One thread, no spinning: a frame takes a fraction of a millisecond, and the cores belong to recognition.
-    fn session() -> Result<ort::session::Session, String> {
-        let said = |error: ort::Error| error.to_string();
-        ort::session::Session::builder()
-            .map_err(said)?
-            .with_intra_threads(1)
-            .map_err(|error| error.to_string())?
-            .with_intra_op_spinning(false)
-            .map_err(|error| error.to_string())?
-            .commit_from_memory(silero::BUNDLED_MODEL)
-            .map_err(said)
-    }
-}
-
-impl Detector for Silero {
-    fn probability(&mut self, samples: &[f32]) -> Result<f32, SpeechError> {
-        self.session
-            .infer_chunk(&mut self.stream, samples)
-            .map_err(|error| SpeechError::Engine(format!("voice activity: {error}")))
-    }
-
-    fn reset(&mut self) {
-        self.stream.reset();
-    }
 }
 
 /// How utterances are cut. Times are rounded up to whole frames (32 ms).

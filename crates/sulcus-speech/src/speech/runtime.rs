@@ -65,5 +65,11 @@ pub fn can_load_library(library: &Path) -> Result<(), String> {
     // SAFETY: loading runs the library's initialisers; it is the file that the engine will load for work.
     unsafe { libloading::Library::new(library) }
         .map(|_| ())
-        .map_err(|error| error.to_string())
+        .map_err(|error| told(&error))
+}
+
+/// What the loader says, with its reason, which the error has behind it.
+pub(super) fn told(error: &libloading::Error) -> String {
+    let reason = std::error::Error::source(error).map(ToString::to_string);
+    reason.unwrap_or_else(|| error.to_string())
 }

@@ -8,12 +8,10 @@
 mod library;
 mod phrases;
 
-use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::Path;
 use std::sync::Arc;
 
-use ::vosk::{CompleteResult, DecodingState, Model, Recognizer};
-
+use self::library::{Library, Model, Progress, Recognizer};
 use self::phrases::Lexicon;
 use crate::audio::SAMPLE_RATE_HZ;
 use crate::speech::{
@@ -84,7 +82,7 @@ impl Vosk {
     /// # Errors
     /// [`SpeechError::Model`] where library or model is missing or damaged, or the model has a fixed grammar.
     pub fn with_model(library: &Path, model: &Path, name: &str) -> Result<Self, SpeechError> {
-        library::open(library)?;
+        let library = Library::open(library)?;
         let model_error = |why: &str| SpeechError::Model {
             path: model.display().to_string(),
             why: why.into(),
@@ -100,7 +98,7 @@ impl Vosk {
         let path = model
             .to_str()
             .ok_or_else(|| model_error("the path is not UTF-8"))?;
-        let loaded = Model::new(path)
+        let loaded = Model::read(library, path)
             .ok_or_else(|| model_error("the Vosk library cannot load it (its reason is above)"))?;
         Ok(Self {
             model: loaded,
@@ -113,7 +111,7 @@ impl Vosk {
     }
 
     fn compile(&mut self, graph: Arc<WordGraph>) -> Result<Compiled, SpeechError> {
-        let lexicon = Lexicon::new(&graph, |word| self.model.find_word(word).is_some());
+        let lexicon = Lexicon::new(&graph, |word| self.model.knows(word));
         let mut missing = lexicon.missing(&graph);
         let mut phrases = lexicon.phrases(&graph);
         if phrases.is_empty() {
@@ -127,18 +125,17 @@ impl Vosk {
                 ))
             });
         }
-        if self.model.find_word(UNKNOWN_WORD).is_some() {
+        if self.model.knows(UNKNOWN_WORD) {
             let count = phrases.len().div_ceil(PHRASES_PER_UNKNOWN);
             phrases.extend(std::iter::repeat_n(UNKNOWN_WORD.to_owned(), count));
         } else {
             missing.push(UNKNOWN_WORD.into());
         }
-        let mut recognizer =
-            Recognizer::new_with_grammar(&self.model, SAMPLE_RATE_HZ as f32, &phrases).ok_or_else(
-                || SpeechError::Engine("the Vosk library refuses the grammar".into()),
-            )?;
-        recognizer.set_max_alternatives(ALTERNATIVES);
-        recognizer.set_words(true);
+        let recognizer =
+            Recognizer::of_phrases(&self.model, SAMPLE_RATE_HZ, &phrases, ALTERNATIVES)
+                .ok_or_else(|| {
+                    SpeechError::Engine("the Vosk library refuses the grammar".into())
+                })?;
         Ok(Compiled {
             graph,
             lexicon,
@@ -189,43 +186,35 @@ impl Recogniser for Vosk {
             return Ok(active.hearing(&[]));
         }
         let samples = to_pcm(samples);
-        guarded(|| {
-            // In one piece, so that a pause in the middle does not close a stretch and split the sentence.
-            feed(&mut active.recognizer, &samples)?;
-            let alternatives = match active.recognizer.final_result() {
-                CompleteResult::Multiple(result) => result
-                    .alternatives
-                    .iter()
-                    .map(Alternative::from)
-                    .collect::<Vec<_>>(),
-                // Only where alternatives were not asked for.
-                CompleteResult::Single(_) => Vec::new(),
-            };
-            Ok(active.hearing(&alternatives))
-        })
+        // In one piece, so that a pause in the middle does not close a stretch and split the sentence.
+        active.recognizer.accept(&samples)?;
+        let alternatives: Vec<_> = active
+            .recognizer
+            .final_result()?
+            .alternatives
+            .into_iter()
+            .map(Alternative::from)
+            .collect();
+        Ok(active.hearing(&alternatives))
     }
 
     fn partial(&mut self, samples: &[f32]) -> Result<Option<Vec<String>>, SpeechError> {
         let active = self.active()?;
         let samples = to_pcm(samples);
-        guarded(|| {
-            active.is_fed = true;
-            let mut heard = active.closed.clone();
-            if feed(&mut active.recognizer, &samples)? == DecodingState::Finalized {
-                if let CompleteResult::Multiple(result) = active.recognizer.result()
-                    && let Some(best) = result.alternatives.first()
-                {
-                    active
-                        .closed
-                        .extend(best.text.split_whitespace().map(str::to_owned));
-                }
-                heard.clone_from(&active.closed);
-            } else {
-                let result = active.recognizer.partial_result();
-                heard.extend(result.partial.split_whitespace().map(str::to_owned));
+        active.is_fed = true;
+        let mut heard = active.closed.clone();
+        if active.recognizer.accept(&samples)? == Progress::Closed {
+            if let Some(best) = active.recognizer.result()?.alternatives.first() {
+                active
+                    .closed
+                    .extend(best.text.split_whitespace().map(str::to_owned));
             }
-            Ok(Some(active.lexicon.words_so_far(&active.graph, &heard)))
-        })
+            heard.clone_from(&active.closed);
+        } else {
+            let result = active.recognizer.partial_result()?;
+            heard.extend(result.partial.split_whitespace().map(str::to_owned));
+        }
+        Ok(Some(active.lexicon.words_so_far(&active.graph, &heard)))
     }
 }
 
@@ -245,15 +234,15 @@ struct Spoken {
     end_s: f32,
 }
 
-impl From<&::vosk::Alternative<'_>> for Alternative {
-    fn from(alternative: &::vosk::Alternative<'_>) -> Self {
+impl From<library::Alternative> for Alternative {
+    fn from(alternative: library::Alternative) -> Self {
         Self {
             score: alternative.confidence,
             words: alternative
                 .result
-                .iter()
+                .into_iter()
                 .map(|spoken| Spoken {
-                    word: spoken.word.into(),
+                    word: spoken.word,
                     start_s: spoken.start,
                     end_s: spoken.end,
                 })
@@ -277,10 +266,7 @@ impl Compiled {
         if self.is_fed {
             // Not `reset`: that keeps the sound of the last moments in its features.
             // What it would answer, or that it cannot, is of no interest.
-            let _ = guarded(|| {
-                let _ = self.recognizer.final_result();
-                Ok(())
-            });
+            let _ = self.recognizer.final_result();
             self.is_fed = false;
         }
         self.closed.clear();
@@ -388,26 +374,6 @@ fn to_pcm(samples: &[f32]) -> Vec<i16> {
         .iter()
         .map(|sample| (sample * f32::from(i16::MAX)).round() as i16)
         .collect()
-}
-
-fn feed(recognizer: &mut Recognizer, samples: &[i16]) -> Result<DecodingState, SpeechError> {
-    match recognizer.accept_waveform(samples) {
-        Ok(DecodingState::Failed) => Err(SpeechError::Engine(
-            "the Vosk library failed on this sound (its reason is above)".into(),
-        )),
-        Ok(state) => Ok(state),
-        Err(error) => Err(SpeechError::Engine(error.to_string())),
-    }
-}
-
-/// Runs `work`; a panic in it becomes an error. The crate `vosk` panics on an answer that it cannot read
-/// (a probability that is no number, for one), and a bad utterance must not end the visit.
-fn guarded<T>(work: impl FnOnce() -> Result<T, SpeechError>) -> Result<T, SpeechError> {
-    catch_unwind(AssertUnwindSafe(work)).unwrap_or_else(|_| {
-        Err(SpeechError::Engine(
-            "the Vosk library gave an answer that cannot be read".into(),
-        ))
-    })
 }
 
 #[cfg(test)]

@@ -78,8 +78,8 @@ impl Maker<'_> {
             resource["identifier"] = json!([{
                 "system": format!("{}/patient", codes::BASE), "value": clean(id) }]);
         }
-        if let Some(born) = patient.born.as_deref().filter(|born| is_date(born)) {
-            resource["birthDate"] = born.into();
+        if let Some(born) = patient.born.as_ref().filter(|born| born.days().is_some()) {
+            resource["birthDate"] = born.to_string().into();
         }
         if let Some(owner) = &patient.owner {
             resource["contact"] = json!([{
@@ -112,14 +112,4 @@ impl Maker<'_> {
         }
         resource
     }
-}
-
-/// Year, year and month, or full date, each a real one.
-fn is_date(text: &str) -> bool {
-    let full = match text.len() {
-        4 => format!("{text}-01-01"),
-        7 => format!("{text}-01"),
-        _ => text.to_owned(),
-    };
-    full.len() == 10 && full.parse::<jiff::civil::Date>().is_ok()
 }

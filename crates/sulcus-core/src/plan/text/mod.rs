@@ -208,13 +208,9 @@ fn one_tooth(page: &mut Page, tooth: &ToothPlan) {
         None => {}
     }
     for conflict in &tooth.conflicts {
-        let ask = if conflict.vet_stands_by_it {
-            "the vet was asked and stands by it"
-        } else {
-            "ask the vet"
-        };
         page.line(format!(
-            "    CONFLICT, {ask}: {} but {}",
+            "    CONFLICT, {}: {} but {}",
+            conflict.words(),
             words::decision(&conflict.decision),
             with_source(&conflict.cited)
         ));
@@ -237,8 +233,9 @@ fn site_row(tooth: &ToothPlan, value: impl Fn(&super::tooth::SitePlan) -> Option
             .join(" ")
     };
     let half = Site::ALL.len() / 2;
+    let tongue = crate::session::read_back::side_word(tooth.tooth, crate::terms::Side::Lingual);
     format!(
-        "buccal {}, lingual {} mm",
+        "buccal {}, {tongue} {} mm",
         side(&tooth.sites[..half]),
         side(&tooth.sites[half..])
     )

@@ -6,6 +6,8 @@
 
 mod coverage;
 pub mod examinations;
+#[cfg(test)]
+mod invariants;
 
 use std::fmt::Write as _;
 use std::path::Path;
@@ -91,7 +93,7 @@ impl Table {
             .collect();
         for phrase in phrases {
             spoken.push(phrase.plain(&rules));
-            if let Some(draft) = Session::said_to_end(&self.record, &phrase) {
+            if let Some(draft) = Session::told(&self.record, &phrase, Telling::Spoken) {
                 self.save(vec![draft]);
             }
         }

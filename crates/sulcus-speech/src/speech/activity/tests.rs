@@ -1,6 +1,8 @@
 //! The segmenter against files of probabilities in `tests/data/activity`: each holds what goes in
 //! (`VALUE xCOUNT` for frames, `accept`, `finish`) and, after a line of dashes, the turns that must come out.
 
+use std::path::Path;
+
 use super::*;
 
 fn turn_words(frame: u64, turn: Turn) -> String {

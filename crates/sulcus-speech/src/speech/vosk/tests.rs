@@ -113,12 +113,6 @@ fn samples_beyond_full_scale_are_cut() {
 }
 
 #[test]
-fn a_panic_of_the_library_is_an_error() {
-    let result: Result<(), _> = guarded(|| panic!("an answer that cannot be read"));
-    assert!(matches!(result, Err(SpeechError::Engine(_))));
-}
-
-#[test]
 fn the_english_model_is_missed_with_the_way_to_get_it() {
     let Err(error) = Vosk::open(Path::new("no-such-folder")) else {
         panic!("opened what is not there");

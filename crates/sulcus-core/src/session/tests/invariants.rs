@@ -1,0 +1,202 @@
+//! What the record never claims, tried on random conversations.
+
+use proptest::prelude::*;
+
+use super::Table;
+use crate::plan::{self, Settings};
+use crate::record::{Event, Standing};
+use crate::session::Session;
+use crate::session::conflict::PAUSE_MS;
+use crate::terms::{Species, ToothNumber};
+
+/// Sentences about one tooth that enter, replace, confirm, take back and decide.
+const SENTENCES: &[&str] = &[
+    "mobility three",
+    "mobility one",
+    "buccal nine nine nine",
+    "buccal two two two",
+    "lingual two two two",
+    "root length ten",
+    "periapical lesion",
+    "discoloured",
+    "complicated crown fracture",
+    "leave",
+    "monitor six months",
+    "treat with closed root planing",
+    "extract",
+    "confirm",
+    "confirm",
+    "confirm everything",
+    "no",
+    "undo",
+    "no, mobility two",
+    "strike mobility",
+    "strike decision",
+    "strike this tooth",
+    "(pause)",
+    "(pause)",
+];
+
+/// Nobody speaks for a while; the program asks what is open.
+fn pause(table: &mut Table) {
+    use crate::clock::Clock as _;
+    table.clock.advance_ms(PAUSE_MS + 1);
+    let now = table.clock.0;
+    if !table.session.is_pause(&table.record, now) {
+        return;
+    }
+    let open = plan::open_conflicts(&table.record, &Settings::default());
+    if let Some(step) = table.session.ask_conflict(&table.record, &open, now) {
+        table.save(step.drafts);
+    }
+}
+
+fn say(table: &mut Table, sentence: &str) {
+    if sentence == "(pause)" {
+        pause(table);
+    } else {
+        table.say(sentence);
+    }
+}
+
+fn accepted(table: &Table) -> usize {
+    let challenges = table.record.challenges.iter();
+    challenges.filter(|c| c.accepted == Some(true)).count()
+}
+
+fn confirmed(table: &Table) -> Vec<u64> {
+    table
+        .record
+        .current()
+        .filter(|charted| charted.standing == Standing::Confirmed)
+        .map(|charted| charted.number)
+        .collect()
+}
+
+fn at_304() -> Table {
+    let mut table = Table::open(Species::Dog);
+    table.say("tooth three oh four");
+    table
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(60))]
+
+    /// A confirmed value that ends to count does so by a question and its yes, whoever asked and however.
+    #[test]
+    fn what_is_confirmed_changes_only_by_question(
+        said in proptest::collection::vec(proptest::sample::select(SENTENCES), 1..24),
+    ) {
+        let mut table = at_304();
+        for sentence in &said {
+            let (before, answers) = (confirmed(&table), accepted(&table));
+            say(&mut table, sentence);
+            let is_changed = before.iter().any(|number| {
+                let same_value = table.record.entry(*number).is_some_and(|old| {
+                    table.record.current().any(|now| values_are_same(&old.event, &now.event))
+                });
+                !table.record.is_current(*number) && !same_value
+            });
+            prop_assert!(!is_changed || accepted(&table) > answers, "{sentence} in {said:?}");
+        }
+    }
+
+    /// "Asked and answered" is told only where a question after the decision put this very conflict in words and was
+    /// answered with yes; every other conflict is open, and is among those to be asked.
+    #[test]
+    fn a_conflict_its_question_and_its_answer_belong_together(
+        said in proptest::collection::vec(proptest::sample::select(SENTENCES), 1..24),
+    ) {
+        let mut table = at_304();
+        for sentence in &said {
+            say(&mut table, sentence);
+        }
+        let settings = Settings::default();
+        let plan = plan::make(&table.record, &[], &settings);
+        let tooth = ToothNumber::new(304).expect("a tooth");
+        let open = plan::open_conflicts(&table.record, &settings);
+        for conflict in plan.teeth.iter().filter(|t| t.tooth == tooth).flat_map(|t| &t.conflicts) {
+            let key = &conflict.cited.rule;
+            let Some(asked) = &conflict.asked else {
+                prop_assert!(
+                    open.iter().any(|o| o.tooth == tooth && o.against.iter().any(|(k, _)| k == key)),
+                    "{key} is open and nobody will ask: {said:?}"
+                );
+                continue;
+            };
+            let question = table.record.challenges.iter().find(|c| c.number == asked.entry);
+            let question = question.expect("a question");
+            prop_assert_eq!(question.accepted, Some(true));
+            prop_assert!(question.conflicts.contains(key));
+            prop_assert!(question.question.contains("304"));
+            // In words: the guidance's own, or the finding that makes it.
+            let words = ["pulp", "mobility three", "furcation three"];
+            prop_assert!(
+                question.question.contains(&conflict.in_short())
+                    || words.iter().any(|word| question.question.contains(word)),
+                "{}: {}", key, question.question
+            );
+        }
+    }
+}
+
+fn values_are_same(one: &Event, other: &Event) -> bool {
+    match (one, other) {
+        (
+            Event::FindingRecorded { finding: one, .. },
+            Event::FindingRecorded { finding: other, .. },
+        ) => one == other,
+        (
+            Event::DecisionRecorded {
+                tooth: a,
+                decision: one,
+                ..
+            },
+            Event::DecisionRecorded {
+                tooth: b,
+                decision: other,
+                ..
+            },
+        ) => (a, one) == (b, other),
+        (one, other) => one == other,
+    }
+}
+
+/// A pack that stays in while the animal wakes is asked about at once, and again until somebody says that it was seen.
+#[test]
+fn a_throat_pack_left_in_is_asked_about_until_it_was_seen() {
+    use crate::clock::Clock as _;
+    let mut table = Table::open(Species::Dog);
+    table.say("throat pack in");
+    table.say("anaesthesia started");
+    let due = |table: &Table| table.session.alert(&table.record, table.clock.0);
+    assert!(due(&table).is_none());
+    table.say("anaesthesia ended");
+    table.say("confirm");
+    let step = due(&table).expect("an alert");
+    assert_eq!(step.phrases[0].key, "pack_still_in");
+    table.save(step.drafts);
+    assert!(due(&table).is_none(), "one question at a time");
+    table.say("no");
+    assert!(due(&table).is_none());
+    table.clock.advance_ms(61_000);
+    let again = due(&table).expect("again after a minute");
+    table.save(again.drafts);
+    table.say("confirm");
+    table.clock.advance_ms(3_600_000);
+    assert!(due(&table).is_none());
+    // Both questions and both answers are on record.
+    let asked: Vec<_> = table
+        .record
+        .challenges
+        .iter()
+        .filter(|c| c.rule == "pack_still_in")
+        .map(|c| c.accepted)
+        .collect();
+    assert_eq!(asked, [Some(false), Some(true)]);
+    // Out, in again, and ended again: a new alert.
+    assert_eq!(
+        Session::situation(&table.record),
+        crate::grammar::Situation::Table
+    );
+}
