@@ -3,12 +3,16 @@
 use std::io::IsTerminal;
 use std::path::PathBuf;
 
+use anyhow::Context as _;
+
 use crate::commands::{self, Outcome, export, visit};
 use crate::config::Config;
 use crate::plan;
+use crate::record::journal::fingerprint;
 use crate::record::{Journal, Record};
 use crate::report::picture::{self, Colours, Layout, View};
 use crate::report::{self, paper, raster};
+use crate::terms::watch_settings::WatchSettings;
 use crate::terms::{ToothNumber, dentition};
 
 #[derive(Debug, clap::Args)]
@@ -69,6 +73,8 @@ pub enum Picture {
     Compare,
     /// One tooth, large
     Tooth,
+    /// The anaesthetic over time
+    Anaesthetic,
 }
 
 /// Pixels for each unit of a drawing: fine enough for print at half a page.
@@ -77,10 +83,11 @@ const PNG_SCALE: f32 = 2.0;
 pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     let (journal, visit) = visit::open(config, &options.visit)?;
     let record = &visit.record;
+    let settings = commands::plan::settings(options.clinic.as_deref(), config)?;
     let bytes = match options.format {
         Format::Pdf | Format::Html => {
             let zone = jiff::tz::TimeZone::system();
-            let (content, style) = if options.owner {
+            let (mut content, style) = if options.owner {
                 (report::owner::report(record, &zone), paper::OWNER)
             } else {
                 let plan = plan_of(options, config, record)?;
@@ -88,17 +95,22 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
                     .iter()
                     .map(ToString::to_string)
                     .collect();
-                let mut content = report::clinical::report(record, &zone, Some(&lines));
+                let mut content =
+                    report::clinical::report_with(record, &zone, Some(&lines), &settings.watch);
                 report::clinical::tell_first(&mut content, plan.open_conflicts());
                 (content, paper::CLINIC)
             };
+            content.foot += &signature(&journal, record)?;
             match options.format {
                 Format::Html => report::html::html(&content).into_bytes(),
                 _ => report::pdf::pdf(&content, style)?,
             }
         }
-        Format::Svg => drawing(options, &journal, record)?.into_bytes(),
-        Format::Png => raster::png(&drawing(options, &journal, record)?, PNG_SCALE)?,
+        Format::Svg => drawing(options, &journal, record, &settings.watch)?.into_bytes(),
+        Format::Png => raster::png(
+            &drawing(options, &journal, record, &settings.watch)?,
+            PNG_SCALE,
+        )?,
     };
     if options.out.is_none() && options.format == Format::Pdf && std::io::stdout().is_terminal() {
         eprintln!("sulcus: a PDF is not for the terminal; give a file with --out FILE");
@@ -111,11 +123,35 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
 fn plan_of(options: &Options, config: &Config, record: &Record) -> anyhow::Result<plan::Plan> {
     let mut settings = commands::plan::settings(options.clinic.as_deref(), config)?;
     commands::plan::set_offset(&mut settings, record);
-    let (_, past) = commands::plan::visit_and_past(config, &record.visit.to_string())?;
+    let (_, past) = commands::plan::visit_and_past(config, &record.visit.to_string(), &settings)?;
     Ok(plan::make(record, &past, &settings))
 }
 
-fn drawing(options: &Options, journal: &Journal, record: &Record) -> anyhow::Result<String> {
+/// The newest signature under the head that is printed, so that the paper shows later what the journal was.
+pub fn signature(journal: &Journal, record: &Record) -> anyhow::Result<String> {
+    let seals = journal.seals(record.visit)?;
+    let newest = seals
+        .iter()
+        .rev()
+        .find(|seal| seal.hash == record.last_hash && !seal.key.is_empty());
+    Ok(match newest {
+        Some(seal) => format!(
+            ". Signed {} ({}) with the clinic's key {}: {}",
+            seal.at,
+            seal.occasion,
+            fingerprint(&seal.key),
+            seal.signature
+        ),
+        None => ". Not signed.".to_owned(),
+    })
+}
+
+fn drawing(
+    options: &Options,
+    journal: &Journal,
+    record: &Record,
+    watch: &WatchSettings,
+) -> anyhow::Result<String> {
     let with = |view| picture::Options {
         view,
         layout: Layout::Wide,
@@ -123,6 +159,13 @@ fn drawing(options: &Options, journal: &Journal, record: &Record) -> anyhow::Res
         ..picture::Options::default()
     };
     Ok(match options.picture {
+        Picture::Anaesthetic => {
+            let newest = record.all().map(|charted| charted.at).max();
+            let until = newest.unwrap_or(record.opened_at);
+            picture::anaesthetic_svg(record, watch, until, Colours::Paper, "anaesthetic").context(
+                "no vital sign was read in this visit, so there is nothing to draw of its anaesthetic",
+            )?
+        }
         Picture::Before => picture::mouth_svg(record, &with(View::Before)),
         Picture::After => picture::mouth_svg(record, &with(View::After)),
         Picture::Pockets => picture::mouth_svg(record, &with(View::Pockets)),

@@ -71,12 +71,12 @@ fn an_import_is_the_same_visit_with_the_same_hashes() {
     let visit = Uuid::from_u128(invented::DOG);
     let text = json::write(visit, &source.rows(visit).expect("rows")).expect("text");
     let imported = json::read(&text).expect("reads");
-    let entries = target.import(visit, &imported.rows).expect("taken in");
+    let entries = target.import(visit, &imported.rows, &[]).expect("taken in");
     assert_eq!(entries, source.entries(visit).expect("entries"));
     let again = json::write(visit, &target.rows(visit).expect("rows")).expect("text");
     assert_eq!(again, text);
     let twice = target
-        .import(visit, &imported.rows)
+        .import(visit, &imported.rows, &[])
         .expect_err("twice")
         .to_string();
     assert!(twice.contains("in this journal already"), "{twice}");
@@ -89,7 +89,7 @@ fn broken_documents_are_refused() {
     json::read(&good).expect("the good one is read");
     type Case<'a> = (&'a str, fn(&mut serde_json::Value), &'a str);
     let cases: [Case<'_>; 8] = [
-        ("newer", |d| d["version"] = 2.into(), "has version 2"),
+        ("newer", |d| d["version"] = 3.into(), "has version 3"),
         (
             "version as text",
             |d| d["version"] = "1".into(),
@@ -250,7 +250,7 @@ fn a_forgotten_visit_leaves_a_tombstone_and_no_words() {
     assert_eq!(stones.len(), 1);
     assert_eq!(stones[0].entry_count, rows.len() as u64);
     let refused = journal
-        .import(visit, &rows)
+        .import(visit, &rows, &[])
         .expect_err("stays gone")
         .to_string();
     assert!(refused.contains("was forgotten"), "{refused}");
@@ -355,7 +355,7 @@ proptest! {
         let text = json::write(visit, &rows)?;
         let imported = json::read(&text)?;
         let mut target = Journal::open(to.path())?;
-        let entries = target.import(visit, &imported.rows)?;
+        let entries = target.import(visit, &imported.rows, &[])?;
         prop_assert_eq!(&entries, &source.entries(visit)?);
         prop_assert_eq!(Record::fold(&entries), Record::fold(&source.entries(visit)?));
         prop_assert_eq!(json::write(visit, &target.rows(visit)?)?, text);
@@ -409,7 +409,9 @@ fn another_validator_accepts_the_documents_and_refuses_broken_ones() {
     let folder = root().join("tests/data/visits");
     let files: Vec<PathBuf> = VISITS
         .iter()
-        .map(|(name, _)| folder.join(format!("{name}.json")))
+        .map(|(name, _)| *name)
+        .chain(["dog-anaesthetic"])
+        .map(|name| folder.join(format!("{name}.json")))
         .collect();
     let mut arguments: Vec<&Path> = vec![&schema];
     arguments.extend(files.iter().map(PathBuf::as_path));
@@ -657,7 +659,9 @@ fn other_validators_accept_the_fhir_documents_and_refuse_broken_ones() {
     let folder = tempfile::tempdir().expect("a folder");
     let files: Vec<PathBuf> = VISITS
         .iter()
-        .map(|(name, _)| {
+        .map(|(name, _)| *name)
+        .chain(["dog-anaesthetic"])
+        .map(|name| {
             let file = folder.path().join(format!("{name}.fhir.json"));
             std::fs::write(&file, bundle_of(name).to_string()).expect("written");
             file

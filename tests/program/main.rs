@@ -6,10 +6,12 @@ mod invented;
 #[path = "../common/program.rs"]
 mod program;
 
+mod anaesthetic;
 mod bad_input;
 mod demo;
 mod durability;
 mod export;
+mod files;
 mod models_fetch;
 mod outbox;
 mod patients;

@@ -1,6 +1,7 @@
 //! From a reading of the words to intents: the one place that knows what each intent name and slot means.
 //! Invariant: every intent named in the grammar files is known here; `check` refuses the book otherwise.
 
+use super::anaesthetic;
 use super::intent::{Intent, Pace, Question, Scope, Spot, ToothWork, Which};
 use super::matcher::{Clause, Reading};
 use super::template::{Book, GrammarError, Place as FilePlace};
@@ -59,7 +60,6 @@ const NAMES: &[&str] = &[
     "nerve_block",
     "medicine",
     "swabs",
-    "temperature",
     "checked",
     "note",
     "confirm",
@@ -88,7 +88,8 @@ const NAMES: &[&str] = &[
 /// Refuses a book with an intent that nothing here understands.
 pub(super) fn check(book: &Book) -> Result<(), GrammarError> {
     for template in &book.templates {
-        if !NAMES.contains(&template.intent.as_str()) {
+        let name = template.intent.as_str();
+        if !NAMES.contains(&name) && !anaesthetic::NAMES.contains(&name) {
             return Err(GrammarError {
                 place: FilePlace {
                     file: "grammar".into(),
@@ -347,10 +348,6 @@ fn of_clause(slots: &Slots<'_>, species: Species) -> Option<Vec<Intent>> {
         "swabs" => one(Intent::Do(Procedure::SwabsCounted {
             count: slots.number("count")?,
         })),
-        "temperature" => one(Intent::Do(Procedure::Temperature {
-            celsius_tenths: slots.one("degrees")?.parse::<u16>().ok()? * 10
-                + u16::from(slots.number("tenth").unwrap_or(0)),
-        })),
         "checked" => one(Intent::Do(Procedure::Checked {
             point: slots.one("check_point")?.to_owned(),
         })),
@@ -383,7 +380,7 @@ fn of_clause(slots: &Slots<'_>, species: Species) -> Option<Vec<Intent>> {
             _ => return None,
         })),
         "finish" => one(Intent::FinishVisit),
-        _ => None,
+        _ => one(anaesthetic::of_clause(slots.0)?),
     }
 }
 

@@ -6,8 +6,11 @@ use std::collections::BTreeMap;
 
 use crate::terms::Species;
 use crate::terms::anaesthetic::Strengths;
+use crate::terms::drug::Shelf;
+use crate::terms::watch_settings::WatchSettings;
 
 const RULES: &str = include_str!("../../../../grammar/rules.en.toml");
+const ANAESTHETIC: &str = include_str!("../../../../grammar/anaesthetic-rules.en.toml");
 
 /// What follows when the condition of a rule holds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
@@ -38,6 +41,8 @@ pub struct Rule {
 pub struct Rules {
     rules: BTreeMap<String, Rule>,
     strengths: Strengths,
+    watch: WatchSettings,
+    shelf: Shelf,
 }
 
 /// The rules file is faulty.
@@ -48,15 +53,35 @@ pub struct RulesError(#[from] toml::de::Error);
 impl Rules {
     /// The rules that come with the program.
     pub fn built_in() -> Result<Self, RulesError> {
+        let mut rules: BTreeMap<String, Rule> = toml::from_str(RULES)?;
+        let of_anaesthetic: BTreeMap<String, Rule> = toml::from_str(ANAESTHETIC)?;
+        rules.extend(of_anaesthetic);
         Ok(Self {
-            rules: toml::from_str(RULES)?,
-            strengths: Strengths::default(),
+            rules,
+            ..Self::default()
         })
     }
 
     /// The strengths of the solutions in the house.
     pub fn with_strengths(self, strengths: Strengths) -> Self {
         Self { strengths, ..self }
+    }
+
+    /// What the clinic set for the watch over the anaesthetic, and the drugs in the house.
+    pub fn with_watch(self, watch: WatchSettings, shelf: Shelf) -> Self {
+        Self {
+            watch,
+            shelf,
+            ..self
+        }
+    }
+
+    pub fn watch(&self) -> &WatchSettings {
+        &self.watch
+    }
+
+    pub fn shelf(&self) -> &Shelf {
+        &self.shelf
     }
 
     pub fn strengths(&self) -> &Strengths {
