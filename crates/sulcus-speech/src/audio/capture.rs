@@ -101,10 +101,8 @@ impl Feed {
         let groups = samples / usize::from(self.channels.max(1));
         if let Some(missing) = self.continuity.delivered(at, groups, self.rate_hz) {
             let samples = missing.as_secs_f64() * f64::from(self.rate_hz);
-            self.dropped.fetch_add(
-                samples as u64 * u64::from(self.channels),
-                Ordering::Relaxed,
-            );
+            self.dropped
+                .fetch_add(samples as u64 * u64::from(self.channels), Ordering::Relaxed);
         }
     }
 

@@ -94,7 +94,10 @@ mod tests {
                 let told = deliver(place, lost_ms, |number| number as u64 * 7 % 5);
                 assert_eq!(told.len(), 1, "{lost_ms} ms before delivery {place}");
                 let told_ms = told[0].as_millis() as i64;
-                assert!((told_ms - lost_ms as i64).abs() <= 5, "{told_ms} of {lost_ms}");
+                assert!(
+                    (told_ms - lost_ms as i64).abs() <= 5,
+                    "{told_ms} of {lost_ms}"
+                );
             }
         }
     }

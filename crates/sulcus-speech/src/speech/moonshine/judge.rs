@@ -128,8 +128,7 @@ pub fn judge(
         _ => 0.0,
     };
     let free_lead_per_token = free_lead / found.free.log_probabilities.len().max(1) as f32;
-    let is_lone =
-        best.words.len() == 1 && graph.states[0].arcs.len() >= MANY_BEGINNINGS;
+    let is_lone = best.words.len() == 1 && graph.states[0].arcs.len() >= MANY_BEGINNINGS;
     let wanted = if is_lone {
         rule.lone_min
     } else {

@@ -440,9 +440,7 @@ impl<'a> Graph<'a> {
 /// What an adapter calls the matrix of the multiplication that puts out `output`:
 /// "/layers.0/mlp/fc1/MatMul_output_0" is "encoder/layers.0/mlp/fc1".
 fn adapter_name(output: &str) -> Option<String> {
-    let place = output
-        .strip_prefix('/')?
-        .strip_suffix("/MatMul_output_0")?;
+    let place = output.strip_prefix('/')?.strip_suffix("/MatMul_output_0")?;
     Some(match place.strip_prefix("model/decoder/") {
         Some(place) => format!("decoder/{place}"),
         None => format!("encoder/{place}"),

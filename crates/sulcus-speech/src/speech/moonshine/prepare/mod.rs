@@ -78,16 +78,10 @@ pub fn prepared(
             |_| true,
             &files.first,
         ),
-        (
-            &decoder_source,
-            &decoder,
-            Part::Then,
-            no_sound,
-            &files.next,
-        ),
+        (&decoder_source, &decoder, Part::Then, no_sound, &files.next),
     ] {
-        let made = graph::rewrite(model, part, keep, adapter)
-            .map_err(|why| unusable(source, why))?;
+        let made =
+            graph::rewrite(model, part, keep, adapter).map_err(|why| unusable(source, why))?;
         changed.extend(made.changed);
         write(target, &made.bytes)?;
     }
