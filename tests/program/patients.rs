@@ -29,7 +29,7 @@ fn opening(line: &str) -> Opening {
     Opening {
         patient: Patient {
             name: name.to_owned(),
-            born: Some(born.to_owned()),
+            born: Some(born.into()),
             weight: Some(Weight::from_grams((kg * 1000.0).round() as u32).expect("a weight")),
             ..Patient::example(species)
         },
