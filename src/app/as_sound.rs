@@ -252,18 +252,23 @@ impl Sitting {
         let words = self.talk.desk().grammar().words(sentence);
         let words = words.join(" ");
         let heard = Heard::made_up(&[(&words, 0.0)], Under::Session, End::Silence, 704);
-        self.talk.desk().clock().advance_ms(1_000);
+        self.pass(1_000);
         self.talk.listen(&ListenEvent::Heard(Box::new(heard)));
         for _ in 0..60 {
             self.talk.speak();
             while let Ok(event) = self.voice.try_recv() {
                 self.talk.voice(&event);
             }
-            if self.talk.turn().is_idle() {
+            if self.talk.is_settled() {
                 break;
             }
-            self.talk.desk().clock().advance_ms(500);
+            self.pass(500);
         }
+    }
+
+    fn pass(&mut self, ms: u64) {
+        self.talk.desk().clock().advance_ms(ms);
+        self.talk.at(self.talk.now_ms() + ms);
     }
 
     /// Takes back what was understood wrong, as far as it can be taken back, and says the sentence as text.

@@ -1,7 +1,8 @@
 //! The visit being worked on: journal, record and conversation held together.
 //! Knows no sound and no threads; the loops around it bring utterances and speak its phrases.
 //!
-//! Invariant: a phrase that says a value back is returned only after the commit that holds the value returned.
+//! Invariants: a phrase that says a value back is returned only after the commit that holds the value returned;
+//! what cannot be saved is kept in order, and entered in that order or told as not saved.
 
 use std::collections::BTreeMap;
 use std::path::Path;
@@ -10,12 +11,14 @@ use std::sync::Arc;
 use uuid::Uuid;
 
 use super::clinic::{Clinic, ClinicError};
+use super::kept::{self, Kept, Waiting};
 use super::notes;
 use crate::clock::{Clock, Now};
 use crate::grammar::{Grammar, GrammarError, Intent, Situation};
 use crate::plan::{self, spoken::Part};
+use crate::record::event::Telling;
 use crate::record::fold::Phase;
-use crate::record::{Draft, Entry, Event, Heard, Journal, JournalError, Record};
+use crate::record::{Draft, Entry, Event, Heard, Journal, JournalError, Record, Reopened};
 use crate::session::{Phrase, Rules, RulesError, Said, Session, Slot, Step, Wish};
 use crate::speech::WordGraph;
 use crate::terms::{Patient, ToothNumber};
@@ -48,6 +51,16 @@ pub enum DeskError {
     NoOpening(Uuid),
 }
 
+/// An end that the disk lost.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Loss {
+    pub patient: String,
+    /// Entries that had been saved and are gone.
+    pub count: u64,
+    /// All that is known of it, for the screen.
+    pub told: String,
+}
+
 /// What came of one utterance or press.
 #[derive(Debug, Default)]
 pub struct Taken {
@@ -56,8 +69,29 @@ pub struct Taken {
     /// To be said now.
     pub phrases: Vec<Phrase>,
     pub wishes: Vec<Wish>,
-    /// Nothing of it was saved. Already told by `phrases`.
+    /// Nothing of it was saved.
+    pub not_saved: Option<NotSaved>,
+}
+
+/// What was not saved.
+#[derive(Debug)]
+pub struct NotSaved {
+    /// Why, where this was the input at which the disk failed; none where it was known to take nothing.
     pub failure: Option<JournalError>,
+    /// What was said, for people who write it down.
+    pub words: String,
+    /// It waits in memory for the disk. A "confirm" does not: it would be of what nobody heard.
+    pub is_kept: bool,
+}
+
+impl Taken {
+    /// What came after it.
+    fn join(&mut self, later: Self) {
+        self.entries.extend(later.entries);
+        self.phrases.extend(later.phrases);
+        self.wishes.extend(later.wishes);
+        self.not_saved = later.not_saved.or(self.not_saved.take());
+    }
 }
 
 pub struct Desk {
@@ -68,8 +102,10 @@ pub struct Desk {
     grammar: Grammar,
     graphs: BTreeMap<Situation, Arc<WordGraph>>,
     clock: Box<dyn Clock>,
-    /// What could not be saved, to be offered again.
-    unsaved: Option<Said>,
+    /// What could not be saved, to be entered when the disk takes it.
+    kept: Waiting,
+    /// The journal refuses writing until it was opened afresh.
+    is_down: bool,
     /// The clinic's own limits and times for the plan.
     settings: plan::Settings,
 }
@@ -84,8 +120,8 @@ impl Desk {
         mut clock: Box<dyn Clock>,
     ) -> Result<(Self, Vec<Phrase>), DeskError> {
         let clinic = Clinic::load(folder)?;
-        let grammar = clinic.grammar()?;
-        let rules = Rules::built_in()?.with_strengths(clinic.plan.anaesthetic.strengths());
+        // Before a visit is opened: what is wrong in the clinic's own words leaves nothing behind.
+        clinic.grammar()?;
         let mut journal = Journal::open(folder)?;
         let unfinished = if new { None } else { unfinished(&journal)? };
         let is_resumed = unfinished.is_some();
@@ -94,9 +130,33 @@ impl Desk {
             (None, Some(opening)) => begin(&mut journal, opening, None, clock.as_mut())?,
             (None, None) => return Err(DeskError::NoVisit),
         };
+        Self::at(journal, record, is_resumed, clinic, clock)
+    }
+
+    /// Goes on with this visit of a journal that is open already. Returns what to say first.
+    pub fn of_visit(
+        journal: Journal,
+        visit: Uuid,
+        clock: Box<dyn Clock>,
+    ) -> Result<(Self, Vec<Phrase>), DeskError> {
+        let clinic = Clinic::load(journal.folder())?;
+        let record = Record::fold(&journal.entries(visit)?).ok_or(DeskError::NoOpening(visit))?;
+        let is_resumed = record.last > 1;
+        Self::at(journal, record, is_resumed, clinic, clock)
+    }
+
+    fn at(
+        journal: Journal,
+        record: Record,
+        is_resumed: bool,
+        clinic: Clinic,
+        mut clock: Box<dyn Clock>,
+    ) -> Result<(Self, Vec<Phrase>), DeskError> {
+        let grammar = clinic.grammar()?;
+        let rules = Rules::built_in()?.with_strengths(clinic.plan.anaesthetic.strengths());
         if let Some(days) = clinic.note_sound_days {
             // What could not be deleted now is tried at the next start.
-            let _ = notes::expire(folder, days, clock.now().at);
+            let _ = notes::expire(journal.folder(), days, clock.now().at);
         }
         let mut session = Session::new(rules.clone());
         let phrases = if is_resumed {
@@ -112,7 +172,8 @@ impl Desk {
             grammar,
             graphs: BTreeMap::new(),
             clock,
-            unsaved: None,
+            kept: Waiting::default(),
+            is_down: false,
             settings: clinic.plan,
         };
         Ok((desk, phrases))
@@ -120,42 +181,150 @@ impl Desk {
 
     /// The next patient, once the visit before is finished. Returns what to say first.
     pub fn begin(&mut self, opening: Opening, heard: &Heard) -> Result<Vec<Phrase>, DeskError> {
-        self.record = begin(&mut self.journal, opening, Some(heard), self.clock.as_mut())?;
-        self.session = Session::new(self.rules.clone());
-        self.unsaved = None;
-        Ok(self.session.started(&self.record))
+        let begun = begin(&mut self.journal, opening, Some(heard), self.clock.as_mut());
+        self.is_down |= self.journal.is_shut();
+        Ok(self.sit_down(begun?))
     }
 
-    /// Takes in what was said or pressed: saves what follows from it and gives what to say.
+    /// Goes on with another visit that was left open. Returns what to say first; none where it is finished.
+    pub fn go_on(&mut self, visit: Uuid) -> Result<Option<Vec<Phrase>>, DeskError> {
+        let record = Record::fold(&self.journal.entries(visit)?);
+        let Some(record) = record.filter(|record| record.phase == Phase::Open) else {
+            return Ok(None);
+        };
+        self.record = record;
+        self.session = Session::new(self.rules.clone());
+        Ok(Some(self.session.resumed(&self.record)))
+    }
+
+    /// Takes a finished visit to the table, as it is, to add to it. False where there is none such.
+    pub fn turn_to(&mut self, visit: Uuid) -> Result<bool, JournalError> {
+        let record = Record::fold(&self.journal.entries(visit)?);
+        let Some(record) = record.filter(|record| record.phase == Phase::Finished) else {
+            return Ok(false);
+        };
+        self.record = record;
+        self.session = Session::new(self.rules.clone());
+        Ok(true)
+    }
+
+    fn sit_down(&mut self, record: Record) -> Vec<Phrase> {
+        self.record = record;
+        self.session = Session::new(self.rules.clone());
+        self.session.started(&self.record)
+    }
+
+    /// Takes in what was said or pressed: saves what follows from it and gives what to say. While the disk takes
+    /// nothing it is kept, in order, behind what is kept already.
     pub fn take(&mut self, said: &Said) -> Taken {
         let now = self.clock.now();
-        if said.intents.contains(&Intent::FinishVisit) {
-            let open = plan::open_conflicts(&self.record, &self.settings);
-            self.session.know_conflicts(open);
+        if self.is_down {
+            return self.keep(said, now);
         }
-        let step = self.session.step(&self.record, said, now);
+        if self.kept.is_empty() {
+            return self.enter(said, now);
+        }
+        // A question that came of what was kept is open, and behind it more waits.
+        let is_answer = said.intents.iter().any(kept::confirms)
+            || matches!(said.intents.first(), Some(Intent::Deny | Intent::Undo));
+        let mut taken = if is_answer {
+            self.enter(said, now)
+        } else {
+            let words = kept::words(said, &self.ahead(said, now).0);
+            self.kept.push(Kept::Said {
+                said: said.clone(),
+                now,
+                tried: None,
+                words,
+            });
+            self.enter_first()
+        };
+        if taken.not_saved.is_none() {
+            taken.join(self.enter_kept());
+        }
+        taken
+    }
+
+    /// What would follow from it now, and the conversation after it.
+    fn ahead(&self, said: &Said, now: Now) -> (Step, Session) {
+        let mut session = self.session.clone();
+        if said.intents.contains(&Intent::FinishVisit) {
+            session.know_conflicts(plan::open_conflicts(&self.record, &self.settings));
+        }
+        let step = session.step(&self.record, said, now);
+        (step, session)
+    }
+
+    fn enter(&mut self, said: &Said, now: Now) -> Taken {
+        let (step, session) = self.ahead(said, now);
         match self.journal.append(self.record.visit, &step.drafts, now) {
-            Ok(entries) => {
-                for entry in &entries {
-                    self.record.apply(entry);
-                }
-                self.unsaved = None;
-                let phrases = self.session.saved(&self.record, &entries, &step);
-                Taken {
-                    entries,
-                    phrases,
-                    wishes: step.wishes,
-                    failure: None,
-                }
-            }
+            Ok(entries) => self.entered(&entries, &step, session),
             Err(failure) => {
-                self.unsaved = Some(said.clone());
+                self.is_down = true;
+                let words = kept::words(said, &step);
+                self.kept.put_back(Kept::Said {
+                    said: said.clone(),
+                    now,
+                    tried: Some(Box::new((step, session))),
+                    words: words.clone(),
+                });
                 Taken {
-                    phrases: vec![not_saved(&failure)],
-                    failure: Some(failure),
+                    not_saved: Some(NotSaved {
+                        failure: Some(failure),
+                        words,
+                        is_kept: true,
+                    }),
                     ..Taken::default()
                 }
             }
+        }
+    }
+
+    fn entered(&mut self, entries: &[Entry], step: &Step, session: Session) -> Taken {
+        for entry in entries {
+            self.record.apply(entry);
+        }
+        self.session = session;
+        Taken {
+            phrases: self.session.saved(&self.record, entries, step),
+            entries: entries.to_vec(),
+            wishes: step.wishes.clone(),
+            not_saved: None,
+        }
+    }
+
+    /// While the disk takes nothing: what needs no saving is answered, the rest is kept.
+    fn keep(&mut self, said: &Said, now: Now) -> Taken {
+        let (step, session) = self.ahead(said, now);
+        if step.drafts.is_empty() {
+            return self.entered(&[], &step, session);
+        }
+        let words = kept::words(said, &step);
+        let said = Said {
+            intents: said
+                .intents
+                .iter()
+                .filter(|intent| !kept::confirms(intent))
+                .cloned()
+                .collect(),
+            ..said.clone()
+        };
+        let is_kept = !said.intents.is_empty();
+        if is_kept {
+            self.kept.push(Kept::Said {
+                said,
+                now,
+                tried: None,
+                words: words.clone(),
+            });
+        }
+        Taken {
+            not_saved: Some(NotSaved {
+                failure: None,
+                words,
+                is_kept,
+            }),
+            ..Taken::default()
         }
     }
 
@@ -164,79 +333,226 @@ impl Desk {
         self.session.heard_back(entries);
     }
 
-    /// A phrase was said to its end: the values in it count as read back.
-    pub fn said_to_end(&mut self, phrase: &Phrase) -> Result<(), JournalError> {
-        let Some(draft) = Session::said_to_end(&self.record, phrase) else {
-            return Ok(());
-        };
-        self.append(draft)
+    /// A phrase was told to its end in this way: the values in it count as read back.
+    /// The failure where it could not be saved; it is kept then.
+    pub fn told(&mut self, phrase: &Phrase, by: Telling) -> Option<NotSaved> {
+        Session::told(&self.record, phrase, by).and_then(|draft| self.append(draft, String::new()))
     }
 
-    /// Saves a fact that no intent made.
-    pub fn append(&mut self, draft: Draft) -> Result<(), JournalError> {
-        let entries = self
-            .journal
-            .append(self.record.visit, &[draft], self.clock.now())?;
+    /// A phrase was not, or not wholly, heard.
+    pub fn not_heard(&mut self, phrase: &Phrase, why: &str) -> Option<NotSaved> {
+        Session::not_heard(&self.record, phrase, why)
+            .and_then(|draft| self.append(draft, String::new()))
+    }
+
+    /// Saves a fact that no intent made. Where that fails it is kept, and the failure told.
+    /// `words`: for people who write it down; empty where nobody said it.
+    pub fn append(&mut self, draft: Draft, words: String) -> Option<NotSaved> {
+        let now = self.clock.now();
+        let failure = if self.is_down || !self.kept.is_empty() {
+            None
+        } else {
+            match self.append_all(vec![draft.clone()], now) {
+                Ok(_) => return None,
+                Err(failure) => Some(failure),
+            }
+        };
+        self.is_down |= failure.is_some();
+        self.kept.push(Kept::Fact {
+            draft,
+            now,
+            words: words.clone(),
+        });
+        Some(NotSaved {
+            failure,
+            words,
+            is_kept: true,
+        })
+    }
+
+    fn append_all(&mut self, drafts: Vec<Draft>, now: Now) -> Result<Vec<Entry>, JournalError> {
+        let entries = self.journal.append(self.record.visit, &drafts, now)?;
         for entry in &entries {
             self.record.apply(entry);
         }
-        Ok(())
+        Ok(entries)
     }
 
-    /// After a failed write: opens the journal afresh and folds what it really holds.
-    /// The utterance that was not saved is kept; `true` where it is indeed not in the journal.
-    pub fn reopen(self) -> Result<(Self, Option<Said>), DeskError> {
-        let Self {
-            journal,
-            record,
-            session,
-            rules,
-            grammar,
-            graphs,
-            clock,
-            unsaved,
-            settings,
-        } = self;
-        let folder = journal.folder().to_owned();
-        let (visit, known) = (record.visit, record.last);
-        // The lock must be free before the journal is opened again.
-        drop(journal);
-        let journal = Journal::open(&folder)?;
-        let entries = journal.entries(visit)?;
-        let record = Record::fold(&entries).ok_or(DeskError::NoOpening(visit))?;
-        // A commit that failed may still have reached the disk: then it is not offered again.
-        let offer = if record.last == known { unsaved } else { None };
-        let desk = Self {
-            journal,
-            record,
-            session,
-            rules,
-            grammar,
-            graphs,
-            clock,
-            unsaved: None,
-            settings,
-        };
-        Ok((desk, offer))
+    /// Ends that the disk lost, found when the journal was opened: of whose visit, and how many entries. To be told
+    /// before anything else.
+    pub fn losses(&self) -> Vec<Loss> {
+        self.journal
+            .lost_ends()
+            .iter()
+            .map(|lost| {
+                let patient = if lost.visit == self.record.visit {
+                    Some(self.record.patient.name.clone())
+                } else {
+                    let entries = self.journal.entries(lost.visit).ok();
+                    entries
+                        .and_then(|entries| Record::fold(&entries))
+                        .map(|record| record.patient.name)
+                };
+                Loss {
+                    patient: patient.unwrap_or_else(|| "a visit".to_owned()),
+                    count: lost.count(),
+                    told: lost.to_string(),
+                }
+            })
+            .collect()
     }
 
-    /// What time alone brings up.
-    pub fn remind(&mut self) -> Vec<Phrase> {
+    /// Whether the disk takes nothing at present.
+    pub fn is_down(&self) -> bool {
+        self.is_down
+    }
+
+    /// What people said and nobody saved, in order: to be written down.
+    pub fn unsaved(&self) -> Vec<String> {
+        self.kept.words()
+    }
+
+    /// After a failed write: opens the journal afresh and enters what was kept. What the failed append left in the
+    /// file decides whether it is entered again. On an error all is as before: try later.
+    pub fn reopen(&mut self) -> Result<Taken, JournalError> {
+        let became = self.journal.reopen()?;
+        self.is_down = false;
+        let mut taken = Taken::default();
+        if let Reopened::WasSaved(entries) = became {
+            if entries
+                .first()
+                .is_some_and(|entry| entry.visit != self.record.visit)
+            {
+                // The next patient's visit was opened after all.
+                if let Some(record) = Record::fold(&entries) {
+                    taken.phrases = self.sit_down(record);
+                    taken.entries = entries;
+                }
+            } else {
+                taken.join(self.was_saved(entries));
+            }
+        }
+        taken.join(self.enter_kept());
+        Ok(taken)
+    }
+
+    /// The first of what was kept is in the journal already.
+    fn was_saved(&mut self, entries: Vec<Entry>) -> Taken {
+        match self.kept.pop() {
+            Some(Kept::Said {
+                tried: Some(tried), ..
+            }) => {
+                let (step, session) = *tried;
+                self.entered(&entries, &step, session)
+            }
+            _ => {
+                for entry in &entries {
+                    self.record.apply(entry);
+                }
+                Taken {
+                    entries,
+                    ..Taken::default()
+                }
+            }
+        }
+    }
+
+    /// Enters what was kept, up to a question that comes of it: nobody has heard that yet, so that what was said next
+    /// is no answer to it, unless it takes back what was asked about.
+    fn enter_kept(&mut self) -> Taken {
+        let mut taken = Taken::default();
+        while let Some(first) = self.kept.first() {
+            let asks = self.record.open_challenge().is_some();
+            let is_of_these = taken
+                .entries
+                .iter()
+                .any(|entry| matches!(entry.event, Event::Challenged { .. }));
+            if asks && is_of_these && !first.takes_back() {
+                break;
+            }
+            let one = self.enter_first();
+            let is_done = one.not_saved.is_some();
+            taken.join(one);
+            if is_done {
+                break;
+            }
+        }
+        taken
+    }
+
+    /// Enters the first of what was kept.
+    fn enter_first(&mut self) -> Taken {
+        match self.kept.pop() {
+            Some(Kept::Said { said, now, .. }) => self.enter(&said, now),
+            Some(Kept::Fact { draft, now, words }) => {
+                match self.append_all(vec![draft.clone()], now) {
+                    Ok(entries) => Taken {
+                        entries,
+                        ..Taken::default()
+                    },
+                    Err(failure) => {
+                        self.is_down = true;
+                        self.kept.put_back(Kept::Fact {
+                            draft,
+                            now,
+                            words: words.clone(),
+                        });
+                        Taken {
+                            not_saved: Some(NotSaved {
+                                failure: Some(failure),
+                                words,
+                                is_kept: true,
+                            }),
+                            ..Taken::default()
+                        }
+                    }
+                }
+            }
+            None => Taken::default(),
+        }
+    }
+
+    /// What time alone brings up. While the disk takes nothing, no question is asked: it could not be kept.
+    pub fn remind(&mut self) -> Taken {
         let now = self.clock.now();
         let gag_minutes = self.settings.limits.cat_gag_minutes_max;
-        let mut phrases = self.session.remind(&self.record, now, gag_minutes);
+        let mut taken = Taken {
+            phrases: self.session.remind(&self.record, now, gag_minutes),
+            ..Taken::default()
+        };
+        if self.is_down || !self.kept.is_empty() {
+            return taken;
+        }
         if let Some(step) = self.due(now) {
             match self.journal.append(self.record.visit, &step.drafts, now) {
                 Ok(entries) => {
                     for entry in &entries {
                         self.record.apply(entry);
                     }
-                    phrases.extend(step.phrases);
+                    taken.phrases.extend(step.phrases);
+                    taken.entries = entries;
                 }
-                Err(failure) => phrases.push(not_saved(&failure)),
+                Err(failure) => {
+                    self.is_down = true;
+                    // Nobody said it: where the file does not hold it, it comes up again by itself.
+                    self.kept.put_back(Kept::Said {
+                        said: Said {
+                            intents: Vec::new(),
+                            heard: Heard::default(),
+                        },
+                        now,
+                        tried: Some(Box::new((step, self.session.clone()))),
+                        words: String::new(),
+                    });
+                    taken.not_saved = Some(NotSaved {
+                        failure: Some(failure),
+                        words: String::new(),
+                        is_kept: true,
+                    });
+                }
             }
         }
-        phrases
+        taken
     }
 
     /// The question that time or a pause brings up: an alert, else a conflict that nobody was asked about.
@@ -356,14 +672,6 @@ fn said(sentence: &plan::spoken::Sentence) -> Phrase {
         })
         .collect();
     Phrase::new("text").with("text", Slot::Parts(parts))
-}
-
-fn not_saved(failure: &JournalError) -> Phrase {
-    let why = match failure {
-        JournalError::Shut => "the journal must be opened again",
-        other => other.fault().words(),
-    };
-    Phrase::new("not_saved").with("why", Slot::Text(why.to_owned()))
 }
 
 /// The newest visit that is not finished.

@@ -8,13 +8,13 @@ use std::sync::Arc;
 use jiff::Timestamp;
 use tokio::sync::watch;
 
-use super::desk::Opening;
+use super::desk::{DeskError, Opening};
 use super::live::Shown;
 use super::talk::{Line, Talk};
+use crate::grammar::Intent;
 use crate::record::event::How;
 use crate::record::fold::Phase;
 use crate::record::{Draft, Event};
-use crate::session::Phrase;
 use crate::web::{HeardLine, Press, Pressed, Reply, View, press};
 
 /// The level is shown once for so many tellings: two a second is read easily and keeps the page quiet.
@@ -94,6 +94,11 @@ impl Page {
             }
             Line::Said(_) => self.is_speaking = false,
             Line::Trouble(text) => self.warnings.push(text.clone()),
+            Line::NotSaved { .. } => {
+                if let Some(heard) = &mut self.heard {
+                    heard.is_lost = true;
+                }
+            }
         }
     }
 
@@ -103,6 +108,7 @@ impl Page {
             confidence,
             understood: String::new(),
             saved: false,
+            is_lost: false,
             how,
             at: talk.desk().clock().now().at,
         }
@@ -118,14 +124,34 @@ impl Page {
             is_speaking: self.is_speaking,
             warnings: self.warnings.clone(),
             saved_at: self.saved_at,
+            trouble: talk.trouble(),
             ..View::of(&record, talk.desk().settings())
         }));
     }
 }
 
-/// Takes a press and answers it.
-pub fn press(talk: &mut Talk, pressed: Pressed) -> Vec<Line> {
-    let (lines, refused) = match &pressed.press {
+/// What came of a press, before it is answered.
+enum Done {
+    Lines(Vec<Line>),
+    Refused(String),
+}
+
+/// The answer to a press: to be sent once the page shows what came of it.
+pub struct Answer {
+    reply: Reply,
+    to: tokio::sync::oneshot::Sender<Reply>,
+}
+
+impl Answer {
+    pub fn send(self) {
+        // A page that has gone away meanwhile sees it in its next state.
+        let _ = self.to.send(self.reply);
+    }
+}
+
+/// Takes a press: its answer is saved, refused or not saved.
+pub fn press(talk: &mut Talk, pressed: Pressed) -> (Vec<Line>, Answer) {
+    let done = match &pressed.press {
         Press::OpenVisit {
             patient,
             vet,
@@ -138,10 +164,8 @@ pub fn press(talk: &mut Talk, pressed: Pressed) -> Vec<Line> {
                 nurse: nurse.clone(),
             },
         ),
-        Press::GoOn(_) => {
-            let why = "a visit is at the table; start sulcus again to go on with another";
-            (Vec::new(), Some(why.to_owned()))
-        }
+        Press::GoOn(visit) => go_on(talk, *visit),
+        Press::Acknowledge => Done::Lines(talk.acknowledge()),
         Press::Reopen { visit, reason } => after_the_end(
             talk,
             *visit,
@@ -162,118 +186,134 @@ pub fn press(talk: &mut Talk, pressed: Pressed) -> Vec<Line> {
                 text: text.clone(),
                 sound: None,
             };
-            written(talk, event, "note_written")
+            written(talk, event, text, "note_written")
         }
         Press::UpdatePatient(patient) => {
             let record = talk.desk().record();
             if patient.species != record.patient.species && record.all().next().is_some() {
-                (
-                    Vec::new(),
-                    Some("values are charted: the species stays".to_owned()),
-                )
+                Done::Refused("values are charted: the species stays".to_owned())
             } else {
-                written(
-                    talk,
-                    Event::PatientUpdated {
-                        patient: patient.clone(),
-                    },
-                    "patient_written",
-                )
+                let event = Event::PatientUpdated {
+                    patient: patient.clone(),
+                };
+                written(talk, event, "patient data", "patient_written")
             }
         }
+        Press::Intents(intents) if talk.mouth().shows() && intents.contains(&Intent::TakeNote) => {
+            Done::Refused("no microphone here: type the note".to_owned())
+        }
         _ => match pressed.said(talk.desk().record()) {
-            Ok(Some(said)) => (talk.press_said(said), None),
-            Ok(None) => (Vec::new(), Some("that cannot be taken here".to_owned())),
-            Err(not_now) => (Vec::new(), Some(not_now.to_string())),
+            Ok(Some(said)) => {
+                let only_tells = said.intents.iter().all(tells);
+                let lines = talk.press_said(said);
+                let is_saved = lines
+                    .iter()
+                    .any(|line| matches!(line, Line::Saved { .. } | Line::NotSaved { .. }));
+                if is_saved || only_tells {
+                    Done::Lines(lines)
+                } else {
+                    // It was understood, and the answer says why nothing was entered.
+                    let reply = Reply::Refused(talk.answered().join(". "));
+                    let to = pressed.reply;
+                    return (lines, Answer { reply, to });
+                }
+            }
+            Ok(None) => Done::Refused("that cannot be taken here".to_owned()),
+            Err(not_now) => Done::Refused(not_now.to_string()),
         },
     };
-    let reply = match refused {
-        Some(why) => Reply::Refused(why),
-        None => Reply::Taken {
-            last: talk.desk().record().last,
-            said: lines
-                .iter()
-                .filter_map(|line| match line {
-                    Line::Says(text) => Some(text.clone()),
-                    _ => None,
-                })
-                .collect(),
-        },
+    let (lines, reply) = match done {
+        Done::Refused(why) => (Vec::new(), Reply::Refused(why)),
+        Done::Lines(lines) => {
+            let not_saved = lines.iter().find_map(|line| match line {
+                Line::NotSaved { why, .. } => Some(Reply::NotSaved(why.clone())),
+                _ => None,
+            });
+            let reply = not_saved.unwrap_or_else(|| Reply::Taken {
+                last: talk.desk().record().last,
+                said: talk.answered().to_vec(),
+            });
+            (lines, reply)
+        }
     };
-    // A page that has gone away meanwhile sees it in its next state.
-    let _ = pressed.reply.send(reply);
-    lines
+    let to = pressed.reply;
+    (lines, Answer { reply, to })
+}
+
+/// What is asked for and enters nothing.
+fn tells(intent: &Intent) -> bool {
+    matches!(
+        intent,
+        Intent::Repeat
+            | Intent::Ask(_)
+            | Intent::StopSpeaking
+            | Intent::SetPace(_)
+            | Intent::TakeNote
+    )
 }
 
 /// The next patient.
-fn begin(talk: &mut Talk, opening: Opening) -> (Vec<Line>, Option<String>) {
-    let refused = |why: &str| (Vec::new(), Some(why.to_owned()));
+fn begin(talk: &mut Talk, opening: Opening) -> Done {
     if talk.desk().record().phase == Phase::Open {
-        return refused("a visit is open at the table; finish it first");
+        return Done::Refused("a visit is open at the table; finish it first".to_owned());
     }
     if talk.turn().saying().is_some() {
-        return refused("something is being said; press again after it");
+        return Done::Refused("something is being said; press again after it".to_owned());
     }
     match talk.begin(opening, &press::pressed()) {
-        Ok(lines) => (lines, None),
-        Err(error) => (
-            vec![Line::Trouble(error.to_string())],
-            Some(error.to_string()),
-        ),
+        Ok(lines) => Done::Lines(lines),
+        Err(DeskError::Journal(error)) => Done::Lines(vec![
+            Line::Trouble(error.to_string()),
+            Line::NotSaved {
+                words: "the next patient".to_owned(),
+                why: error.to_string(),
+            },
+        ]),
+        Err(error) => Done::Refused(error.to_string()),
     }
 }
 
-/// What a finished visit still takes: words added, or its opening again. Only of the visit at the table: another
-/// visit is opened when the program starts.
-fn after_the_end(
-    talk: &mut Talk,
-    visit: uuid::Uuid,
-    event: Event,
-    told: &str,
-) -> (Vec<Line>, Option<String>) {
-    let refused = |why: &str| (Vec::new(), Some(why.to_owned()));
+/// A visit that was left open.
+fn go_on(talk: &mut Talk, visit: uuid::Uuid) -> Done {
     let record = talk.desk().record();
-    if record.visit != visit {
-        return refused(
-            "another visit is at the table; use sulcus reopen or sulcus addendum for this one",
-        );
+    if record.phase == Phase::Open && record.visit != visit {
+        return Done::Refused("another visit is open; finish it first".to_owned());
     }
-    if record.phase == Phase::Open {
-        return refused("the visit is open; write a note");
+    if talk.turn().saying().is_some() {
+        return Done::Refused("something is being said; press again after it".to_owned());
     }
-    saved(talk, event, told)
+    match talk.go_on(visit) {
+        Ok(Some(lines)) => Done::Lines(lines),
+        Ok(None) => Done::Refused("that visit is finished, or there is none such".to_owned()),
+        Err(error) => Done::Refused(error.to_string()),
+    }
+}
+
+/// What a finished visit still takes: words added, or its opening again. Of any visit, once none is open at the table.
+fn after_the_end(talk: &mut Talk, visit: uuid::Uuid, event: Event, told: &str) -> Done {
+    if talk.desk().record().phase == Phase::Open {
+        return Done::Refused(if talk.desk().record().visit == visit {
+            "the visit is open; write a note".to_owned()
+        } else {
+            "another visit is open; finish it first".to_owned()
+        });
+    }
+    if talk.desk().record().visit != visit {
+        match talk.desk().turn_to(visit) {
+            Ok(true) => {}
+            Ok(false) => return Done::Refused("there is no such finished visit".to_owned()),
+            Err(error) => return Done::Refused(error.to_string()),
+        }
+    }
+    let draft = Draft::new(event, Some(&press::pressed()));
+    Done::Lines(talk.write(draft, told, told))
 }
 
 /// One fact that needs no conversation; told by voice as one that was said.
-fn written(talk: &mut Talk, event: Event, told: &str) -> (Vec<Line>, Option<String>) {
+fn written(talk: &mut Talk, event: Event, words: &str, told: &str) -> Done {
     if talk.desk().record().phase == Phase::Finished {
-        return (Vec::new(), Some("the visit is finished".to_owned()));
+        return Done::Refused("the visit is finished".to_owned());
     }
-    saved(talk, event, told)
-}
-
-fn saved(talk: &mut Talk, event: Event, told: &str) -> (Vec<Line>, Option<String>) {
-    let values = usize::from(event.is_value());
-    match talk
-        .desk()
-        .append(Draft::new(event, Some(&press::pressed())))
-    {
-        Ok(()) => {
-            let mut lines = vec![
-                Line::Pressed(told.to_owned()),
-                Line::Saved { facts: 1, values },
-            ];
-            let entries = if values > 0 {
-                vec![talk.desk().record().last]
-            } else {
-                Vec::new()
-            };
-            lines.extend(talk.say_all(vec![Phrase::new(told).saying_back(entries)]));
-            (lines, None)
-        }
-        Err(error) => (
-            vec![Line::Trouble(error.to_string())],
-            Some(error.to_string()),
-        ),
-    }
+    let draft = Draft::new(event, Some(&press::pressed()));
+    Done::Lines(talk.write(draft, words, told))
 }

@@ -1,26 +1,36 @@
-//! The conversation with sound: hearings and presses to the desk, its phrases to the mouth when their turn comes,
-//! and back what was said to its end. Used alike for files, for the live table and for rehearsals in simulated time.
+//! The dialogue: hearings and presses to the desk, its phrases to the mouth when their turn comes, and back what was
+//! said to its end. Used alike for files, for the live table, for the page alone and for rehearsals in simulated time.
+//! What is done when the disk fails is in `failing`, spoken notes are in `note`, what was not understood in `misheard`.
 //!
 //! Invariants: the tone "saved" and every read-back come after the commit; a phrase that was cut is not read back,
-//! nor is one that ended while somebody had already begun to answer.
+//! nor is one that ended while somebody had already begun to answer. All times are those of the sound, told by
+//! [`Talk::at`]: what is decided does not depend on how busy the machine is.
+
+mod failing;
+mod misheard;
+mod note;
+mod read_backs;
+mod troubles;
 
 use std::sync::Arc;
 
 use super::close_call::{self, CloseCall};
 use super::desk::{Desk, DeskError, Opening, Taken};
-use super::notes;
 use super::turn::{Cut, Turn, is_echo};
 use super::understand::{self, Understood};
 use crate::grammar::intent::Pace;
 use crate::grammar::{Intent, Situation};
-use crate::record::event::{How, Proposed, Speaker as Person};
-use crate::record::{Draft, Event, Heard as HeardBy, JournalError, Record, Standing};
-use crate::session::{Phrase, Said, Slot, Wish, reply};
+use crate::record::event::{How, Proposed, Speaker as Person, Telling};
+use crate::record::{Entry, Event, Heard as HeardBy, Record, Standing};
+use crate::session::{Phrase, Rules, Said, Slot, Wish, reply};
 use crate::speech::activity::End;
 use crate::speech::listener::{Heard, ListenEvent, Under};
 use crate::speech::{EngineIdentity, Unheard, WordGraph};
-use crate::terms::ToothNumber;
 use crate::voice::{Cue, HeardTone, Priority, SayId, Speaker, VoiceEvent, wording};
+use misheard::Misheard;
+use note::NoteTaking;
+use read_backs::{Ended, ReadBacks};
+use troubles::Troubles;
 
 /// Of an interruption that a person spoke the echo canceller took 1.3 dB at most (docs/conversation.md); where it took
 /// three quarters of the energy, the word is what was left of the program's own voice.
@@ -57,6 +67,8 @@ pub enum Line {
     Says(String),
     /// It was said to its end.
     Said(String),
+    /// This was not saved: what was said, and why.
+    NotSaved { words: String, why: String },
     /// Something that the person should know.
     Trouble(String),
 }
@@ -68,6 +80,26 @@ pub trait Mouth: Send {
     fn cue(&self, cue: Cue);
     /// Is silent at once, and forgets what waits.
     fn stop(&self);
+    /// It shows what it is given, and all of it at once: there is no sound to wait for.
+    fn shows(&self) -> bool {
+        false
+    }
+}
+
+/// A mouth without sound: what is said stands on the page.
+#[derive(Debug, Clone, Copy)]
+pub struct ShowingMouth;
+
+impl Mouth for ShowingMouth {
+    fn say(&self, _id: SayId, _phrases: Vec<String>, _priority: Priority) {}
+
+    fn cue(&self, _cue: Cue) {}
+
+    fn stop(&self) {}
+
+    fn shows(&self) -> bool {
+        true
+    }
 }
 
 impl Mouth for Speaker {
@@ -87,27 +119,22 @@ impl Mouth for Speaker {
 /// An utterance that the program's own voice cut counts as whole after this silence: the first pause that ends one.
 const WHOLE_AFTER_MS: u64 = 256;
 
-/// Failures in a row after which another way is offered.
-const FAILURES_MAX: u32 = 2;
-
 pub struct Talk {
     desk: Desk,
     mouth: Box<dyn Mouth>,
     engine: EngineIdentity,
     turn: Turn,
+    /// Time of the sound, milliseconds.
+    now_ms: u64,
     next_id: u64,
     /// The phrase at the mouth.
     at_mouth: Option<SayId>,
     /// What was begun last, in words.
     spoken: String,
-    /// Said to its end, but somebody had begun to speak before that: counts only after their words.
-    said_meanwhile: Vec<Phrase>,
-    /// Values of the tooth that was read back last, as far as they were said to their end: what a nurse confirms.
-    read_back_last: Vec<u64>,
-    /// Two readings that were too close, until the answer.
-    close_call: Option<CloseCall>,
-    /// Utterances in a row from which nothing came that stands.
-    failures: u32,
+    read_backs: ReadBacks,
+    misheard: Misheard,
+    note: NoteTaking,
+    troubles: Troubles,
     /// Who speaks where nothing tells.
     person: Person,
     /// Who speaks next, by key.
@@ -117,12 +144,10 @@ pub struct Talk {
     heard_tone: HeardTone,
     /// The tone for what is being said has sounded.
     is_heard_told: bool,
-    /// The next utterance is a note, whatever it says.
-    note: Option<Option<ToothNumber>>,
-    /// The utterance that could not be saved; entered again after the journal was opened afresh.
-    unsaved: Option<Said>,
-    /// Set while the journal refuses writing.
-    is_shut: bool,
+    /// The question that is open made no sound: no "confirm" can be its answer.
+    is_question_silent: bool,
+    /// The answer to the newest input, in writing: whether it was said already or waits for its turn.
+    answered: Vec<String>,
 }
 
 /// Who spoke, as far as that is known.
@@ -149,22 +174,36 @@ impl Talk {
             mouth: Box::new(mouth),
             engine,
             turn: Turn::default(),
+            now_ms: 0,
             next_id: 0,
             at_mouth: None,
             spoken: String::new(),
-            said_meanwhile: Vec::new(),
-            read_back_last: Vec::new(),
-            close_call: None,
-            failures: 0,
+            read_backs: ReadBacks::default(),
+            misheard: Misheard::default(),
+            note: NoteTaking::default(),
+            troubles: Troubles::default(),
             person: Person::Unknown,
             next_person: None,
             next_sounds_like: Person::Unknown,
             heard_tone: HeardTone::default(),
             is_heard_told: false,
-            note: None,
-            unsaved: None,
-            is_shut: false,
+            is_question_silent: false,
+            answered: Vec::new(),
         }
+    }
+
+    /// The time of the sound at which what is told next happened, in milliseconds. Never goes back.
+    pub fn at(&mut self, ms: u64) {
+        self.now_ms = self.now_ms.max(ms);
+    }
+
+    /// Nothing is being said, waits to be said, or was said and waits to be counted.
+    pub fn is_settled(&self) -> bool {
+        self.turn.is_idle() && self.read_backs.is_settled()
+    }
+
+    pub fn now_ms(&self) -> u64 {
+        self.now_ms
     }
 
     /// When the tone comes that says that somebody was heard.
@@ -218,25 +257,22 @@ impl Talk {
         self.next_sounds_like = person;
     }
 
-    fn now_ms(&mut self) -> u64 {
-        self.desk.clock().now().monotonic_ms
-    }
-
     /// The listener tells something.
     pub fn listen(&mut self, event: &ListenEvent) -> Vec<Line> {
-        let now_ms = self.now_ms();
+        let now_ms = self.now_ms;
         match event {
             ListenEvent::SpeechStarted {
+                at_ms,
                 under: Under::Session,
-                ..
             } => {
-                self.turn.speech_started(now_ms);
+                self.turn.speech_started(*at_ms);
+                let lines = self.count_due();
                 // Whoever speaks has the word. Only where the program does not hear itself does this come while it
                 // speaks; a question is finished, since it is short and the answer to it must not be guessed.
                 if self.turn.saying().is_some_and(|phrase| !phrase.is_question) {
                     self.cut(Cut::SpokenOver);
                 }
-                Vec::new()
+                lines
             }
             ListenEvent::SpeechStarted { .. } => Vec::new(),
             ListenEvent::Hushed => {
@@ -259,7 +295,9 @@ impl Talk {
             }
             ListenEvent::Failed(error) => {
                 self.turn.sound_broke_off(now_ms);
-                vec![Line::Trouble(error.to_string())]
+                let mut lines = vec![Line::Trouble(error.to_string())];
+                lines.extend(self.say_all(vec![Phrase::new("not_recognised")]));
+                lines
             }
             ListenEvent::Overrun {
                 frames,
@@ -285,7 +323,8 @@ impl Talk {
                 lines.extend(self.say_all(vec![Phrase::new("microphone_found")]));
                 lines
             }
-            ListenEvent::GraphSet { .. }
+            ListenEvent::HeardUpTo { .. }
+            | ListenEvent::GraphSet { .. }
             | ListenEvent::Partial(_)
             | ListenEvent::Level(_)
             | ListenEvent::Ended => Vec::new(),
@@ -297,7 +336,7 @@ impl Talk {
     fn hushed(&mut self) {
         let is_told = self.heard_tone == HeardTone::Silence
             && self.at_mouth.is_none()
-            && self.note.is_none()
+            && !self.note.is_awaited()
             && self.desk.situation() != Situation::Asleep;
         if is_told {
             self.is_heard_told = true;
@@ -425,7 +464,7 @@ impl Talk {
             .into_iter()
             .map(|intent| match intent {
                 Intent::Confirm if !has_question => {
-                    Intent::ConfirmReadBack(self.read_back_last.clone())
+                    Intent::ConfirmReadBack(self.read_backs.last().to_vec())
                 }
                 intent => intent,
             })
@@ -460,41 +499,34 @@ impl Talk {
             .with("one", Slot::Text(call.options[0].word.clone()))
             .with("other", Slot::Text(call.options[1].word.clone()));
         phrase.is_question = true;
-        self.close_call = Some(call);
         match self.failed_again() {
-            None => lines.extend(self.say_all(vec![phrase])),
-            // The question did not help the last time.
-            Some(more) => {
-                self.close_call = None;
-                lines.extend(more);
+            None => {
+                self.misheard.ask(call);
+                lines.extend(self.say_all(vec![phrase]));
             }
+            // The question did not help the last time.
+            Some(more) => lines.extend(more),
         }
         lines
     }
 
     /// "five", after "five, or nine?". Anything else ends the question and is heard as what it is.
     fn answer_close_call(&mut self, understood: &Understood, by: By) -> Option<Vec<Line>> {
-        let call = self.close_call.take()?;
-        let Understood::Said {
-            words, confidence, ..
-        } = understood
-        else {
-            // Nothing was understood: the question still stands.
-            self.close_call = Some(call);
-            return None;
+        let (words, confidence) = match understood {
+            Understood::Said {
+                words, confidence, ..
+            } => (Some(words.as_slice()), *confidence),
+            Understood::Nothing { .. } => (None, 0.0),
         };
-        let [word] = words.as_slice() else {
-            return None;
-        };
-        let option = call.options.iter().find(|option| option.word == *word)?;
+        let option = self.misheard.answer(words)?;
         self.understood();
-        let heard = by.sign(understand::heard(&option.words, *confidence, &self.engine));
+        let heard = by.sign(understand::heard(&option.words, confidence, &self.engine));
         let mut lines = vec![Line::Heard {
             words: option.sentence(),
-            confidence: *confidence,
+            confidence,
         }];
         lines.extend(self.take(Said {
-            intents: option.intents.clone(),
+            intents: option.intents,
             heard,
         }));
         Some(lines)
@@ -502,40 +534,41 @@ impl Talk {
 
     /// Something was said while a question waits, and it was no answer: perhaps the question was not heard.
     fn ask_again(&mut self) -> Vec<Line> {
-        self.failures += 1;
-        if self.failures < FAILURES_MAX {
+        if !self.misheard.failed() {
             return Vec::new();
         }
-        self.failures = 0;
-        let question = self
-            .desk
+        let question = self.open_question();
+        self.say_all(question.into_iter().collect())
+    }
+
+    /// The question that waits for its answer, as a phrase.
+    fn open_question(&self) -> Option<Phrase> {
+        self.desk
             .record()
             .open_challenge()
-            .map(|challenge| reply::question(challenge.question.clone()));
-        self.say_all(question.into_iter().collect())
+            .map(|challenge| reply::question(challenge.question.clone()))
     }
 
     /// Counts a failure; after so many in a row another way is offered.
     fn failed_again(&mut self) -> Option<Vec<Line>> {
-        self.failures += 1;
-        if self.failures < FAILURES_MAX {
-            return None;
-        }
-        self.failures = 0;
-        Some(self.say_all(vec![Phrase::new("digit_by_digit")]))
+        self.misheard
+            .failed()
+            .then(|| self.say_all(vec![Phrase::new("digit_by_digit")]))
     }
 
     /// The next patient, once the visit before is finished and nothing is being said any more: what is said to its
     /// end would count as read back in the wrong visit.
     pub fn begin(&mut self, opening: Opening, heard: &HeardBy) -> Result<Vec<Line>, DeskError> {
-        let phrases = self.desk.begin(opening, heard)?;
-        self.turn.clear();
-        self.said_meanwhile.clear();
-        self.read_back_last.clear();
-        self.close_call = None;
-        self.failures = 0;
-        self.note = None;
-        self.unsaved = None;
+        let begun = self.desk.begin(opening, heard);
+        let phrases = match begun {
+            Ok(phrases) => phrases,
+            Err(DeskError::Journal(failure)) => {
+                self.storage_failed(&failure);
+                return Err(failure.into());
+            }
+            Err(other) => return Err(other),
+        };
+        self.forget();
         let mut lines = vec![
             Line::Pressed("the next patient".to_owned()),
             Line::Saved {
@@ -547,10 +580,31 @@ impl Talk {
         Ok(lines)
     }
 
+    /// Goes on with another visit that was left open; none where it is finished.
+    pub fn go_on(&mut self, visit: uuid::Uuid) -> Result<Option<Vec<Line>>, DeskError> {
+        let Some(phrases) = self.desk.go_on(visit)? else {
+            return Ok(None);
+        };
+        self.forget();
+        Ok(Some(self.say_all(phrases)))
+    }
+
+    /// What belongs to one visit alone.
+    fn forget(&mut self) {
+        self.turn.clear();
+        self.read_backs.forget();
+        self.misheard = Misheard::default();
+        self.note = NoteTaking::default();
+        self.is_question_silent = false;
+    }
+
     /// Time has passed: says what is due.
     pub fn remind(&mut self) -> Vec<Line> {
-        let phrases = self.desk.remind();
-        self.say_all(phrases)
+        let taken = self.desk.remind();
+        if taken.phrases.is_empty() && taken.not_saved.is_none() {
+            return Vec::new();
+        }
+        self.answer(taken, true)
     }
 
     /// Something was pressed on the page or a key.
@@ -566,20 +620,26 @@ impl Talk {
 
     /// The same with all that is known of the press.
     pub fn press_said(&mut self, said: Said) -> Vec<Line> {
-        self.close_call = None;
+        self.misheard.forget_question();
         let mut lines = vec![Line::Pressed(format!("{:?}", said.intents))];
         lines.extend(self.take(said));
         lines
     }
 
     fn take(&mut self, said: Said) -> Vec<Line> {
-        if self.is_shut {
-            return vec![Line::Trouble(
-                "nothing can be saved until the journal is open again".into(),
-            )];
+        if let Some(lines) = self.answer_trouble(&said) {
+            return lines;
         }
         if self.is_for_the_vet(&said) {
             return self.say_all(vec![Phrase::new("vet_decides")]);
+        }
+        let is_spoken = said.heard.how == How::Spoken;
+        if self.is_question_silent && is_spoken && said.intents.contains(&Intent::Confirm) {
+            self.is_question_silent = false;
+            let question = self.open_question();
+            let mut phrases = vec![Phrase::new("not_heard_question")];
+            phrases.extend(question);
+            return self.say_all(phrases);
         }
         let taken = self.desk.take(&said);
         let mut failed_again = Vec::new();
@@ -587,20 +647,16 @@ impl Talk {
             .intents
             .iter()
             .any(|intent| matches!(intent, Intent::Deny | Intent::Correct(_)));
-        if is_denial && taken.failure.is_none() {
+        if is_denial && taken.not_saved.is_none() {
             failed_again = self.failed_again().unwrap_or_default();
         } else if said.intents.iter().any(is_value_or_confirm) {
-            self.failures = self
-                .failures
-                .min(u32::from(!said.intents.contains(&Intent::Confirm)));
+            self.misheard
+                .understood(said.intents.contains(&Intent::Confirm));
         }
         let asked = said
             .intents
             .iter()
             .any(|intent| matches!(intent, Intent::Repeat | Intent::Ask(_) | Intent::Confirm));
-        if taken.failure.is_some() {
-            self.unsaved = Some(said);
-        }
         let mut lines = self.answer(taken, asked);
         lines.extend(failed_again);
         lines
@@ -609,10 +665,12 @@ impl Talk {
     /// Tones and phrases for what came of an input.
     fn answer(&mut self, taken: Taken, asked: bool) -> Vec<Line> {
         let mut lines = Vec::new();
-        if let Some(failure) = &taken.failure {
-            self.is_shut = true;
-            self.mouth.cue(Cue::NotSaved);
-            lines.push(Line::Trouble(failure.to_string()));
+        if taken
+            .entries
+            .iter()
+            .any(|entry| matches!(entry.event, Event::Challenged { .. }))
+        {
+            self.is_question_silent = false;
         }
         // What must be told at least by a tone, where nothing is said of it.
         let is_told = taken.entries.iter().any(|entry| {
@@ -640,9 +698,18 @@ impl Talk {
                 _ => {}
             }
         }
-        self.turn.push(self.desk.record(), taken.phrases, asked);
+        let mut phrases = taken.phrases;
+        let is_finished = |entry: &Entry| matches!(entry.event, Event::VisitFinished);
+        if taken.entries.iter().any(is_finished) {
+            phrases.extend(self.losses_again());
+        }
+        self.answered = plain(&phrases, self.desk.rules());
+        self.turn.push(self.desk.record(), phrases, asked);
         for wish in &taken.wishes {
             lines.extend(self.grant(wish));
+        }
+        if let Some(not_saved) = taken.not_saved {
+            lines.extend(self.not_saved(not_saved));
         }
         let said = self.speak();
         // Where the read-back follows at once it says the same, and the tone would only delay it.
@@ -655,33 +722,64 @@ impl Talk {
 
     /// Says phrases in their turn.
     pub fn say_all(&mut self, phrases: Vec<Phrase>) -> Vec<Line> {
+        self.answered = plain(&phrases, self.desk.rules());
         self.turn.push(self.desk.record(), phrases, true);
         self.speak()
     }
 
+    /// The answer to the newest input, in writing.
+    pub fn answered(&self) -> &[String] {
+        &self.answered
+    }
+
     /// Says what may be said now. The loops call it after each event, and now and then, since a pause is an event too.
     pub fn speak(&mut self) -> Vec<Line> {
-        let now_ms = self.now_ms();
-        // A saved value that could not be told is no reason to be silent about that.
-        let Some(phrase) = self.turn.next(self.desk.record(), now_ms) else {
-            return Vec::new();
-        };
-        self.next_id += 1;
-        let id = SayId(self.next_id);
-        self.at_mouth = Some(id);
-        if !phrase.entries.is_empty() {
-            self.desk.heard_back(&phrase.entries);
+        let mut lines = self.count_due();
+        for alarm in self.troubles.due(self.now_ms) {
+            self.mouth.cue(Cue::NotSaved);
+            self.turn.push_alarm(alarm);
         }
-        let lines = vec![Line::Says(phrase.plain(self.desk.rules()))];
-        let spoken = wording::spoken(&phrase, self.desk.rules());
-        self.spoken = spoken.join(" ");
-        self.mouth.say(id, spoken, Priority::Ordinary);
+        if self.turn.must_give_way(self.now_ms) {
+            self.cut(Cut::SpokenOver);
+        }
+        // A mouth that shows ends each phrase at once.
+        while let Some(phrase) = self.turn.next(self.desk.record(), self.now_ms) {
+            if !phrase.entries.is_empty() {
+                self.desk.heard_back(&phrase.entries);
+            }
+            lines.push(Line::Says(phrase.plain(self.desk.rules())));
+            if self.is_shown(&phrase) {
+                lines.extend(self.ended(Telling::Shown));
+                continue;
+            }
+            self.next_id += 1;
+            let id = SayId(self.next_id);
+            self.at_mouth = Some(id);
+            let spoken = wording::spoken(&phrase, self.desk.rules());
+            self.spoken = spoken.join(" ");
+            let priority = if self.turn.is_saying_alarm() {
+                Priority::Urgent
+            } else {
+                Priority::Ordinary
+            };
+            self.mouth.say(id, spoken, priority);
+            break;
+        }
         lines
+    }
+
+    /// By the pace chosen, values are shown; what asks for an answer is spoken wherever there is a voice.
+    fn is_shown(&self, phrase: &Phrase) -> bool {
+        let is_value = !phrase.entries.is_empty() && !phrase.is_question;
+        self.mouth.shows() || (self.turn.pace() == Pace::Shown && is_value)
     }
 
     fn cut(&mut self, why: Cut) {
         if self.at_mouth.take().is_some() {
             self.mouth.stop();
+        }
+        if let Some(phrase) = self.turn.saying().cloned() {
+            self.troubles.ended(&phrase, self.now_ms);
         }
         self.turn.cut(self.desk.record(), why);
     }
@@ -702,7 +800,7 @@ impl Talk {
                 Vec::new()
             }
             Wish::TakeNote { tooth } => {
-                self.note = Some(*tooth);
+                self.note.await_for(*tooth);
                 self.turn.push(
                     self.desk.record(),
                     vec![Phrase::new("note_recording")],
@@ -726,149 +824,86 @@ impl Talk {
         match event {
             VoiceEvent::Ended { id, cut: false } if self.at_mouth == Some(*id) => {
                 self.at_mouth = None;
-                self.said_to_end()
+                let mut lines = self.ended(Telling::Spoken);
+                lines.extend(self.speak());
+                lines
             }
             // Cut by somebody else than this conversation: silence is no read-back.
             VoiceEvent::Ended { id, cut: true } if self.at_mouth == Some(*id) => {
-                self.at_mouth = None;
-                self.turn.cut(self.desk.record(), Cut::Stopped);
+                self.cut(Cut::Stopped);
                 self.speak()
             }
-            // Without sound the phrase still stood on the screen.
             VoiceEvent::Failed { id, error } => {
-                let mut lines = vec![Line::Trouble(error.to_string())];
+                let why = error.to_string();
+                let mut lines = vec![Line::Trouble(why.clone())];
                 if self.at_mouth == Some(*id) {
                     self.at_mouth = None;
-                    lines.extend(self.said_to_end());
+                    lines.extend(self.silent(&why));
+                    lines.extend(self.speak());
                 }
                 lines
             }
             VoiceEvent::NoLoudspeaker { error } => vec![Line::Trouble(error.to_string())],
+            VoiceEvent::LoudspeakerFound => {
+                let silent = self.read_backs.silent();
+                self.turn.say_back(self.desk.record(), &silent);
+                self.speak()
+            }
             _ => Vec::new(),
         }
     }
 
-    fn said_to_end(&mut self) -> Vec<Line> {
+    /// What was being told has come to its end.
+    fn ended(&mut self, by: Telling) -> Vec<Line> {
         let Some(phrase) = self.turn.said() else {
             return Vec::new();
         };
+        self.troubles.ended(&phrase, self.now_ms);
         let mut lines = vec![Line::Said(phrase.plain(self.desk.rules()))];
-        if self.turn.person_speaks() {
-            // They began before the end: what they say cannot speak of all of it.
-            self.said_meanwhile.push(phrase);
-        } else {
-            lines.extend(self.count_read_back(&phrase));
-        }
-        lines.extend(self.speak());
+        self.read_backs.ended(phrase, by, self.now_ms);
+        lines.extend(self.count_due());
         lines
+    }
+
+    /// What was being told made no sound, or not all of its sound: it stands on the screen, and nobody heard it.
+    fn silent(&mut self, why: &str) -> Vec<Line> {
+        let Some(phrase) = self.turn.said() else {
+            return Vec::new();
+        };
+        self.troubles.ended(&phrase, self.now_ms);
+        self.read_backs.was_silent(&phrase);
+        self.is_question_silent |= phrase.is_question;
+        match self.desk.not_heard(&phrase, why) {
+            None => Vec::new(),
+            Some(not_saved) => self.not_saved(not_saved),
+        }
     }
 
     /// Nobody speaks any more: what ended meanwhile counts now, and the turn goes on.
     fn count_said(&mut self) -> Vec<Line> {
         let mut lines = Vec::new();
         if !self.turn.person_speaks() {
-            for phrase in std::mem::take(&mut self.said_meanwhile) {
-                lines.extend(self.count_read_back(&phrase));
+            for ended in self.read_backs.all() {
+                lines.extend(self.count(&ended));
             }
             lines.extend(self.speak());
         }
         lines
     }
 
-    fn count_read_back(&mut self, phrase: &Phrase) -> Vec<Line> {
-        if self.is_shut {
-            return Vec::new();
-        }
-        let told = self.desk.said_to_end(phrase);
-        if let Some(last) = phrase.entries.last() {
-            // All that was said to its end of the same tooth, up to this number.
-            let record = self.desk.record();
-            let tooth = record
-                .entry(*last)
-                .and_then(|charted| charted.event.tooth());
-            self.read_back_last = record
-                .unconfirmed()
-                .filter(|charted| {
-                    charted.number <= *last
-                        && charted.event.tooth() == tooth
-                        && charted.standing == Standing::ReadBack
-                })
-                .map(|charted| charted.number)
-                .collect();
-        }
-        match told {
-            Ok(()) => Vec::new(),
-            Err(error) => self.failed(error),
-        }
+    /// What has ended long enough ago that nobody can have begun to speak before its end.
+    fn count_due(&mut self) -> Vec<Line> {
+        let due = self.read_backs.due(&self.turn, self.now_ms);
+        due.iter().flat_map(|ended| self.count(ended)).collect()
     }
 
-    fn failed(&mut self, error: JournalError) -> Vec<Line> {
-        self.is_shut = true;
-        self.mouth.cue(Cue::NotSaved);
-        vec![Line::Trouble(error.to_string())]
-    }
-
-    /// Whether the journal refuses writing and should be opened afresh.
-    pub fn is_shut(&self) -> bool {
-        self.is_shut
-    }
-
-    /// Opens the journal afresh after a failed write and enters again what is not in it.
-    /// On an error all is as before, but for the journal, which stays shut: try later.
-    pub fn reopen(self) -> Result<(Self, Vec<Line>), DeskError> {
-        let Self { desk, .. } = self;
-        let (desk, offer) = desk.reopen()?;
-        let mut talk = Self {
-            desk,
-            unsaved: None,
-            is_shut: false,
-            ..self
-        };
-        let mut lines = vec![Line::Trouble("the journal is open again".into())];
-        if let Some(said) = offer {
-            lines.extend(talk.take(said));
+    fn count(&mut self, ended: &Ended) -> Vec<Line> {
+        let not_saved = self.desk.told(&ended.phrase, ended.by);
+        self.read_backs.counted(self.desk.record(), &ended.phrase);
+        match not_saved {
+            None => Vec::new(),
+            Some(not_saved) => self.not_saved(not_saved),
         }
-        Ok((talk, lines))
-    }
-
-    /// Free speech: kept as sound beside the journal and, unverified, as the words the engine would write.
-    fn keep_note(&mut self, tooth: Option<ToothNumber>, heard: &Heard, by: By) -> Vec<Line> {
-        let text = heard.hearing.free_text.clone().unwrap_or_default();
-        let record = self.desk.record();
-        let name = format!("{}-{:05}.wav", record.visit, record.last + 1);
-        let folder = self.desk.journal().folder().to_owned();
-        let kept = notes::keep(&folder, &name, &heard.utterance.samples);
-        let mut lines = Vec::new();
-        let sound = match kept {
-            Ok(()) => Some(name),
-            Err(why) => {
-                lines.push(Line::Trouble(format!(
-                    "the sound of the note could not be kept: {why}"
-                )));
-                None
-            }
-        };
-        let by = by.sign(understand::heard(&[], 0.0, &self.engine));
-        let draft = Draft::new(
-            Event::NoteRecorded {
-                tooth,
-                text: text.clone(),
-                sound,
-            },
-            Some(&by),
-        );
-        match self.desk.append(draft) {
-            Ok(()) => {
-                lines.push(Line::Heard {
-                    words: format!("(note) {text}"),
-                    confidence: 0.0,
-                });
-                self.mouth.cue(Cue::Saved);
-                lines.extend(self.say_all(vec![Phrase::new("note_saved")]));
-            }
-            Err(error) => lines.extend(self.failed(error)),
-        }
-        lines
     }
 
     /// Values that stand and were never said to their end.
@@ -878,6 +913,10 @@ impl Talk {
             .filter(|charted| charted.standing == Standing::Heard)
             .count()
     }
+}
+
+fn plain(phrases: &[Phrase], rules: &Rules) -> Vec<String> {
+    phrases.iter().map(|phrase| phrase.plain(rules)).collect()
 }
 
 /// What enters no value and moves to no tooth.

@@ -1,6 +1,7 @@
 //! Whose turn it is: what waits to be said, and when it may be. Pure: time is passed in, nothing sounds here.
 //!
-//! Invariants: nothing begins while somebody speaks; values are made into words only when they are said, so that
+//! Invariants: nothing begins while somebody speaks, but an alarm when they go on for long; an alarm goes before all
+//! that waits and interrupts what is being said; values are made into words only when they are said, so that
 //! nothing stale is read back; values leave the queue only by being said to the end, by having been withdrawn or
 //! replaced, or by "stop", after which a "confirm" brings them back.
 
@@ -23,6 +24,9 @@ const FAST_MS: u64 = 2_500;
 
 /// Somebody who lets so much time pass is not fast any more.
 const SLOW_MS: u64 = 5_000;
+
+/// An alarm waits so long for somebody who speaks, then it is said all the same: what they say now is not saved.
+const ALARM_WAITS_MS: u64 = 2_000;
 
 /// What waits.
 #[derive(Debug, Clone, PartialEq)]
@@ -48,10 +52,14 @@ pub enum Cut {
 #[derive(Debug, Default)]
 pub struct Turn {
     pace: Pace,
+    /// Said before all else.
+    alarms: VecDeque<Phrase>,
     waiting: VecDeque<Item>,
     /// What is being said.
     saying: Option<Phrase>,
-    person_speaks: bool,
+    is_saying_alarm: bool,
+    /// Since when the person speaks.
+    speech_since_ms: Option<u64>,
     /// When the person was last heard to stop.
     quiet_since_ms: u64,
     is_fast: bool,
@@ -79,16 +87,31 @@ impl Turn {
     }
 
     pub fn person_speaks(&self) -> bool {
-        self.person_speaks
+        self.speech_since_ms.is_some()
+    }
+
+    /// Since when the person speaks.
+    pub fn speech_since_ms(&self) -> Option<u64> {
+        self.speech_since_ms
+    }
+
+    /// What is being said is an alarm.
+    pub fn is_saying_alarm(&self) -> bool {
+        self.is_saying_alarm && self.saying.is_some()
     }
 
     pub fn is_fast(&self) -> bool {
         self.is_fast
     }
 
+    /// An alarm waits or is being said.
+    pub fn has_alarm(&self) -> bool {
+        !self.alarms.is_empty() || self.is_saying_alarm()
+    }
+
     /// Nothing waits and nothing is being said.
     pub fn is_idle(&self) -> bool {
-        self.waiting.is_empty() && self.saying.is_none()
+        self.alarms.is_empty() && self.waiting.is_empty() && self.saying.is_none()
     }
 
     /// Phrases that wait.
@@ -96,9 +119,9 @@ impl Turn {
         self.waiting.len()
     }
 
-    /// Somebody begins to speak.
+    /// Somebody began to speak at that time.
     pub fn speech_started(&mut self, now_ms: u64) {
-        self.person_speaks = true;
+        self.speech_since_ms = Some(now_ms);
         let gap_ms = now_ms.saturating_sub(self.quiet_since_ms);
         let values_wait = self.values_wait()
             || self
@@ -114,7 +137,7 @@ impl Turn {
 
     /// Nobody speaks any more, whether it was understood or not.
     pub fn speech_ended(&mut self, now_ms: u64) {
-        self.person_speaks = false;
+        self.speech_since_ms = None;
         self.quiet_since_ms = now_ms;
     }
 
@@ -142,6 +165,30 @@ impl Turn {
         }
     }
 
+    /// To be said before all else.
+    pub fn push_alarm(&mut self, phrase: Phrase) {
+        if !self.alarms.contains(&phrase) {
+            self.alarms.push_back(phrase);
+        }
+    }
+
+    /// What an alarm spoke of is over: it is not said any more.
+    pub fn drop_alarms(&mut self, key: &str) {
+        self.alarms.retain(|phrase| phrase.key != key);
+    }
+
+    /// Whether what is being said must give way to an alarm.
+    pub fn must_give_way(&self, now_ms: u64) -> bool {
+        self.saying.is_some() && !self.is_saying_alarm && self.alarm_may_sound(now_ms)
+    }
+
+    fn alarm_may_sound(&self, now_ms: u64) -> bool {
+        let is_waited_for = self
+            .speech_since_ms
+            .is_some_and(|since_ms| now_ms.saturating_sub(since_ms) < ALARM_WAITS_MS);
+        !self.alarms.is_empty() && !is_waited_for
+    }
+
     /// Says these values next, whatever the pace.
     pub fn say_back(&mut self, record: &Record, entries: &[u64]) {
         for phrase in read_back::of_numbers(record, entries).into_iter().rev() {
@@ -151,10 +198,17 @@ impl Turn {
 
     /// What is to be said now, if anything.
     pub fn next(&mut self, record: &Record, now_ms: u64) -> Option<Phrase> {
-        if self.saying.is_some() || self.person_speaks {
+        if self.saying.is_some() {
             return None;
         }
-        let phrase = self.pick(record, now_ms)?;
+        self.is_saying_alarm = self.alarm_may_sound(now_ms);
+        let phrase = if self.is_saying_alarm {
+            self.alarms.pop_front()?
+        } else if self.person_speaks() {
+            return None;
+        } else {
+            self.pick(record, now_ms)?
+        };
         self.saying = Some(phrase.clone());
         Some(phrase)
     }
@@ -212,6 +266,8 @@ impl Turn {
                 (is_left && !self.is_hurried(now_ms)) || quiet_ms >= TOOTH_PAUSE_MS
             }
             Pace::Quiet => false,
+            // A screen is in nobody's way.
+            Pace::Shown => true,
         }
     }
 
@@ -265,6 +321,13 @@ impl Turn {
         let Some(phrase) = self.saying.take() else {
             return;
         };
+        if self.is_saying_alarm {
+            // By "stop" it is silent for now; whoever raised it raises it again.
+            if why == Cut::SpokenOver {
+                self.alarms.push_front(phrase);
+            }
+            return;
+        }
         if why == Cut::SpokenOver {
             let still_asked = !phrase.is_question || record.open_challenge().is_some();
             if still_asked && !is_acknowledgement(&phrase) {
@@ -281,7 +344,7 @@ impl Turn {
 
     /// Takes back the hold on somebody who never ended: the sound broke off.
     pub fn sound_broke_off(&mut self, now_ms: u64) {
-        if self.person_speaks {
+        if self.person_speaks() {
             self.speech_ended(now_ms);
         }
     }

@@ -60,7 +60,7 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     )?;
     let bar = table::progress_bar();
     let mut shown = |line| bar.suspend(|| table::print(&line));
-    for line in talk.say_all(phrases) {
+    for line in talk.begin_with(phrases) {
         shown(line);
     }
     let mut progress = |part: f32| bar.set_position((part * 1000.0) as u64);
@@ -74,7 +74,11 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     replay.play(&file).context(
         "the demo needs its sound files; run it in the checkout, or give --fixtures DIR",
     )?;
+    let ending = replay.end();
     bar.finish_and_clear();
+    if !ending.is_good() {
+        return Ok(table::outcome(&ending));
+    }
     finish(&mut talk, &config.data)
 }
 

@@ -10,6 +10,7 @@ use crossbeam_channel::{Receiver, bounded, unbounded};
 use tokio::sync::watch;
 
 use crate::app::desk::{Desk, DeskError};
+use crate::app::ending::{Ending, Worker};
 use crate::app::figures::Figures;
 use crate::app::keys::{Act, Bindings, Key, Keys};
 use crate::app::live::{self, Ends, Shown};
@@ -142,11 +143,11 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
         // The patient is entered on the page first; the visit is then gone on with.
         Err(DeskError::NoVisit) if options.page && !options.patient.is_new() => {
             println!("no visit is open: enter the patient on the page");
+            let reception = serve::open(&config.data)?;
             let served = serve_page(options, config)?;
-            if !serve::until_open(&config.data, &served.presses, &served.view)? {
+            let Some(opened) = reception.seat(&served.presses, &served.view)? else {
                 return Ok(Outcome::Problem);
-            }
-            let opened = Desk::open(&config.data, None, false, Box::new(RealClock::default()))?;
+            };
             served.show(&opened.0, Some("Wait: the microphone starts"));
             page = Some(served);
             opened
@@ -182,7 +183,12 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
         output = Box::new(Monitored::new(output, Box::new(tell)));
     }
     let cache = config.data.join("voice-cache");
-    let (mouth, voice_events) = Speaker::start(opened.synthesiser, output, Some(&cache));
+    let (mouth, voice_events) = Speaker::start_beside(
+        opened.synthesiser,
+        output,
+        Some(&cache),
+        microphone.position(),
+    );
     mouth.prepare(ahead::phrases(desk.rules(), desk.record().patient.species));
     let thread = listener::spawn(listener, sound, control, told)?;
     let second = options
@@ -213,6 +219,7 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     // A raw terminal does not go back to the margin by itself.
     let line_end = if keyboard.is_some() { "\r\n" } else { "\n" };
     let (_keyboard, keys) = keyboard.unzip();
+    let keys = Some(until_told(keys)?);
     let served = match page {
         None if options.page => Some(serve_page(options, config)?),
         served => served,
@@ -255,7 +262,7 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
         .with_heard_tone(heard_tone)
         .with_person(person);
     let figures = options.figures.clone().map(Figures::new);
-    live::run(talk, &ends, phrases, figures, &mut |talk, shown| {
+    let ending = live::run(talk, &ends, phrases, figures, &mut |talk, shown| {
         if let Some(page) = &mut page {
             page.shown(talk, &shown);
         }
@@ -267,8 +274,43 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     });
     drop(ends);
     drop(microphone);
-    let _ = thread.join();
-    Ok(Outcome::Done)
+    // A thread that panicked is a fault of the program; one that ended had no more sound.
+    let ending = match thread.join() {
+        Err(_) if ending == Ending::Sound => Ending::WorkerDied(Worker::Ears),
+        _ => ending,
+    };
+    Ok(table::outcome(&ending))
+}
+
+/// The keys, and with them the wish of the system that the program ends (an interrupt, a shutdown): it is obeyed as
+/// a key is, so that nothing that waits for the disk is lost without a word.
+fn until_told(keys: Option<Receiver<Act>>) -> anyhow::Result<Receiver<Act>> {
+    let (send, acts) = unbounded();
+    if let Some(keys) = keys {
+        let send = send.clone();
+        std::thread::Builder::new()
+            .name("acts".to_owned())
+            .spawn(move || {
+                for act in keys {
+                    if send.send(act).is_err() {
+                        return;
+                    }
+                }
+            })?;
+    }
+    let runtime = tokio::runtime::Builder::new_current_thread()
+        .enable_all()
+        .build()?;
+    std::thread::Builder::new()
+        .name("signals".to_owned())
+        .spawn(move || {
+            runtime.block_on(async {
+                while serve::stopped().await && send.send(Act::Leave).is_ok() {}
+                // The table's loop takes a closed queue for a wish to end.
+                std::future::pending::<()>().await;
+            });
+        })?;
+    Ok(acts)
 }
 
 /// The page's server, and the ends that the table holds.

@@ -10,6 +10,7 @@ use crate::commands::Outcome;
 use crate::config::Config;
 use crate::grammar::template::Situation;
 use crate::grammar::{Meaning, help, sample};
+use crate::record::event::Telling;
 use crate::record::{Draft, Entry, Event, Heard, Record};
 use crate::session::{Rules, Said, Session};
 use crate::terms::{Patient, Species};
@@ -162,7 +163,7 @@ impl Table {
             .collect();
         let phrases = self.session.saved(&self.record, &entries, &step);
         for phrase in &phrases {
-            if let Some(draft) = Session::said_to_end(&self.record, phrase) {
+            if let Some(draft) = Session::told(&self.record, phrase, Telling::Spoken) {
                 self.record.apply(&Entry::unsaved(
                     self.record.visit,
                     self.record.last + 1,

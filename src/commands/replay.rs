@@ -43,7 +43,7 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
         Box::new(RealClock::default()),
     )?;
     let show = |line| table::print(&line);
-    for line in talk.say_all(phrases) {
+    for line in talk.begin_with(phrases) {
         show(line);
     }
     let bar = table::progress_bar();
@@ -59,7 +59,8 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     for file in &options.files {
         replay.play(file)?;
     }
+    let ending = replay.end();
     bar.finish_and_clear();
     println!("visit {}", talk.desk().record().visit);
-    Ok(Outcome::Done)
+    Ok(table::outcome(&ending))
 }

@@ -1,25 +1,35 @@
-//! `sulcus serve`: the live page without a microphone. Touches go through the same session and journal as speech.
+//! `sulcus serve`: the live page without a microphone. Touches go through the same desk and conversation as speech,
+//! with a mouth that shows.
 
 use std::net::{IpAddr, Ipv4Addr, SocketAddr};
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::sync::Arc;
+use std::time::{Duration, Instant};
 
 use anyhow::Context;
-use crossbeam_channel::Receiver;
+use crossbeam_channel::{Receiver, select, tick};
 use tokio::sync::watch;
 use uuid::Uuid;
 
 use crate::app::clinic::Clinic;
+use crate::app::desk::{Desk, DeskError};
+use crate::app::ending::Ending;
+use crate::app::live::Shown;
+use crate::app::page::{self, Page};
 use crate::app::papers::FromJournal;
-use crate::clock::{Clock, Now, RealClock};
-use crate::commands::Outcome;
+use crate::app::talk::{Line, ShowingMouth, Talk};
+use crate::clock::{Clock, RealClock};
+use crate::commands::{Outcome, table};
 use crate::config::Config;
-use crate::plan;
+use crate::grammar::intent::Pace;
 use crate::record::fold::Phase;
-use crate::record::{Draft, Event, Journal, JournalError, Record};
-use crate::session::{Phrase, Rules, Said, Session, Wish};
-use crate::terms::Patient;
-use crate::web::{self, HeardLine, Notice, Press, Pressed, Reply, ServeOptions, View, WebError};
+use crate::record::{Draft, Event, Journal, JournalError, Record, Reopened};
+use crate::session::Phrase;
+use crate::speech::EngineIdentity;
+use crate::web::{self, Notice, Press, Pressed, Reply, ServeOptions, View, WebError};
+
+/// How often it is looked whether the disk is to be tried again or an alarm repeated.
+const LOOKS: Duration = Duration::from_millis(200);
 
 /// Presses that wait while one is being saved; more are refused as "busy".
 pub const PRESSES_WAITING_MAX: usize = 32;
@@ -51,19 +61,18 @@ impl Options {
 }
 
 pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
-    let mut table = Table::open(config.data.clone())?;
-    let (view, watched) = watch::channel(Arc::new(table.view()));
+    // Before the page is served: a folder that cannot be used leaves nothing behind.
+    let opened = open(&config.data)?;
+    let (view, watched) = watch::channel(Arc::new(View::default()));
     let (presses, pressed) = crossbeam_channel::bounded(PRESSES_WAITING_MAX);
     let (runtime, server) = start(options, config, watched, presses, true)?;
     // Ends when the server has ended: its side of the queue is gone then.
-    let taken = take_all(&mut table, &pressed, &view);
-    drop(view);
-    let served = match taken {
-        Ok(()) => runtime.block_on(server)?,
-        Err(error) => return Err(error),
+    let ending = match opened.seat(&pressed, &view)? {
+        None => Ending::Done,
+        Some((desk, first)) => sit(desk, first, &pressed, view),
     };
-    match served {
-        Ok(()) => Ok(Outcome::Done),
+    match runtime.block_on(server)? {
+        Ok(()) => Ok(table::outcome(&ending)),
         Err(error @ (WebError::NotLoopback(_) | WebError::EveryAddress(_))) => {
             eprintln!("sulcus: {error}");
             Ok(Outcome::WrongUse)
@@ -72,10 +81,68 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     }
 }
 
+/// The conversation without a microphone: the same desk and talk as at the table, with a mouth that shows.
+fn sit(
+    desk: Desk,
+    first: Vec<Phrase>,
+    pressed: &Receiver<Pressed>,
+    view: watch::Sender<Arc<View>>,
+) -> Ending {
+    let engine = EngineIdentity {
+        name: String::new(),
+        model: String::new(),
+    };
+    let mut talk = Talk::new(desk, ShowingMouth, engine).with_pace(Pace::Shown);
+    let mut page = Page::new(view);
+    let started = Instant::now();
+    let looks = tick(LOOKS);
+    let mut show = |talk: &mut Talk, lines: Vec<Line>| {
+        for line in lines {
+            page.shown(talk, &Shown::Line(&line));
+            if let Line::Trouble(_) | Line::NotSaved { .. } = line {
+                eprintln!("sulcus: {}", table::shown(&line));
+            }
+        }
+        page.publish(talk);
+    };
+    let lines = talk.begin_with(first);
+    show(&mut talk, lines);
+    loop {
+        select! {
+            recv(pressed) -> press => {
+                talk.at(started.elapsed().as_millis() as u64);
+                let Ok(press) = press else { break };
+                let (lines, answer) = page::press(&mut talk, press);
+                show(&mut talk, lines);
+                answer.send();
+            }
+            recv(looks) -> _ => {
+                talk.at(started.elapsed().as_millis() as u64);
+                let mut lines = talk.speak();
+                lines.extend(talk.retry());
+                lines.extend(talk.remind());
+                if !lines.is_empty() {
+                    show(&mut talk, lines);
+                }
+            }
+        }
+    }
+    let lines = talk.last_words();
+    show(&mut talk, lines);
+    let trouble = talk.trouble();
+    match trouble.why {
+        None => Ending::Done,
+        Some(why) => Ending::Storage {
+            why,
+            unsaved: trouble.unsaved,
+        },
+    }
+}
+
 /// The page's server on threads of its own.
 pub type Server = tokio::task::JoinHandle<Result<(), WebError>>;
 
-/// Starts the server; it ends with the runtime, or, where asked, at the terminal's interrupt.
+/// Starts the server; it ends with the runtime, or, where asked, when somebody ends the program.
 pub fn start(
     options: &Options,
     config: &Config,
@@ -106,10 +173,31 @@ pub fn start(
         }
         tokio::select! {
             served = web::serve(serve, watched, presses) => served,
-            _ = tokio::signal::ctrl_c() => Ok(()),
+            _ = stopped() => Ok(()),
         }
     });
     Ok((runtime, server))
+}
+
+/// Waits for the next wish that the program ends. False where such wishes cannot be heard.
+pub async fn stopped() -> bool {
+    #[cfg(unix)]
+    {
+        use tokio::signal::unix::{SignalKind, signal};
+        let (Ok(mut end), Ok(mut hang_up)) = (
+            signal(SignalKind::terminate()),
+            signal(SignalKind::hangup()),
+        ) else {
+            return tokio::signal::ctrl_c().await.is_ok();
+        };
+        tokio::select! {
+            interrupted = tokio::signal::ctrl_c() => interrupted.is_ok(),
+            _ = end.recv() => true,
+            _ = hang_up.recv() => true,
+        }
+    }
+    #[cfg(not(unix))]
+    tokio::signal::ctrl_c().await.is_ok()
 }
 
 fn announce(notice: Notice) {
@@ -122,390 +210,168 @@ fn announce(notice: Notice) {
     }
 }
 
-fn take_all(
-    table: &mut Table,
-    pressed: &Receiver<Pressed>,
-    view: &watch::Sender<Arc<View>>,
-) -> anyhow::Result<()> {
-    for press in pressed {
-        table.answer(press, view)?;
-    }
-    Ok(())
+/// The desk, or the place where the patient is entered first.
+pub enum Opened {
+    Desk(Box<Desk>, Vec<Phrase>),
+    Reception(Box<Reception>),
 }
 
-/// Takes presses until a visit is open: the patient is entered on the page before the microphone is used.
-/// False where the server has ended before that.
-pub fn until_open(
-    folder: &Path,
-    pressed: &Receiver<Pressed>,
-    view: &watch::Sender<Arc<View>>,
-) -> anyhow::Result<bool> {
-    let mut table = Table::open(folder.to_owned())?;
-    view.send_replace(Arc::new(table.view()));
-    for press in pressed {
-        table.answer(press, view)?;
-        if table
-            .record
-            .as_ref()
-            .is_some_and(|record| record.phase == Phase::Open)
-        {
-            return Ok(true);
+/// Goes on with the visit that was left open; where there is none, the patient is entered on the page.
+pub fn open(folder: &Path) -> anyhow::Result<Opened> {
+    match Desk::open(folder, None, false, Box::new(RealClock::default())) {
+        Ok((desk, first)) => Ok(Opened::Desk(Box::new(desk), first)),
+        Err(DeskError::NoVisit) => Ok(Opened::Reception(Box::new(Reception::open(folder)?))),
+        Err(error) => Err(error.into()),
+    }
+}
+
+impl Opened {
+    /// Waits until a visit is open; none where the server has ended before that.
+    pub fn seat(
+        self,
+        pressed: &Receiver<Pressed>,
+        view: &watch::Sender<Arc<View>>,
+    ) -> anyhow::Result<Option<(Desk, Vec<Phrase>)>> {
+        match self {
+            Self::Desk(desk, first) => Ok(Some((*desk, first))),
+            Self::Reception(reception) => reception.wait(pressed, view),
         }
     }
-    Ok(false)
 }
 
-/// The visit at hand with all that changes it.
-struct Table {
-    folder: PathBuf,
-    journal: Option<Journal>,
-    session: Session,
-    rules: Rules,
-    record: Option<Arc<Record>>,
+/// No visit is open: presses are taken until one is.
+pub struct Reception {
+    journal: Journal,
     clock: RealClock,
-    said: Vec<String>,
-    heard: Option<HeardLine>,
     warnings: Vec<String>,
-    saved_at: Option<jiff::Timestamp>,
-    /// The clinic's own limits, for the check list.
-    settings: plan::Settings,
 }
 
-impl Table {
-    /// Goes on with the newest visit where it was left open.
-    fn open(folder: PathBuf) -> anyhow::Result<Self> {
-        let settings = Clinic::load(&folder)?.plan;
-        let rules = Rules::built_in()?.with_strengths(settings.anaesthetic.strengths());
-        let mut table = Self {
-            journal: None,
-            session: Session::new(rules.clone()),
-            rules,
-            record: None,
+impl Reception {
+    pub fn open(folder: &Path) -> anyhow::Result<Self> {
+        Ok(Self {
+            journal: Journal::open(folder)?,
             clock: RealClock::default(),
-            said: Vec::new(),
-            heard: None,
             warnings: Vec::new(),
-            saved_at: None,
-            settings,
-            folder,
-        };
-        table.reopen()?;
-        Ok(table)
-    }
-
-    /// Opens the journal afresh; what was at hand is read from it.
-    fn reopen(&mut self) -> Result<(), JournalError> {
-        let at_hand = self.record.take().map(|record| record.visit);
-        // The old one holds the lock.
-        self.journal = None;
-        let journal = Journal::open(&self.folder)?;
-        let visit = match at_hand {
-            Some(visit) => Some(visit),
-            None => journal.visits()?.first().map(|line| line.visit),
-        };
-        if let Some(visit) = visit {
-            let record = Record::fold(&journal.entries(visit)?);
-            self.record = record
-                .filter(|record| record.phase == Phase::Open || at_hand.is_some())
-                .map(Arc::new);
-        }
-        if let Some(record) = &self.record {
-            let phrases = self.session.resumed(record);
-            self.said = plain(&phrases, &self.rules);
-        }
-        self.journal = Some(journal);
-        Ok(())
+        })
     }
 
     fn view(&self) -> View {
-        let of_record = self
-            .record
-            .as_ref()
-            .map(|record| View::of(record, &self.settings))
-            .unwrap_or_else(|| View {
-                awaited: "A patient".into(),
-                ..View::default()
-            });
         View {
-            said: self.said.clone(),
-            heard: self.heard.clone(),
+            awaited: "A patient".into(),
             warnings: self.warnings.clone(),
-            saved_at: self.saved_at,
-            ..of_record
+            ..View::default()
         }
     }
 
-    /// Takes a press, shows what came of it, and answers.
-    fn answer(
-        &mut self,
-        press: Pressed,
+    /// Takes presses until a visit is open. None where the server has ended before that.
+    fn wait(
+        mut self,
+        pressed: &Receiver<Pressed>,
         view: &watch::Sender<Arc<View>>,
-    ) -> Result<(), JournalError> {
-        let (reply, fatal) = match self.press(&press) {
-            Ok(reply) => (reply, None),
-            Err(error) => {
-                let why = error.to_string();
-                self.warnings = vec![why.clone()];
-                // What the file now holds is the truth; without it there is nothing to go on with.
-                (Reply::Refused(why), self.reopen().err())
-            }
-        };
+    ) -> anyhow::Result<Option<(Desk, Vec<Phrase>)>> {
         view.send_replace(Arc::new(self.view()));
-        // A page that has gone away meanwhile sees it in its next state.
-        let _ = press.reply.send(reply);
-        fatal.map_or(Ok(()), Err)
+        for press in pressed {
+            let reply = match self.press(&press.press) {
+                Ok(Came::Refused(why)) => Reply::Refused(why.into()),
+                Ok(Came::Written(told)) => Reply::Taken {
+                    last: 0,
+                    said: vec![told.into()],
+                },
+                Ok(Came::Seated(visit)) => {
+                    let clock = Box::new(RealClock::default());
+                    let (mut desk, first) = Desk::of_visit(self.journal, visit, clock)?;
+                    let mut shown = View::of(&Arc::new(desk.record().clone()), desk.settings());
+                    shown.saved_at = Some(desk.clock().now().at);
+                    view.send_replace(Arc::new(shown));
+                    let said = first
+                        .iter()
+                        .map(|phrase| phrase.plain(desk.rules()))
+                        .collect();
+                    let last = desk.record().last;
+                    let _ = press.reply.send(Reply::Taken { last, said });
+                    return Ok(Some((desk, first)));
+                }
+                Err(error) => {
+                    let why = error.to_string();
+                    eprintln!("sulcus: {why}");
+                    self.warnings = vec![why.clone()];
+                    Reply::NotSaved(why)
+                }
+            };
+            view.send_replace(Arc::new(self.view()));
+            // A page that has gone away meanwhile sees it in its next state.
+            let _ = press.reply.send(reply);
+        }
+        Ok(None)
     }
 
-    fn press(&mut self, pressed: &Pressed) -> Result<Reply, JournalError> {
-        let refused = |why: &str| Ok(Reply::Refused(why.to_owned()));
-        if let Press::OpenVisit {
-            patient,
-            vet,
-            nurse,
-        } = &pressed.press
+    fn press(&mut self, press: &Press) -> Result<Came, JournalError> {
+        // What became of an opening that failed before decides whether a visit is open already.
+        if self.journal.is_shut()
+            && let Reopened::WasSaved(entries) = self.journal.reopen()?
+            && let Some(visit) = entries.first().map(|entry| entry.visit)
+            && self.phase(visit)? == Some(Phase::Open)
         {
-            return self.open_visit(patient, vet.clone(), nurse.clone());
+            return Ok(Came::Seated(visit));
         }
-        if let Press::GoOn(visit) = pressed.press {
-            return self.go_on(visit);
-        }
-        if let Press::Reopen { visit, reason } = &pressed.press {
-            return self.reopen_visit(*visit, reason);
-        }
-        if let Press::Addendum { visit, text } = &pressed.press {
-            return self.add(*visit, text);
-        }
-        let Some(record) = self.record.clone() else {
-            return refused("no visit is open; enter the patient first");
-        };
-        match &pressed.press {
-            Press::Note { tooth, text } => {
-                let event = Event::NoteRecorded {
-                    tooth: *tooth,
-                    text: text.clone(),
-                    sound: None,
+        match press {
+            Press::OpenVisit {
+                patient,
+                vet,
+                nurse,
+            } => {
+                let visit = Uuid::new_v4();
+                let event = Event::VisitOpened {
+                    patient: patient.clone(),
+                    vet: vet.clone(),
+                    nurse: nurse.clone(),
                 };
-                self.write_down(&record, event, "Note saved")
+                self.write(visit, event)?;
+                Ok(Came::Seated(visit))
             }
-            Press::UpdatePatient(patient) => {
-                // Teeth already charted are those of this species.
-                if patient.species != record.patient.species && record.all().next().is_some() {
-                    return refused("values are charted: the species stays");
-                }
-                let patient = patient.clone();
-                self.write_down(&record, Event::PatientUpdated { patient }, "Patient saved")
-            }
-            _ => match pressed.said(&record) {
-                Ok(Some(said)) => {
-                    let said = self.take(&record, said)?;
-                    Ok(self.taken(said))
-                }
-                Ok(None) => refused("that cannot be taken here"),
-                Err(not_now) => refused(&not_now.to_string()),
-            },
-        }
-    }
-
-    /// Takes in what was said or pressed: step, save, then tell.
-    fn take(&mut self, record: &Arc<Record>, said: Said) -> Result<Vec<String>, JournalError> {
-        let now = self.clock.now();
-        let step = self.session.step(record, &said, now);
-        let entries = self.append(record.visit, &step.drafts, now)?;
-        let record = self.record.clone().unwrap_or_else(|| Arc::clone(record));
-        let phrases = self.session.saved(&record, &entries, &step);
-        // Without a loudspeaker, shown is read back.
-        let shown: Vec<Draft> = phrases
-            .iter()
-            .filter_map(|phrase| Session::said_to_end(&record, phrase))
-            .collect();
-        self.append(record.visit, &shown, now)?;
-        let mut told = plain(&phrases, &self.rules);
-        told.extend(step.wishes.iter().filter_map(wish));
-        self.heard = Some(HeardLine {
-            words: said.heard.words,
-            confidence: said.heard.confidence,
-            understood: told.join(". "),
-            // A question and its "no" are in the journal too, but nothing was entered.
-            saved: entries.iter().any(|entry| {
-                !matches!(
-                    entry.event,
-                    Event::Challenged { .. } | Event::ChallengeAnswered { .. }
-                )
+            Press::GoOn(visit) => Ok(match self.phase(*visit)? {
+                Some(Phase::Open) => Came::Seated(*visit),
+                Some(Phase::Finished) => Came::Refused("that visit is finished"),
+                None => Came::Refused("there is no such visit"),
             }),
-            how: said.heard.how,
-            at: now.at,
-        });
-        self.said.clone_from(&told);
-        Ok(told)
-    }
-
-    fn append(
-        &mut self,
-        visit: Uuid,
-        drafts: &[Draft],
-        now: Now,
-    ) -> Result<Vec<crate::record::Entry>, JournalError> {
-        let journal = self.journal.as_mut().ok_or(JournalError::Shut)?;
-        let entries = journal.append(visit, drafts, now)?;
-        let is_value = |draft: &Draft| !matches!(draft.event, Event::ReadBack { .. });
-        if drafts.iter().any(is_value) {
-            self.saved_at = Some(self.clock.now().at);
-            self.warnings.clear();
-        }
-        match &mut self.record {
-            Some(record) if record.visit == visit => {
-                let record = Arc::make_mut(record);
-                for entry in &entries {
-                    record.apply(entry);
+            Press::Reopen { visit, reason } => Ok(match self.phase(*visit)? {
+                Some(Phase::Finished) => {
+                    let reason = reason.clone();
+                    self.write(*visit, Event::VisitReopened { reason })?;
+                    Came::Seated(*visit)
                 }
-            }
-            _ => self.record = Record::fold(&entries).map(Arc::new),
+                Some(Phase::Open) => Came::Refused("that visit is open"),
+                None => Came::Refused("there is no such visit"),
+            }),
+            Press::Addendum { visit, text } => Ok(match self.phase(*visit)? {
+                Some(Phase::Finished) => {
+                    let text = text.clone();
+                    self.write(*visit, Event::AddendumWritten { text })?;
+                    Came::Written("Addendum saved")
+                }
+                _ => Came::Refused("an addendum is for a finished visit; write a note"),
+            }),
+            _ => Ok(Came::Refused("no visit is open; enter the patient first")),
         }
-        Ok(entries)
     }
 
-    /// One fact that needs no conversation.
-    fn write_down(
-        &mut self,
-        record: &Record,
-        event: Event,
-        told: &str,
-    ) -> Result<Reply, JournalError> {
-        if record.phase == Phase::Finished {
-            return Ok(Reply::Refused("the visit is finished".into()));
-        }
-        let now = self.clock.now();
+    fn phase(&self, visit: Uuid) -> Result<Option<Phase>, JournalError> {
+        Ok(Record::fold(&self.journal.entries(visit)?).map(|record| record.phase))
+    }
+
+    fn write(&mut self, visit: Uuid, event: Event) -> Result<(), JournalError> {
         let draft = Draft::new(event, Some(&web::press::pressed()));
-        self.append(record.visit, &[draft], now)?;
-        self.heard = None;
-        self.said = vec![told.to_owned()];
-        Ok(self.taken(self.said.clone()))
-    }
-
-    fn open_visit(
-        &mut self,
-        patient: &Patient,
-        vet: Option<String>,
-        nurse: Option<String>,
-    ) -> Result<Reply, JournalError> {
-        if self
-            .record
-            .as_ref()
-            .is_some_and(|record| record.phase == Phase::Open)
-        {
-            return Ok(Reply::Refused("a visit is open; finish it first".into()));
-        }
-        let event = Event::VisitOpened {
-            patient: patient.clone(),
-            vet,
-            nurse,
-        };
-        self.record = None;
-        self.session = Session::new(self.rules.clone());
-        let now = self.clock.now();
-        let draft = Draft::new(event, Some(&web::press::pressed()));
-        self.append(Uuid::new_v4(), &[draft], now)?;
-        self.heard = None;
-        self.said = vec![format!("{}, {}", patient.name, patient.species.word())];
-        Ok(self.taken(self.said.clone()))
-    }
-
-    fn go_on(&mut self, visit: Uuid) -> Result<Reply, JournalError> {
-        let journal = self.journal.as_ref().ok_or(JournalError::Shut)?;
-        let at_hand = self.record.as_ref();
-        if at_hand.is_some_and(|record| record.phase == Phase::Open && record.visit != visit) {
-            return Ok(Reply::Refused(
-                "another visit is open; finish it first".into(),
-            ));
-        }
-        match Record::fold(&journal.entries(visit)?) {
-            Some(record) if record.phase == Phase::Open => {
-                let phrases = self.session.resumed(&record);
-                self.record = Some(Arc::new(record));
-                self.heard = None;
-                self.said = plain(&phrases, &self.rules);
-                Ok(self.taken(self.said.clone()))
-            }
-            Some(_) => Ok(Reply::Refused("that visit is finished".into())),
-            None => Ok(Reply::Refused("there is no such visit".into())),
-        }
-    }
-
-    /// Opens a finished visit again; it is then the one at hand.
-    fn reopen_visit(&mut self, visit: Uuid, reason: &str) -> Result<Reply, JournalError> {
-        let at_hand = self.record.as_ref();
-        if at_hand.is_some_and(|record| record.phase == Phase::Open) {
-            return Ok(Reply::Refused("a visit is open; finish it first".into()));
-        }
-        let journal = self.journal.as_ref().ok_or(JournalError::Shut)?;
-        match Record::fold(&journal.entries(visit)?) {
-            Some(record) if record.phase == Phase::Finished => {
-                let event = Event::VisitReopened {
-                    reason: reason.to_owned(),
-                };
-                self.record = Some(Arc::new(record));
-                let now = self.clock.now();
-                let draft = Draft::new(event, Some(&web::press::pressed()));
-                self.append(visit, &[draft], now)?;
-                let record = self.record.clone();
-                let phrases = record.map_or_else(Vec::new, |record| self.session.resumed(&record));
-                self.heard = None;
-                self.said = plain(&phrases, &self.rules);
-                Ok(self.taken(self.said.clone()))
-            }
-            Some(_) => Ok(Reply::Refused("that visit is open".into())),
-            None => Ok(Reply::Refused("there is no such visit".into())),
-        }
-    }
-
-    /// Words added to a finished visit, which stays finished.
-    fn add(&mut self, visit: Uuid, text: &str) -> Result<Reply, JournalError> {
-        let journal = self.journal.as_mut().ok_or(JournalError::Shut)?;
-        let finished = Record::fold(&journal.entries(visit)?)
-            .is_some_and(|record| record.phase == Phase::Finished);
-        if !finished {
-            return Ok(Reply::Refused(
-                "an addendum is for a finished visit; write a note".into(),
-            ));
-        }
-        let event = Event::AddendumWritten {
-            text: text.to_owned(),
-        };
-        let draft = Draft::new(event, Some(&web::press::pressed()));
-        let now = self.clock.now();
-        let entries = journal.append(visit, &[draft], now)?;
-        if let Some(record) = &mut self.record
-            && record.visit == visit
-        {
-            let record = Arc::make_mut(record);
-            for entry in &entries {
-                record.apply(entry);
-            }
-        }
-        self.heard = None;
-        self.said = vec!["Addendum saved".to_owned()];
-        Ok(self.taken(self.said.clone()))
-    }
-
-    fn taken(&self, said: Vec<String>) -> Reply {
-        Reply::Taken {
-            last: self.record.as_ref().map_or(0, |record| record.last),
-            said,
-        }
+        self.journal.append(visit, &[draft], self.clock.now())?;
+        self.warnings.clear();
+        Ok(())
     }
 }
 
-fn plain(phrases: &[Phrase], rules: &Rules) -> Vec<String> {
-    phrases.iter().map(|phrase| phrase.plain(rules)).collect()
-}
-
-/// What this command cannot do, said so.
-fn wish(wish: &Wish) -> Option<String> {
-    match wish {
-        // The page shows everything at once: nothing is spoken, cut or kept back.
-        Wish::StopSpeaking | Wish::SayBack { .. } | Wish::SetPace(_) => None,
-        Wish::TakeNote { .. } => Some("No microphone here: type the note".into()),
-        Wish::TellPlan => Some("The plan is shown by sulcus plan".into()),
-        Wish::Compare { .. } => Some("Earlier visits are under More".into()),
-    }
+/// What came of a press while no visit is open.
+enum Came {
+    /// This visit is open now.
+    Seated(Uuid),
+    /// Saved, in a visit that stays finished.
+    Written(&'static str),
+    Refused(&'static str),
 }

@@ -7,9 +7,11 @@ use crossbeam_channel::Receiver;
 use indicatif::{ProgressBar, ProgressStyle};
 
 use crate::app::desk::{Desk, Opening};
+use crate::app::ending::Ending;
 use crate::app::talk::{Line, Talk};
 use crate::app::voices::VoiceSettings;
 use crate::clock::{Clock, RealClock};
+use crate::commands::Outcome;
 use crate::config::Config;
 use crate::grammar::{Grammar, Situation};
 use crate::session::Phrase;
@@ -266,6 +268,15 @@ pub fn for_files(
     Ok((Talk::new(desk, mouth, identity), listener, events, phrases))
 }
 
+/// What the command ends with; a bad end is told.
+pub fn outcome(ending: &Ending) -> Outcome {
+    if ending.is_good() {
+        return Outcome::Done;
+    }
+    eprintln!("sulcus: {ending}");
+    Outcome::Problem
+}
+
 /// A line for the terminal.
 pub fn shown(line: &Line) -> String {
     match line {
@@ -287,6 +298,8 @@ pub fn shown(line: &Line) -> String {
         Line::Saved { facts, values } => format!("saved  {facts} entries, {values} values"),
         Line::Says(text) => format!("says   {text}"),
         Line::Said(text) => format!("said   {text}"),
+        Line::NotSaved { words, why } if words.is_empty() => format!("!!     NOT SAVED: {why}"),
+        Line::NotSaved { words, why } => format!("!!     NOT SAVED: {words} ({why})"),
         Line::Trouble(text) => format!("!!     {text}"),
     }
 }

@@ -305,7 +305,8 @@ impl Visit {
 /// An entry can speak only of entries before it.
 fn wrong_references(entry: &Entry) -> Option<String> {
     let spoken_of: &[u64] = match &entry.event {
-        Event::ReadBack { entries }
+        Event::ReadBack { entries, .. }
+        | Event::ReadBackFailed { entries, .. }
         | Event::Confirmed { entries }
         | Event::Retracted { entries, .. } => entries,
         Event::ChallengeAnswered { challenge, .. } => std::slice::from_ref(challenge),

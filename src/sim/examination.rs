@@ -10,7 +10,7 @@ use rand::{RngExt, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 use uuid::Uuid;
 
-use crate::record::event::{Proposed, Retraction};
+use crate::record::event::{Proposed, Retraction, Telling};
 use crate::record::{Draft, Event, Heard, How, Speaker};
 use crate::terms::finding::FRACTURES;
 use crate::terms::procedure::{Block, Method};
@@ -142,6 +142,7 @@ impl Examinations {
             let wrong = self.number;
             self.step([Event::ReadBack {
                 entries: (first..=wrong).collect(),
+                by: Telling::Spoken,
             }]);
             let again = finding(
                 tooth,
@@ -289,6 +290,7 @@ impl Examinations {
         let entries: Vec<u64> = numbers.collect();
         self.step([Event::ReadBack {
             entries: entries.clone(),
+            by: Telling::Spoken,
         }]);
         if self.rng.random_bool(0.8) {
             self.step([Event::Confirmed { entries }]);

@@ -4,7 +4,8 @@
 //! Invariant: each sentence ends in exactly one [`VoiceEvent::Ended`] or [`VoiceEvent::Failed`].
 
 use std::path::Path;
-use std::sync::{Mutex, PoisonError};
+use std::sync::atomic::{AtomicU64, Ordering};
+use std::sync::{Arc, Mutex, PoisonError};
 use std::thread::JoinHandle;
 
 use crossbeam_channel::{Receiver, Sender, unbounded};
@@ -15,7 +16,7 @@ use super::{Cue, Synthesiser, VoiceError};
 mod mouth;
 mod queue;
 
-use mouth::Mouth;
+use mouth::{Mouth, Tell};
 use queue::Queue;
 
 /// Names one sentence between `say` and its events. The caller counts.
@@ -87,9 +88,24 @@ impl Speaker {
         store: Option<&Path>,
     ) -> (Self, Receiver<VoiceEvent>) {
         let (events, from_mouth) = unbounded();
+        let tell = move |event| {
+            let _ = events.send(event);
+        };
+        (
+            Self::start_telling(voice, output, store, Box::new(tell)),
+            from_mouth,
+        )
+    }
+
+    fn start_telling(
+        voice: Option<Box<dyn Synthesiser>>,
+        output: Box<dyn Output>,
+        store: Option<&Path>,
+        tell: Tell,
+    ) -> Self {
         let (commands, orders) = unbounded();
         let silencer = output.silencer();
-        let mouth = Mouth::new(voice, output, store, events, silencer.clone());
+        let mouth = Mouth::new(voice, output, store, tell, silencer.clone());
         let thread = std::thread::Builder::new()
             .name("voice".to_owned())
             .spawn(move || Queue::new(mouth, orders).run())
@@ -98,7 +114,26 @@ impl Speaker {
             commands: Some(commands),
             thread: Some(thread),
         };
-        (Self { mode, silencer }, from_mouth)
+        Self { mode, silencer }
+    }
+
+    /// The same, and each event comes with the number that `position` had when it happened: of the newest frame that
+    /// the microphone had given, whenever somebody comes to read it.
+    pub fn start_beside(
+        voice: Option<Box<dyn Synthesiser>>,
+        output: Box<dyn Output>,
+        store: Option<&Path>,
+        position: Arc<AtomicU64>,
+    ) -> (Self, Receiver<(u64, VoiceEvent)>) {
+        let (events, from_mouth) = unbounded();
+        let tell = move |event| {
+            // Nobody listens any more at the end of the program.
+            let _ = events.send((position.load(Ordering::Acquire), event));
+        };
+        (
+            Self::start_telling(voice, output, store, Box::new(tell)),
+            from_mouth,
+        )
     }
 
     /// A mouth that works within the call: `say` returns when the sound is made and written.
@@ -110,7 +145,10 @@ impl Speaker {
     ) -> (Self, Receiver<VoiceEvent>) {
         let (events, from_mouth) = unbounded();
         let silencer = output.silencer();
-        let mouth = Mouth::new(voice, output, store, events, silencer.clone());
+        let tell = move |event| {
+            let _ = events.send(event);
+        };
+        let mouth = Mouth::new(voice, output, store, Box::new(tell), silencer.clone());
         let mode = Mode::Direct(Mutex::new(mouth));
         (Self { mode, silencer }, from_mouth)
     }

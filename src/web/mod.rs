@@ -51,6 +51,8 @@ pub struct HeardLine {
     pub understood: String,
     /// In the journal, synced.
     pub saved: bool,
+    /// It was understood, and the disk did not take it.
+    pub is_lost: bool,
     pub how: How,
     pub at: Timestamp,
 }
@@ -126,6 +128,17 @@ impl CheckPoint {
     }
 }
 
+/// What fails at present, and what nobody has acknowledged yet.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Trouble {
+    /// Why the disk takes nothing; none where it does.
+    pub why: Option<String>,
+    /// What people said and nobody saved, in order: to be written down.
+    pub unsaved: Vec<String>,
+    /// Alarms that nobody has acknowledged.
+    pub alarms: Vec<String>,
+}
+
 /// All that the page shows. Published whole by `app` after each change.
 #[derive(Debug, Clone, Default)]
 pub struct View {
@@ -155,6 +168,7 @@ pub struct View {
     pub gag_minutes_max: Option<u32>,
     /// Deeper readings are drawn heavier.
     pub normal_depth_mm: u8,
+    pub trouble: Trouble,
     /// When the newest commit returned.
     pub saved_at: Option<Timestamp>,
 }

@@ -48,6 +48,8 @@ pub enum Press {
     UpdatePatient(Patient),
     /// Go on with a visit that was left open.
     GoOn(Uuid),
+    /// Somebody has seen what failed, and written down what was not saved.
+    Acknowledge,
     /// Open a finished visit again.
     Reopen {
         visit: Uuid,
@@ -76,6 +78,8 @@ pub enum Reply {
     Taken { last: u64, said: Vec<String> },
     /// Not taken; why, for the person.
     Refused(String),
+    /// Understood, and the disk did not take it; why. It is kept, and entered when the disk takes it.
+    NotSaved(String),
 }
 
 /// Why a press cannot be taken now: it spoke of what stood on the page, and that is no longer so.
@@ -206,6 +210,7 @@ pub(super) enum PressIn {
     OpenVisit(VisitIn),
     Patient(PatientIn),
     GoOn(GoOnIn),
+    Acknowledge,
     Reopen(WordsIn),
     Addendum(WordsIn),
 }
@@ -640,6 +645,7 @@ impl PressIn {
             }),
             Self::Patient(patient) => Ok(Press::UpdatePatient(patient.patient()?)),
             Self::GoOn(GoOnIn { visit }) => Ok(Press::GoOn(visit)),
+            Self::Acknowledge => Ok(Press::Acknowledge),
             Self::Reopen(WordsIn { visit, text }) => Ok(Press::Reopen {
                 visit,
                 reason: text_of("the reason", &text, NOTE_CHARS_MAX)?,

@@ -263,7 +263,7 @@ const fn script(path: &'static str, text: &'static str) -> Asset {
     }
 }
 
-const ASSETS: [Asset; 15] = [
+const ASSETS: [Asset; 16] = [
     Asset {
         path: "/",
         kind: "text/html; charset=utf-8",
@@ -287,6 +287,7 @@ const ASSETS: [Asset; 15] = [
     },
     script("/page.js", include_str!("assets/page.js")),
     script("/link.js", include_str!("assets/link.js")),
+    script("/alarm.js", include_str!("assets/alarm.js")),
     script("/mouth.js", include_str!("assets/mouth.js")),
     script("/tooth.js", include_str!("assets/tooth.js")),
     script("/sheet.js", include_str!("assets/sheet.js")),
@@ -404,6 +405,13 @@ async fn live_page(State(server): State<Arc<Server>>, headers: HeaderMap) -> Res
 }
 
 #[derive(Serialize)]
+struct NotSavedOut {
+    error: String,
+    /// What the page shows it as.
+    outcome: &'static str,
+}
+
+#[derive(Serialize)]
 struct PressOut {
     last: u64,
     said: Vec<String>,
@@ -435,6 +443,11 @@ async fn press(State(server): State<Arc<Server>>, body: Bytes) -> Response {
     match tokio::time::timeout(limit, answer).await {
         Ok(Ok(Reply::Taken { last, said })) => Json(PressOut { last, said }).into_response(),
         Ok(Ok(Reply::Refused(why))) => trouble(StatusCode::CONFLICT, why),
+        Ok(Ok(Reply::NotSaved(error))) => {
+            let outcome = "not_saved";
+            let told = NotSavedOut { error, outcome };
+            (StatusCode::INSUFFICIENT_STORAGE, Json(told)).into_response()
+        }
         Ok(Err(_)) | Err(_) => trouble(
             StatusCode::SERVICE_UNAVAILABLE,
             "no answer; look whether it was saved before you press again",

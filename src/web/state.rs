@@ -6,7 +6,7 @@ use jiff::Timestamp;
 use serde::Serialize;
 
 use super::archive::{Line, is_same_animal};
-use super::{View, Weight};
+use super::{Trouble, View, Weight};
 use crate::record::fold::Phase;
 use crate::record::{Charted, Event, How, Record, Standing};
 use crate::session::{Rules, read_back};
@@ -34,6 +34,8 @@ struct StateOut<'a> {
     is_speaking: bool,
     is_listening: bool,
     warnings: &'a [String],
+    /// None where nothing fails and nothing waits to be acknowledged.
+    trouble: Option<TroubleOut<'a>>,
     missing: Vec<u16>,
     alerts: Vec<AlertOut<'a>>,
     check_list: Vec<CheckOut<'a>>,
@@ -61,8 +63,16 @@ struct HeardOut<'a> {
     is_doubtful: bool,
     understood: &'a str,
     saved: bool,
+    is_lost: bool,
     is_pressed: bool,
     at_ms: i64,
+}
+
+#[derive(Serialize)]
+struct TroubleOut<'a> {
+    why: Option<&'a str>,
+    unsaved: &'a [String],
+    alarms: &'a [String],
 }
 
 #[derive(Serialize)]
@@ -212,6 +222,7 @@ pub(super) fn json(view: &View) -> String {
             is_doubtful: heard.how == How::Spoken && heard.confidence < DOUBT_BELOW,
             understood: &heard.understood,
             saved: heard.saved,
+            is_lost: heard.is_lost,
             is_pressed: heard.how == How::Pressed,
             at_ms: heard.at.as_millisecond(),
         }),
@@ -223,6 +234,11 @@ pub(super) fn json(view: &View) -> String {
         is_speaking: view.is_speaking,
         is_listening: view.is_listening,
         warnings: &view.warnings,
+        trouble: (view.trouble != Trouble::default()).then(|| TroubleOut {
+            why: view.trouble.why.as_deref(),
+            unsaved: &view.trouble.unsaved,
+            alarms: &view.trouble.alarms,
+        }),
         missing: view.missing.iter().map(|tooth| tooth.number()).collect(),
         alerts: view
             .alerts

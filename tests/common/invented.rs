@@ -7,7 +7,7 @@
 use std::path::Path;
 
 use sulcus::clock::{Clock, SetClock};
-use sulcus::record::event::{Heard, How, Proposed, Retraction, Speaker};
+use sulcus::record::event::{Heard, How, Proposed, Retraction, Speaker, Telling};
 use sulcus::record::{Draft, Event, Journal};
 use sulcus::terms::procedure::{Block, Method, Treatment};
 use sulcus::terms::{
@@ -64,6 +64,7 @@ impl Sitting<'_> {
         self.add(
             Event::ReadBack {
                 entries: entries.to_vec(),
+                by: Telling::Spoken,
             },
             "",
             0.0,

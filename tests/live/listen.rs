@@ -18,15 +18,15 @@ use sulcus::terms::{Finding, Place, Site, Value};
 use sulcus::voice;
 
 /// Longer than anything takes on a loaded machine; only a failure waits so long.
-const PATIENCE: Duration = Duration::from_secs(60);
+pub(crate) const PATIENCE: Duration = Duration::from_secs(60);
 
 /// The program at work, and somebody who speaks to it.
-struct Table {
-    server: SoundServer,
-    models: PathBuf,
-    program: Child,
-    lines: Receiver<String>,
-    told: Vec<String>,
+pub(crate) struct Table {
+    pub(crate) server: SoundServer,
+    pub(crate) models: PathBuf,
+    pub(crate) program: Child,
+    pub(crate) lines: Receiver<String>,
+    pub(crate) told: Vec<String>,
 }
 
 impl Table {
@@ -47,8 +47,17 @@ impl Table {
     }
 
     fn open_on(server: SoundServer, command: &'static str, arguments: &[&str]) -> Option<Self> {
+        Self::open_with_variables(server, command, arguments, &[])
+    }
+
+    pub(crate) fn open_with_variables(
+        server: SoundServer,
+        command: &'static str,
+        arguments: &[&str],
+        variables: &[(&str, String)],
+    ) -> Option<Self> {
         let models = models()?;
-        let (program, lines) = start(&server, &models, command, arguments);
+        let (program, lines) = start(&server, &models, command, arguments, variables);
         Some(Self {
             server,
             models,
@@ -58,12 +67,12 @@ impl Table {
         })
     }
 
-    fn data(&self) -> PathBuf {
+    pub(crate) fn data(&self) -> PathBuf {
         self.server.folder().join("visits")
     }
 
     /// Says a sentence into the microphone.
-    fn say(&mut self, sentence: &str) {
+    pub(crate) fn say(&mut self, sentence: &str) {
         self.prepare(sentence);
         // Nobody answers sooner, and the program is deaf to its own echo for a moment.
         std::thread::sleep(Duration::from_millis(400));
@@ -103,12 +112,12 @@ impl Table {
     }
 
     /// Waits for a line that holds all these parts.
-    fn expect(&mut self, parts: &[&str]) -> String {
+    pub(crate) fn expect(&mut self, parts: &[&str]) -> String {
         self.expect_one_of(&[parts])
     }
 
     /// Waits for a line with all parts of one of these.
-    fn expect_one_of(&mut self, wanted: &[&[&str]]) -> String {
+    pub(crate) fn expect_one_of(&mut self, wanted: &[&[&str]]) -> String {
         loop {
             let Ok(line) = self.lines.recv_timeout(PATIENCE) else {
                 panic!(
@@ -130,7 +139,7 @@ impl Table {
     /// Says a sentence and waits until it was heard, answered, and the answer said to its end.
     ///
     /// What was unclear is said again, as a person would: a sound server on a busy machine drops sound now and then.
-    fn exchange(&mut self, sentence: &str, words: &str, answer: &str) {
+    pub(crate) fn exchange(&mut self, sentence: &str, words: &str, answer: &str) {
         self.say(sentence);
         let mut repeats = 0;
         loop {
@@ -152,22 +161,22 @@ impl Table {
     }
 
     /// Ends the program as a power cut would, and gives the record it left.
-    fn kill(&mut self) -> Record {
+    pub(crate) fn kill(&mut self) -> Record {
         self.program.kill().unwrap();
         self.program.wait().unwrap();
         self.record()
     }
 
     /// The record as it is in the journal now.
-    fn record(&self) -> Record {
+    pub(crate) fn record(&self) -> Record {
         let journal = Journal::open_reader(&self.data()).unwrap();
         let visits = journal.visits().unwrap();
         assert_eq!(visits.len(), 1, "one visit");
         Record::fold(&journal.entries(visits[0].visit).unwrap()).unwrap()
     }
 
-    fn restart(&mut self, arguments: &[&str]) {
-        let (program, lines) = start(&self.server, &self.models, "listen", arguments);
+    pub(crate) fn restart(&mut self, arguments: &[&str]) {
+        let (program, lines) = start(&self.server, &self.models, "listen", arguments, &[]);
         (self.program, self.lines) = (program, lines);
     }
 
@@ -191,6 +200,7 @@ fn start(
     models: &Path,
     command: &str,
     arguments: &[&str],
+    variables: &[(&str, String)],
 ) -> (Child, Receiver<String>) {
     let name = command;
     let mut command = Command::new(env!("CARGO_BIN_EXE_sulcus"));
@@ -199,6 +209,7 @@ fn start(
         .args(arguments)
         .env("SULCUS_MODELS", models)
         .env("SULCUS_DATA", server.folder().join("visits"))
+        .envs(variables.iter().map(|(name, value)| (name, value)))
         .stdin(Stdio::null())
         .stdout(Stdio::piped());
     server.prepare(&mut command);
@@ -221,7 +232,7 @@ fn with_zero(shown: &str) -> String {
 }
 
 /// The depths that stand in the record, with how certain they are.
-fn depths(record: &Record) -> Vec<(u16, Site, u8, Standing)> {
+pub(crate) fn depths(record: &Record) -> Vec<(u16, Site, u8, Standing)> {
     record
         .current()
         .filter_map(|charted| match &charted.event {
@@ -244,7 +255,7 @@ fn depths(record: &Record) -> Vec<(u16, Site, u8, Standing)> {
         .collect()
 }
 
-const NEW: [&str; 3] = ["--species", "dog", "--invented"];
+pub(crate) const NEW: [&str; 3] = ["--species", "dog", "--invented"];
 
 #[test]
 fn findings_reach_the_journal_and_the_program_does_not_hear_itself() {
@@ -531,14 +542,14 @@ fn a_microphone_is_checked_by_voice() {
 }
 
 /// The page beside the microphone, as a browser speaks to it.
-struct Page {
+pub(crate) struct Page {
     host: String,
     cookie: String,
 }
 
 impl Page {
     /// Enters with the token of the address that the program told.
-    fn enter(address: &str) -> Self {
+    pub(crate) fn enter(address: &str) -> Self {
         let (start, token) = address.split_once("/#").unwrap();
         let host = start.strip_prefix("http://").unwrap().to_owned();
         let mut page = Self {
@@ -561,7 +572,7 @@ impl Page {
         stream
     }
 
-    fn post(&self, path: &str, body: &str) -> String {
+    pub(crate) fn post(&self, path: &str, body: &str) -> String {
         let host = &self.host;
         let text = format!(
             "POST {path} HTTP/1.1\r\nHost: {host}\r\nOrigin: http://{host}\r\nCookie: {}\r\n\
@@ -575,7 +586,7 @@ impl Page {
     }
 
     /// The state that the page gets first.
-    fn state(&self) -> serde_json::Value {
+    pub(crate) fn state(&self) -> serde_json::Value {
         let text = format!(
             "GET /api/live HTTP/1.1\r\nHost: {}\r\nCookie: {}\r\nConnection: close\r\n\r\n",
             self.host, self.cookie

@@ -6,6 +6,7 @@ mod models;
 mod sound_server;
 
 mod browser;
+mod failing;
 mod listen;
 mod loudspeaker;
 mod microphone;

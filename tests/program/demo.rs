@@ -10,6 +10,7 @@ use sulcus::clock::SetClock;
 use sulcus::export::json;
 use sulcus::grammar::Meaning;
 use sulcus::record::Heard;
+use sulcus::record::event::Telling;
 use sulcus::session::Said;
 use sulcus::terms::{Patient, Species, Weight};
 
@@ -91,7 +92,7 @@ fn meant(species: Species) -> String {
         };
         let taken = desk.take(&Said { intents, heard });
         for phrase in taken.phrases {
-            desk.said_to_end(&phrase).expect("saved");
+            assert!(desk.told(&phrase, Telling::Spoken).is_none(), "saved");
         }
     }
     let visit = desk.record().visit;

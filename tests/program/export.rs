@@ -8,7 +8,7 @@ use std::process::Command;
 
 use proptest::prelude::*;
 use sulcus::export::{ExportError, fhir, json, project, tables};
-use sulcus::record::event::Retraction;
+use sulcus::record::event::{Retraction, Telling};
 use sulcus::record::{Draft, Event, Journal, Record};
 use sulcus::terms::{
     Decision, Finding, Kind, Patient, Place, Procedure, Species, Stage, Subject, Value, dentition,
@@ -315,7 +315,10 @@ fn events(species: Species) -> impl Strategy<Value = Event> {
             procedure: Procedure::Medication { words }, challenge: None
         }),
         1 => (proptest::option::of(tooth()), ".{0,30}").prop_map(|(tooth, text)| Event::NoteRecorded { tooth, text, sound: None }),
-        1 => entries().prop_map(|entries| Event::ReadBack { entries }),
+        1 => (entries(), any::<bool>()).prop_map(|(entries, is_shown)| Event::ReadBack {
+            entries, by: if is_shown { Telling::Shown } else { Telling::Spoken }
+        }),
+        1 => (entries(), ".{0,10}").prop_map(|(entries, why)| Event::ReadBackFailed { entries, why }),
         2 => entries().prop_map(|entries| Event::Confirmed { entries }),
         1 => entries().prop_map(|entries| Event::Retracted { entries, why: Retraction::Denied }),
         1 => Just(Event::VisitFinished),

@@ -8,6 +8,7 @@ use sulcus::app::desk::{Desk, Opening};
 use sulcus::clock::SetClock;
 use sulcus::grammar::Meaning;
 use sulcus::record::Heard;
+use sulcus::record::event::Telling;
 use sulcus::session::{Phrase, Said};
 use sulcus::terms::{Patient, Species, Weight};
 
@@ -41,7 +42,7 @@ fn opening(line: &str) -> Opening {
 /// A phrase is said to its end.
 fn hear_out(desk: &mut Desk, phrases: &[Phrase]) {
     for phrase in phrases {
-        desk.said_to_end(phrase).expect("saved");
+        assert!(desk.told(phrase, Telling::Spoken).is_none(), "saved");
     }
 }
 
@@ -57,7 +58,7 @@ fn play(script: &str, data: &std::path::Path) {
     for line in lines {
         if line == "(pause)" {
             desk.clock().advance_ms(PAUSE_MS);
-            let phrases = desk.remind();
+            let phrases = desk.remind().phrases;
             assert!(
                 phrases.iter().any(|phrase| phrase.is_question),
                 "nothing was asked in the pause"
@@ -77,7 +78,7 @@ fn play(script: &str, data: &std::path::Path) {
             ..Heard::default()
         };
         let taken = desk.take(&Said { intents, heard });
-        assert!(taken.failure.is_none(), "{line}");
+        assert!(taken.not_saved.is_none(), "{line}");
         hear_out(&mut desk, &taken.phrases);
     }
 }

@@ -4,6 +4,7 @@
  * SHIM_CALL    sync | write | truncate
  * SHIM_NTH     the call with this count fails, and SHIM_COUNT - 1 more after it
  * SHIM_ERRNO   with this number
+ * SHIM_SWITCH  instead of SHIM_COUNT: calls count, and fail from SHIM_NTH on, only while this file exists
  */
 #define _GNU_SOURCE
 #include <dlfcn.h>
@@ -30,7 +31,12 @@ static int is_ours(int fd) {
 static int fails(const char *call, int fd) {
     const char *wanted = getenv("SHIM_CALL");
     if (!wanted || strcmp(wanted, call) != 0 || !is_ours(fd)) return 0;
-    long nth = atol(getenv("SHIM_NTH")), count = atol(getenv("SHIM_COUNT"));
+    const char *on = getenv("SHIM_SWITCH");
+    if (on && access(on, F_OK) != 0) {
+        __atomic_store_n(&made, 0, __ATOMIC_SEQ_CST);
+        return 0;
+    }
+    long nth = atol(getenv("SHIM_NTH")), count = on ? 1L << 40 : atol(getenv("SHIM_COUNT"));
     long now = __sync_add_and_fetch(&made, 1);
     if (now < nth || now >= nth + count) return 0;
     errno = atoi(getenv("SHIM_ERRNO"));

@@ -412,6 +412,7 @@ impl Room {
             let index = self.at;
             self.at += 1;
             self.talk.desk().clock().advance_ms(32);
+            self.talk.at((index + 1) * 32);
             for event in self
                 .listener
                 .push(AudioEvent::Frame(Frame { samples, index }))

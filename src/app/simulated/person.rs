@@ -443,12 +443,14 @@ impl<'a> Table<'a> {
     }
 
     fn listen(&mut self, event: &ListenEvent) {
+        self.talk.at(self.stage.now_ms());
         self.talk.listen(event);
         self.deliver();
     }
 
     /// The mouth's events reach the talk; what was said to its end reaches the people.
     fn deliver(&mut self) {
+        self.talk.at(self.stage.now_ms());
         loop {
             let events = self.stage.events();
             if events.is_empty() {

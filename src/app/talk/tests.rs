@@ -40,6 +40,7 @@ impl Table {
     fn pass(&mut self, ms: u64) {
         for _ in 0..ms / 10 {
             self.stage.advance_to(self.stage.now_ms() + 10);
+            self.talk.at(self.stage.now_ms());
             for event in self.stage.events() {
                 let lines = self.talk.voice(&event);
                 self.lines.extend(lines);
@@ -50,7 +51,10 @@ impl Table {
     }
 
     fn begin(&mut self, under: Under) {
-        let event = ListenEvent::SpeechStarted { at_ms: 0, under };
+        let event = ListenEvent::SpeechStarted {
+            at_ms: self.stage.now_ms(),
+            under,
+        };
         let lines = self.talk.listen(&event);
         self.lines.extend(lines);
     }

@@ -3,8 +3,6 @@
 use std::path::Path;
 use std::sync::Arc;
 
-use crossbeam_channel::Sender;
-
 use super::super::cache::{DISK_BYTES_MAX, SoundCache};
 use super::super::player::{Item, Output, Silencer};
 use super::super::{Cue, Sound, Synthesiser, VoiceError};
@@ -20,17 +18,20 @@ pub(super) struct Mouth {
     voice: Option<Box<dyn Synthesiser>>,
     kept: SoundCache,
     pub(super) output: Box<dyn Output>,
-    events: Sender<VoiceEvent>,
+    told: Tell,
     pub(super) silencer: Silencer,
     pub(super) lost_told: bool,
 }
+
+/// Takes what the mouth tells. Nobody may listen any more at the end of the program.
+pub(super) type Tell = Box<dyn Fn(VoiceEvent) + Send>;
 
 impl Mouth {
     pub(super) fn new(
         voice: Option<Box<dyn Synthesiser>>,
         output: Box<dyn Output>,
         store: Option<&Path>,
-        events: Sender<VoiceEvent>,
+        told: Tell,
         silencer: Silencer,
     ) -> Self {
         let identity = voice.as_ref().map_or("", |voice| voice.identity());
@@ -38,15 +39,14 @@ impl Mouth {
             kept: SoundCache::open(store, identity, DISK_BYTES_MAX),
             voice,
             output,
-            events,
+            told,
             silencer,
             lost_told: false,
         }
     }
 
     pub(super) fn tell(&self, event: VoiceEvent) {
-        // Nobody listens any more at the end of the program.
-        let _ = self.events.send(event);
+        (self.told)(event);
     }
 
     pub(super) fn sound(&mut self, phrase: &str) -> Result<Arc<Sound>, VoiceError> {

@@ -3,7 +3,7 @@
 //! Invariant: orders are read between any two sounds, and every few milliseconds while one is heard.
 
 use std::collections::VecDeque;
-use std::time::Duration;
+use std::time::{Duration, Instant};
 
 use crossbeam_channel::{Receiver, RecvTimeoutError, TryRecvError};
 
@@ -68,7 +68,10 @@ impl Queue {
             } else if let Some(phrase) = self.to_prepare.pop_front() {
                 // One phrase at a time: a fifth of a second at most before an order is seen.
                 // A phrase that cannot be made is told when it is to be said.
+                let begun = Instant::now();
                 let _ = self.mouth.sound(&phrase);
+                // As long again is left to those who listen: on a busy machine they would else come too late.
+                self.rest(begun.elapsed());
             } else {
                 self.wait_for_order();
             }
@@ -89,6 +92,17 @@ impl Queue {
                 self.closed = true;
                 false
             }
+        }
+    }
+
+    /// Lets others work, up to the next order.
+    fn rest(&mut self, time: Duration) {
+        match self.orders.recv_timeout(time) {
+            Ok(order) => {
+                self.take(order);
+            }
+            Err(RecvTimeoutError::Timeout) => {}
+            Err(RecvTimeoutError::Disconnected) => self.closed = true,
         }
     }
 

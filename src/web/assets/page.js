@@ -1,6 +1,7 @@
 // Joins the parts: shows each new state, and turns touches and keys into presses.
 
 import * as after from "./after.js";
+import * as alarm from "./alarm.js";
 import { enter, isBusy, link, look, post, press, reconnect, start } from "./link.js";
 import { language, t } from "./messages.js";
 import { Mouth } from "./mouth.js";
@@ -67,6 +68,7 @@ function show(state) {
   $("wall").hidden = !isWall;
   $("empty").hidden = Boolean(visit) || isWall;
   $("work").classList.toggle("without", !visit);
+  alarm.show(state);
   $("work").classList.toggle("ended", Boolean(visit) && !isOpen);
   if (!visit || looking === visit.tooth) looking = null;
   showHeard(state);
@@ -109,9 +111,9 @@ function showHeard(state) {
   const heard = state.heard;
   $("heard").hidden = !heard || Boolean(state.question);
   if (heard) {
-    const key = !heard.saved ? (heard.understood ? "only-told" : "lost") : heard.is_doubtful ? "doubt" : "saved";
+    const key = heard.is_lost ? "not-saved" : !heard.saved ? (heard.understood ? "only-told" : "lost") : heard.is_doubtful ? "doubt" : "saved";
     $("heard").className = key;
-    text("heard-mark", { saved: "✓ ", doubt: "≈ ", "only-told": "– ", lost: "✗ " }[key] + t("heard-" + key));
+    text("heard-mark", { saved: "✓ ", doubt: "≈ ", "only-told": "– ", lost: "✗ ", "not-saved": "✗ " }[key] + t("heard-" + key));
     const sure = heard.is_pressed ? "" : ` (${t("percent-sure", { percent: Math.round(heard.confidence * 100) })})`;
     text("heard-words", heard.is_pressed ? t("by-touch") : heard.words ? `“${heard.words}”${sure}` : "");
   }

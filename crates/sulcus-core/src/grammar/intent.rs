@@ -112,6 +112,8 @@ pub enum Pace {
     EachTooth,
     /// Tones only; questions are still spoken, and "confirm" reads back first.
     Quiet,
+    /// Values are shown on page and screen instead; what was shown may be confirmed.
+    Shown,
 }
 
 /// One wish of the operator.

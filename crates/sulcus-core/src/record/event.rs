@@ -55,6 +55,23 @@ pub struct Heard {
     pub sounds_like: Speaker,
 }
 
+/// By what way a value was told to the people.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Telling {
+    /// Aloud, to the end.
+    #[default]
+    Spoken,
+    /// On the page or the screen.
+    Shown,
+}
+
+impl Telling {
+    pub fn is_spoken(&self) -> bool {
+        *self == Self::Spoken
+    }
+}
+
 /// Why an entry was taken back.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
@@ -148,9 +165,18 @@ pub enum Event {
         /// File name of the sound in the data folder.
         sound: Option<String>,
     },
-    /// These entries were said back aloud to the end (or shown, where there is no loudspeaker).
+    /// These entries were said back aloud to the end, or shown where the pace is to show them.
     ReadBack {
         entries: Vec<u64>,
+        #[serde(default, skip_serializing_if = "Telling::is_spoken")]
+        by: Telling,
+    },
+    /// These entries were to be said back and no sound came, or not all of it: nobody can have heard them.
+    ReadBackFailed {
+        entries: Vec<u64>,
+        /// For people.
+        #[serde(default)]
+        why: String,
     },
     Confirmed {
         entries: Vec<u64>,

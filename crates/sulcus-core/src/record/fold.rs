@@ -6,7 +6,7 @@ use jiff::Timestamp;
 use std::collections::BTreeMap;
 use uuid::Uuid;
 
-use super::event::{Entry, Event, Heard, Proposed, Retraction};
+use super::event::{Entry, Event, Heard, Proposed, Retraction, Telling};
 use super::loss::Loss;
 use crate::terms::eruption;
 use crate::terms::{
@@ -31,6 +31,8 @@ pub struct Charted {
     pub event: Event,
     pub heard: Option<Heard>,
     pub standing: Standing,
+    /// By what way it was told; none where it was not told to its end.
+    pub told: Option<Telling>,
     /// How it was confirmed: the heard of the confirming entry.
     pub confirmed_by: Option<Heard>,
     pub retracted: Option<Retraction>,
@@ -168,14 +170,17 @@ impl Record {
             | Event::DecisionRecorded { .. }
             | Event::ProcedureRecorded { .. }
             | Event::NoteRecorded { .. } => self.chart(entry),
-            Event::ReadBack { entries } => {
+            Event::ReadBack { entries, by } => {
                 for number in entries {
                     let Some(charted) = self.entries.get_mut(number) else {
                         continue;
                     };
                     charted.standing = charted.standing.max(Standing::ReadBack);
+                    charted.told = Some(*by);
                 }
             }
+            // Said back, but not heard: nothing to be confirmed follows from it.
+            Event::ReadBackFailed { .. } => {}
             Event::Confirmed { entries } => {
                 for number in entries {
                     if let Some(charted) = self.entries.get_mut(number) {
@@ -265,6 +270,7 @@ impl Record {
                 event: entry.event.clone(),
                 heard: entry.heard.clone(),
                 standing: Standing::Heard,
+                told: None,
                 confirmed_by: None,
                 retracted: None,
                 supersedes: entry.supersedes.clone(),

@@ -2,7 +2,7 @@
 //!
 //! Invariant: the same fact always reads the same; no line leaves out a number that the fact holds.
 
-use super::event::{Event, Retraction};
+use super::event::{Event, Retraction, Telling};
 use super::fold::Standing;
 use crate::terms::procedure::{AsGiven, Block, Method, Treatment};
 use crate::terms::{
@@ -346,7 +346,13 @@ pub fn event(event: &Event) -> String {
         },
         Event::ProcedureRecorded { procedure: of, .. } => procedure(of),
         Event::NoteRecorded { text, .. } => format!("note: {text}"),
-        Event::ReadBack { entries } => format!("read back: {}", numbers(entries)),
+        Event::ReadBack { entries, by } => match by {
+            Telling::Spoken => format!("read back: {}", numbers(entries)),
+            Telling::Shown => format!("shown: {}", numbers(entries)),
+        },
+        Event::ReadBackFailed { entries, .. } => {
+            format!("read back without sound: {}", numbers(entries))
+        }
         Event::Confirmed { entries } => format!("confirmed: {}", numbers(entries)),
         Event::Retracted { entries, why } => {
             format!("withdrawn ({}): {}", retraction(*why), numbers(entries))

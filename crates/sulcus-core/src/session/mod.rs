@@ -26,7 +26,7 @@ pub use rules::{Rules, RulesError};
 use crate::clock::Now;
 use crate::grammar::intent::{Pace, Spot};
 use crate::grammar::{Intent, Situation};
-use crate::record::event::{Proposed, Retraction};
+use crate::record::event::{Proposed, Retraction, Telling};
 use crate::record::{Draft, Entry, Event, Heard, Record, Standing};
 use crate::terms::{Finding, Kind, Place, ToothNumber, Value};
 use arrange::Arranged;
@@ -323,19 +323,17 @@ impl Session {
         phrases
     }
 
-    /// The phrase was said to its end: its entries now count as read back.
-    pub fn said_to_end(record: &Record, phrase: &Phrase) -> Option<Draft> {
-        let entries: Vec<u64> = phrase
-            .entries
-            .iter()
-            .copied()
-            .filter(|number| {
-                record
-                    .entry(*number)
-                    .is_some_and(|e| e.standing == Standing::Heard)
-            })
-            .collect();
-        (!entries.is_empty()).then(|| Draft::new(Event::ReadBack { entries }, None))
+    /// The phrase was told to its end in this way: its entries now count as read back.
+    pub fn told(record: &Record, phrase: &Phrase, by: Telling) -> Option<Draft> {
+        let entries = untold(record, phrase);
+        (!entries.is_empty()).then(|| Draft::new(Event::ReadBack { entries, by }, None))
+    }
+
+    /// The phrase was not, or not wholly, heard: kept in the record, and no reason to confirm anything.
+    pub fn not_heard(record: &Record, phrase: &Phrase, why: &str) -> Option<Draft> {
+        let entries = untold(record, phrase);
+        let why = why.to_owned();
+        (!entries.is_empty()).then(|| Draft::new(Event::ReadBackFailed { entries, why }, None))
     }
 
     /// What to say when a visit begins.
@@ -350,6 +348,20 @@ impl Session {
         self.last_phrases.clone_from(&phrases);
         phrases
     }
+}
+
+/// The values of a phrase that were not told to their end before.
+fn untold(record: &Record, phrase: &Phrase) -> Vec<u64> {
+    phrase
+        .entries
+        .iter()
+        .copied()
+        .filter(|number| {
+            record
+                .entry(*number)
+                .is_some_and(|e| e.standing == Standing::Heard)
+        })
+        .collect()
 }
 
 /// One utterance being worked on: a record that already shows the facts so far, and what will come of it.
@@ -521,6 +533,7 @@ fn one(work: &mut Work<'_>, intent: &Intent, last_phrases: &[Phrase]) {
                 Pace::EachReading => "pace_each_reading",
                 Pace::EachTooth => "pace_each_tooth",
                 Pace::Quiet => "pace_quiet",
+                Pace::Shown => "pace_shown",
             }));
         }
         Intent::Deny => take_back(work, Retraction::Denied),

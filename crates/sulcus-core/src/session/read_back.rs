@@ -228,6 +228,7 @@ pub(super) fn items_of(findings: &[Finding]) -> Vec<Phrase> {
             },
             heard: None,
             standing: crate::record::Standing::Heard,
+            told: None,
             confirmed_by: None,
             retracted: None,
             supersedes: Vec::new(),

@@ -451,7 +451,7 @@ fn keep_going(
         let mut sent = outbox.flush();
         for event in capture.step(start.elapsed()) {
             if let AudioEvent::Frame(frame) = &event {
-                position.store(frame.index, Ordering::Relaxed);
+                position.store(frame.index, Ordering::Release);
             }
             sent = sent.and_then(|()| outbox.offer(event));
         }

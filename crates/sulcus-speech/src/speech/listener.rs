@@ -141,6 +141,11 @@ impl Heard {
 /// What the listener tells.
 #[derive(Debug)]
 pub enum ListenEvent {
+    /// All sound up to this time was taken in; what is told next, up to the next of these, comes of it.
+    /// Told by [`spawn`] alone: whoever pushes frames knows their time.
+    HeardUpTo {
+        at_ms: u64,
+    },
     /// A new graph is in force; the model can never hear these of its words.
     GraphSet {
         unknown_words: Vec<String>,
@@ -778,7 +783,15 @@ pub fn spawn(
                             Ok(control) => listener.control(control),
                         },
                         recv(audio) -> event => match event {
-                            Ok(event) => listener.push(event),
+                            Ok(event) => {
+                                if let AudioEvent::Frame(frame) = &event {
+                                    let at_ms = (frame.index + 1) * FRAME_MS;
+                                    if events.send(ListenEvent::HeardUpTo { at_ms }).is_err() {
+                                        return;
+                                    }
+                                }
+                                listener.push(event)
+                            }
                             Err(_) => return,
                         },
                     },

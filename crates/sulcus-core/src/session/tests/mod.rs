@@ -93,7 +93,7 @@ impl Table {
             .collect();
         for phrase in phrases {
             spoken.push(phrase.plain(&rules));
-            if let Some(draft) = Session::said_to_end(&self.record, &phrase) {
+            if let Some(draft) = Session::told(&self.record, &phrase, Telling::Spoken) {
                 self.save(vec![draft]);
             }
         }

@@ -128,7 +128,10 @@ impl Bench {
 fn words(told: Vec<ListenEvent>) -> Vec<String> {
     told.into_iter()
         .filter_map(|event| match event {
-            ListenEvent::Level(_) | ListenEvent::GraphSet { .. } | ListenEvent::Hushed => None,
+            ListenEvent::HeardUpTo { .. }
+            | ListenEvent::Level(_)
+            | ListenEvent::GraphSet { .. }
+            | ListenEvent::Hushed => None,
             ListenEvent::SpeechStarted { at_ms, .. } => Some(format!("started {at_ms}")),
             ListenEvent::SpeechDismissed => Some("dismissed".to_owned()),
             ListenEvent::Partial(words) => Some(format!("partial {}", words.join(" "))),
