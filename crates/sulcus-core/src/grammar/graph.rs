@@ -1,29 +1,57 @@
 //! The templates of a situation made into a deterministic word graph.
 //! Thompson's construction, then subsets, then states that cannot be told apart are merged (Moore).
 
-use std::collections::{BTreeMap, BTreeSet, HashMap};
+use std::collections::{BTreeMap, BTreeSet, HashMap, HashSet};
 
-use super::matcher::is_control;
-use super::template::{Book, Joining, Node, Situation};
+use super::matcher::{CHOOSE_TOOTH, may_follow};
+use super::template::{Book, Joining, Node, Situation, Template};
 use super::word_set::Spellings;
 use crate::speech::word_graph::{State, Word};
 use crate::speech::{WordGraph, value};
 
 /// A graph with empty steps, under construction.
 #[derive(Default)]
-struct Draft {
-    empty: Vec<Vec<usize>>,
-    arcs: Vec<Vec<(String, usize)>>,
+pub(super) struct Draft {
+    pub(super) empty: Vec<Vec<usize>>,
+    /// Empty steps that may be taken only where the last word was no number.
+    pub(super) after_words: Vec<Vec<usize>>,
+    pub(super) arcs: Vec<Vec<(String, usize)>>,
+    /// What it means to have reached a state, in the order reached: nothing for most.
+    pub(super) marks: Vec<Option<String>>,
     /// Lies within a list or rule, that is, within one value of several words.
     inside: Vec<bool>,
+    /// Lies within words that may stand at the end and change no value: nobody waits for them.
+    trailing: Vec<bool>,
 }
 
 impl Draft {
     fn state(&mut self) -> usize {
         self.empty.push(Vec::new());
+        self.after_words.push(Vec::new());
         self.arcs.push(Vec::new());
+        self.marks.push(None);
         self.inside.push(false);
+        self.trailing.push(false);
         self.empty.len() - 1
+    }
+
+    /// A state that is reached from `start` without a word and means something.
+    fn mark(&mut self, start: usize, mark: String) -> usize {
+        let marked = self.state();
+        self.marks[marked] = Some(mark);
+        self.empty[start].push(marked);
+        marked
+    }
+
+    /// Adds words that mean nothing and may be left out, from `start` to `end`.
+    fn maybe(&mut self, book: &Book, node: Option<&Node>, start: usize, end: usize) {
+        self.empty[start].push(end);
+        if let Some(node) = node {
+            let begin = self.state();
+            self.empty[start].push(begin);
+            let last = self.add(book, node, begin);
+            self.empty[last].push(end);
+        }
     }
 
     /// Marks the states made since `first` as lying inside a value, but for the one that ends it.
@@ -51,10 +79,17 @@ impl Draft {
                 self.empty[start].push(end);
                 end
             }
-            Node::List { list, .. } => match book.lists.get(list) {
+            Node::List { list, slot } => match book.lists.get(list) {
                 Some(entries) => {
                     let first = self.empty.len();
-                    let end = self.join(book, entries.iter().map(|(said, _)| said), start);
+                    let end = self.state();
+                    for (said, value) in entries {
+                        let begin = self.state();
+                        self.empty[start].push(begin);
+                        let last = self.add(book, said, begin);
+                        let last = self.mark(last, format!("{slot}={value}"));
+                        self.empty[last].push(end);
+                    }
                     self.enclose(first, end)
                 }
                 None => start,
@@ -98,12 +133,21 @@ impl Draft {
         end
     }
 
-    fn closure(&self, states: impl IntoIterator<Item = usize>) -> BTreeSet<usize> {
+    /// All states reached without a further word, after `word`.
+    fn closure(
+        &self,
+        states: impl IntoIterator<Item = usize>,
+        word: Option<&str>,
+    ) -> BTreeSet<usize> {
+        let is_number = word.is_some_and(|word| value::number(word).is_some());
         let mut open: Vec<usize> = states.into_iter().collect();
         let mut closed = BTreeSet::new();
         while let Some(state) = open.pop() {
             if closed.insert(state) {
                 open.extend(&self.empty[state]);
+                if !is_number {
+                    open.extend(&self.after_words[state]);
+                }
             }
         }
         closed
@@ -120,46 +164,144 @@ pub(super) fn own_words() -> impl Iterator<Item = &'static str> {
 /// What may be heard in the situation: a solo sentence; a lead or link sentence and links after it;
 /// a prefix and then a value. The number of links is not bounded here: the engines bound by the sound's length.
 pub(super) fn build(book: &Book, spellings: &Spellings, situation: Situation) -> WordGraph {
+    let (draft, ways) = draft(book, situation);
+    determine(&draft, &ways, spellings)
+}
+
+/// Where sentences begin: at the start, after a prefix, after the tooth that begins an utterance, after others.
+struct Beginning {
+    state: usize,
+    /// After the words of each frame that may stand before.
+    framed: BTreeMap<String, usize>,
+}
+
+impl Beginning {
+    fn new(draft: &mut Draft, book: &Book, state: usize) -> Self {
+        let framed = book
+            .frames
+            .iter()
+            .map(|(name, frame)| {
+                let end = draft.state();
+                draft.maybe(book, frame.before.as_ref(), state, end);
+                (name.clone(), end)
+            })
+            .collect();
+        Self { state, framed }
+    }
+
+    fn of(&self, template: &Template) -> usize {
+        template
+            .frame
+            .as_ref()
+            .and_then(|name| self.framed.get(name))
+            .copied()
+            .unwrap_or(self.state)
+    }
+}
+
+/// The same before it is made deterministic. The marks of its states tell what was said: see [`super::functional`].
+pub(super) fn draft(book: &Book, situation: Situation) -> (Draft, Ways) {
     let mut draft = Draft::default();
+    let root = draft.state();
     let start = draft.state();
-    let prefixed = draft.state();
+    draft.maybe(book, book.courtesy(situation).before.as_ref(), root, start);
+    // After a sentence: further ones, or the end.
     let chain = draft.state();
+    let last = draft.state();
     let end = draft.state();
-    draft.empty[chain].push(end);
-    let mut prefixes = BTreeSet::new();
+    draft.empty[chain].push(last);
+    let first = draft.empty.len();
+    draft.maybe(book, book.courtesy(situation).after.as_ref(), last, end);
+    draft.trail(first);
+    let further = draft.state();
+    draft.maybe(
+        book,
+        book.courtesy(situation).between.as_ref(),
+        chain,
+        further,
+    );
+    // After the tooth that begins an utterance.
+    let opened = draft.state();
+    draft.empty[opened].push(last);
+    let after_tooth = draft.state();
+    draft.maybe(
+        book,
+        book.courtesy(situation).between.as_ref(),
+        opened,
+        after_tooth,
+    );
+
+    let at_start = Beginning::new(&mut draft, book, start);
+    let at_further = Beginning::new(&mut draft, book, further);
+    let at_opened = Beginning::new(&mut draft, book, after_tooth);
+    // A tooth follows without a word between: "one oh four and one oh five ..." is said of both.
+    let tooth_at_further = Beginning::new(&mut draft, book, chain);
+    let tooth_at_opened = Beginning::new(&mut draft, book, opened);
+    let prefixes: Vec<&Template> = book
+        .active(situation)
+        .filter(|template| template.joining == Joining::Prefix)
+        .collect();
+    let mut prefix_words = BTreeSet::new();
+    let mut prefixed = Vec::new();
+    for prefix in prefixes {
+        let begin = draft.state();
+        draft.empty[start].push(begin);
+        let marked = draft.mark(begin, format!("prefix {}", prefix.intent));
+        let after = draft.add(book, &prefix.node, marked);
+        let first = draft.closure([begin], None);
+        let words = first.iter().flat_map(|state| &draft.arcs[*state]);
+        prefix_words.extend(words.map(|(word, _)| word.clone()));
+        prefixed.push((prefix, Beginning::new(&mut draft, book, after)));
+    }
+    // One place after the sentences of each frame, for those that others may follow and those that none may.
+    let mut ends: BTreeMap<(Option<String>, usize), usize> = BTreeMap::new();
     for template in book.active(situation) {
+        let is_tooth = template.intent == CHOOSE_TOOTH;
         let mut from = Vec::new();
         let to = match template.joining {
+            Joining::Prefix => continue,
             Joining::Solo => {
-                from.push(start);
-                if !is_control(template) {
-                    from.push(prefixed);
-                }
-                end
+                from.push(&at_start);
+                last
+            }
+            Joining::Last => {
+                from.extend([&at_start, &at_opened, &at_further]);
+                last
             }
             Joining::Lead => {
-                from.extend([start, prefixed]);
+                from.push(&at_start);
+                if !is_tooth {
+                    from.push(&at_opened);
+                }
+                chain
+            }
+            Joining::Link if is_tooth => {
+                from.extend([&at_start, &tooth_at_opened, &tooth_at_further]);
                 chain
             }
             Joining::Link => {
-                from.extend([start, prefixed, chain]);
+                from.extend([&at_start, &at_opened, &at_further]);
                 chain
             }
-            Joining::Prefix => {
-                from.push(start);
-                prefixed
-            }
         };
+        let follow = prefixed
+            .iter()
+            .filter(|(prefix, _)| may_follow(book, prefix, template))
+            .map(|(_, beginning)| beginning);
+        from.extend(follow);
         let begin = draft.state();
-        for state in from {
-            draft.empty[state].push(begin);
+        // A tooth that begins the utterance goes to another place, so it is added for itself.
+        let (begins, others): (Vec<&Beginning>, Vec<&Beginning>) = from
+            .into_iter()
+            .partition(|beginning| is_tooth && beginning.state == start);
+        for beginning in others {
+            draft.empty[beginning.of(template)].push(begin);
         }
-        let last = draft.add(book, &template.node, begin);
-        draft.empty[last].push(to);
-        if template.joining == Joining::Prefix {
-            let first = draft.closure([begin]);
-            let words = first.iter().flat_map(|state| &draft.arcs[*state]);
-            prefixes.extend(words.map(|(word, _)| word.clone()));
+        draft.sentence(book, template, begin, to, &mut ends, last);
+        for beginning in begins {
+            let begin = draft.state();
+            draft.empty[beginning.of(template)].push(begin);
+            draft.sentence(book, template, begin, opened, &mut ends, last);
         }
     }
     if situation == Situation::Speaking {
@@ -167,91 +309,277 @@ pub(super) fn build(book: &Book, spellings: &Spellings, situation: Situation) ->
             draft.arcs[start].push((word.to_owned(), end));
         }
     }
+    let beginnings = prefixed.iter().map(|(_, beginning)| beginning);
+    let hubs = [&at_start, &at_further, &at_opened]
+        .into_iter()
+        .chain(beginnings)
+        .flat_map(|beginning| beginning.framed.values().copied().chain([beginning.state]))
+        .collect();
     let ways = Ways {
-        start,
-        chain,
+        start: root,
+        further,
+        hubs,
         end,
-        prefixes,
+        prefixes: prefix_words,
     };
-    determine(&draft, &ways, spellings)
+    (draft, ways)
+}
+
+impl Draft {
+    /// Marks the states made since `first` as words that change no value.
+    fn trail(&mut self, first: usize) {
+        for state in first..self.trailing.len() {
+            self.trailing[state] = true;
+        }
+    }
+
+    /// Adds a sentence from `begin` to `to`, with what its frame puts after it.
+    fn sentence(
+        &mut self,
+        book: &Book,
+        template: &Template,
+        begin: usize,
+        to: usize,
+        ends: &mut BTreeMap<(Option<String>, usize), usize>,
+        last: usize,
+    ) {
+        let said = self.mark(begin, format!("intent {}", template.intent));
+        let said = match &template.stands_for {
+            // What a clinic's own sentence stands for has no words of its own to tell values by.
+            Some(clause) => self.mark(said, format!("{clause:?}")),
+            None => said,
+        };
+        let finish = self.add(book, &template.node, said);
+        let key = (template.frame.clone(), to);
+        let after = match ends.get(&key) {
+            Some(after) => *after,
+            None => {
+                let after = self.state();
+                ends.insert(key, after);
+                let whole = self.state();
+                let frame = book.frame(template);
+                let first = self.empty.len();
+                let node = frame.and_then(|frame| frame.after.as_ref());
+                self.maybe(book, node, after, whole);
+                self.empty[whole].push(to);
+                if let Some(teeth) = frame.and_then(|frame| frame.teeth.as_ref()) {
+                    let begin = self.mark(whole, "teeth".to_owned());
+                    let finish = self.add(book, teeth, begin);
+                    self.empty[finish].push(last);
+                }
+                self.trail(first);
+                if let Some(teeth) = frame.and_then(|frame| frame.bare_teeth.as_ref()) {
+                    let begin = self.state();
+                    self.after_words[whole].push(begin);
+                    let marked = self.mark(begin, "teeth".to_owned());
+                    let finish = self.add(book, teeth, marked);
+                    self.empty[finish].push(last);
+                }
+                after
+            }
+        };
+        self.empty[finish].push(after);
+    }
 }
 
 /// States of the draft that mean something.
-struct Ways {
-    start: usize,
-    /// A further sentence may begin.
-    chain: usize,
-    end: usize,
+pub(super) struct Ways {
+    pub(super) start: usize,
+    /// A further sentence begins.
+    further: usize,
+    /// Places from which many sentences begin.
+    #[cfg_attr(
+        not(test),
+        expect(dead_code, reason = "for the proof that a sentence has one meaning")
+    )]
+    pub(super) hubs: Vec<usize>,
+    pub(super) end: usize,
     /// "correction": what it begins may follow as an utterance of its own as well.
     prefixes: BTreeSet<String>,
 }
 
-fn determine(draft: &Draft, ways: &Ways, spellings: &Spellings) -> WordGraph {
-    let first = draft.closure([ways.start]);
-    let mut numbers: HashMap<BTreeSet<usize>, usize> = HashMap::from([(first.clone(), 0)]);
-    let mut sets = vec![first];
-    let mut arcs: Vec<BTreeMap<String, usize>> = Vec::new();
-    let mut at = 0;
-    while at < sets.len() {
-        let mut by_word: BTreeMap<String, BTreeSet<usize>> = BTreeMap::new();
-        for &state in &sets[at] {
-            for (word, to) in &draft.arcs[state] {
-                by_word.entry(word.clone()).or_default().insert(*to);
+/// What the draft's states that end a word have in common: where they lead, and what they are.
+/// Many are alike; sets of these are the states of the graph.
+#[derive(Default)]
+struct Kinds {
+    /// For each kind: its words, and the kinds to which each leads.
+    arcs: Vec<BTreeMap<u32, BTreeSet<u32>>>,
+    is_final: Vec<bool>,
+    inside: Vec<bool>,
+    may_lengthen: Vec<bool>,
+    /// Further sentences may begin: the arcs of that place are kept once, as the last kind.
+    goes_on: Vec<bool>,
+}
+
+impl Kinds {
+    fn new(draft: &Draft, ways: &Ways, words: &HashMap<&str, u32>) -> Self {
+        // Each state that ends a word, with the word; the start first and the place of further sentences last.
+        let mut ends: Vec<(usize, Option<&str>)> = vec![(ways.start, None)];
+        let arcs = draft.arcs.iter().flatten();
+        ends.extend(arcs.map(|(word, to)| (*to, Some(word.as_str()))));
+        ends.push((ways.further, None));
+        let mut kind_of_set: HashMap<(Vec<usize>, bool), u32> = HashMap::new();
+        let mut kind_of_end: HashMap<usize, u32> = HashMap::new();
+        let mut sets: Vec<(Vec<usize>, bool)> = Vec::new();
+        for (end, word) in &ends {
+            let (set, goes_on) = draft.closure_until(*end, *word, ways.further);
+            let fresh = sets.len() as u32;
+            let kind = *kind_of_set
+                .entry((set.clone(), goes_on))
+                .or_insert_with(|| {
+                    sets.push((set, goes_on));
+                    fresh
+                });
+            kind_of_end.insert(*end, kind);
+        }
+        let mut kinds = Self::default();
+        for (set, goes_on) in &sets {
+            let mut row: BTreeMap<u32, BTreeSet<u32>> = BTreeMap::new();
+            for (word, to) in set.iter().flat_map(|state| &draft.arcs[*state]) {
+                row.entry(words[word.as_str()])
+                    .or_default()
+                    .insert(kind_of_end[to]);
+            }
+            let is_final = set.contains(&ways.end);
+            let mut lengthening = set
+                .iter()
+                .filter(|state| !draft.trailing[**state])
+                .flat_map(|state| &draft.arcs[*state]);
+            kinds
+                .may_lengthen
+                .push(lengthening.any(|(word, _)| !ways.prefixes.contains(word)));
+            kinds.arcs.push(row);
+            kinds.is_final.push(is_final);
+            kinds
+                .inside
+                .push(set.iter().all(|state| draft.inside[*state]) && !goes_on);
+            kinds.goes_on.push(*goes_on);
+        }
+        kinds
+    }
+}
+
+impl Draft {
+    /// The states with words, and the end, that are reached from a state without a word; not those beyond `stop`, but
+    /// whether that is reached.
+    fn closure_until(&self, from: usize, word: Option<&str>, stop: usize) -> (Vec<usize>, bool) {
+        let is_number = word.is_some_and(|word| value::number(word).is_some());
+        let mut open = vec![from];
+        let mut seen = HashSet::from([from]);
+        let (mut closed, mut reaches) = (Vec::new(), false);
+        while let Some(state) = open.pop() {
+            if state == stop && from != stop {
+                reaches = true;
+                continue;
+            }
+            if !self.arcs[state].is_empty() || self.empty[state].is_empty() {
+                closed.push(state);
+            }
+            let guarded = self.after_words[state].iter().filter(|_| !is_number);
+            for next in self.empty[state].iter().chain(guarded) {
+                if seen.insert(*next) {
+                    open.push(*next);
+                }
             }
         }
-        let mut row = BTreeMap::new();
-        for (word, targets) in by_word {
-            let set = draft.closure(targets);
-            let number = *numbers.entry(set.clone()).or_insert_with(|| {
-                sets.push(set);
-                sets.len() - 1
-            });
-            row.insert(word, number);
-        }
-        arcs.push(row);
-        at += 1;
+        closed.sort_unstable();
+        (closed, reaches)
     }
-    let finals: Vec<bool> = sets.iter().map(|set| set.contains(&ways.end)).collect();
-    let further = draft.closure([ways.chain]);
-    let may_lengthen: Vec<bool> = sets
-        .iter()
-        .zip(&finals)
-        .map(|(set, is_final)| {
-            let mut lengthening = set
-                .difference(&further)
-                .flat_map(|state| &draft.arcs[*state]);
-            *is_final && lengthening.any(|(word, _)| !ways.prefixes.contains(word))
-        })
-        .collect();
-    let inside: Vec<bool> = sets
-        .iter()
-        .map(|set| set.iter().all(|state| draft.inside[*state]))
-        .collect();
-    let marks: Vec<[bool; 3]> = (0..sets.len())
-        .map(|state| [finals[state], inside[state], may_lengthen[state]])
-        .collect();
-    let class = merge(&arcs, &marks);
+}
 
-    let words: BTreeSet<&String> = arcs.iter().flat_map(BTreeMap::keys).collect();
-    let index: HashMap<&String, u32> = words
+/// Sets of kinds, each with its number.
+#[derive(Default)]
+struct Numbered {
+    sets: Vec<Vec<u32>>,
+    numbers: HashMap<Vec<u32>, u32>,
+}
+
+impl Numbered {
+    fn number(&mut self, set: Vec<u32>) -> u32 {
+        let fresh = self.sets.len() as u32;
+        *self.numbers.entry(set).or_insert_with_key(|set| {
+            self.sets.push(set.clone());
+            fresh
+        })
+    }
+}
+
+fn determine(draft: &Draft, ways: &Ways, spellings: &Spellings) -> WordGraph {
+    let words: BTreeSet<&str> = draft
+        .arcs
+        .iter()
+        .flatten()
+        .map(|(w, _)| w.as_str())
+        .collect();
+    let index: HashMap<&str, u32> = words
         .iter()
         .enumerate()
-        .map(|(i, w)| (*w, i as u32))
+        .map(|(at, word)| (*word, at as u32))
         .collect();
-    let count = class.iter().max().map_or(0, |max| max + 1);
-    let mut states = vec![State::default(); count];
-    for (state, row) in arcs.iter().enumerate() {
-        let merged = &mut states[class[state]];
-        merged.is_final = finals[state];
-        merged.inside_number = inside[state];
-        merged.may_lengthen = may_lengthen[state];
-        if merged.arcs.is_empty() {
-            merged.arcs = row
-                .iter()
-                .map(|(word, to)| (index[word], class[*to] as u32))
-                .collect();
-            merged.arcs.sort_unstable();
+    let kinds = Kinds::new(draft, ways, &index);
+    let further = kinds.arcs.len() - 1;
+    let mut numbered = Numbered::default();
+    numbered.number(vec![0]);
+    // Where further sentences lead, worked out once: most states that they may follow add nothing to a word of theirs.
+    let begins: Vec<(u32, u32)> = kinds.arcs[further]
+        .iter()
+        .map(|(word, targets)| (*word, numbered.number(targets.iter().copied().collect())))
+        .collect();
+    let mut arcs: Vec<Vec<(u32, u32)>> = Vec::new();
+    while arcs.len() < numbered.sets.len() {
+        let set = numbered.sets[arcs.len()].clone();
+        let mut row: BTreeMap<u32, Vec<u32>> = BTreeMap::new();
+        for (word, targets) in set.iter().flat_map(|kind| &kinds.arcs[*kind as usize]) {
+            row.entry(*word).or_default().extend(targets);
         }
+        let goes_on = set.iter().any(|kind| kinds.goes_on[*kind as usize]);
+        let mut whole: BTreeMap<u32, u32> = if goes_on {
+            begins.iter().copied().collect()
+        } else {
+            BTreeMap::new()
+        };
+        for (word, mut targets) in row {
+            if let Some(targets_of_begin) = kinds.arcs[further].get(&word).filter(|_| goes_on) {
+                targets.extend(targets_of_begin);
+            }
+            targets.sort_unstable();
+            targets.dedup();
+            whole.insert(word, numbered.number(targets));
+        }
+        arcs.push(whole.into_iter().collect());
+    }
+    let sets = numbered.sets;
+    let any = |set: &Vec<u32>, of: &Vec<bool>| set.iter().any(|kind| of[*kind as usize]);
+    let marks: Vec<[bool; 3]> = sets
+        .iter()
+        .map(|set| {
+            let is_final = any(set, &kinds.is_final);
+            [
+                is_final,
+                set.iter().all(|kind| kinds.inside[*kind as usize]),
+                is_final && any(set, &kinds.may_lengthen),
+            ]
+        })
+        .collect();
+    let class = merge(&arcs, &marks);
+    let count = class.iter().max().map_or(0, |max| max + 1);
+    let mut states = vec![State::default(); count as usize];
+    let mut is_done = vec![false; count as usize];
+    for (state, row) in arcs.iter().enumerate() {
+        let of = class[state] as usize;
+        if std::mem::replace(&mut is_done[of], true) {
+            continue;
+        }
+        let [is_final, inside_number, may_lengthen] = marks[state];
+        states[of] = State {
+            arcs: row
+                .iter()
+                .map(|(word, to)| (*word, class[*to as usize]))
+                .collect(),
+            is_final,
+            inside_number,
+            may_lengthen,
+        };
     }
     WordGraph {
         words: words
@@ -273,28 +601,26 @@ pub(super) fn spelled(word: &str, spellings: &Spellings) -> Word {
 
 /// Class of each state, the start state's class being 0: states of one class accept the same sentences and bear the
 /// same marks.
-fn merge(arcs: &[BTreeMap<String, usize>], marks: &[[bool; 3]]) -> Vec<usize> {
-    let mut class: Vec<usize> = marks
+fn merge(arcs: &[Vec<(u32, u32)>], marks: &[[bool; 3]]) -> Vec<u32> {
+    let mut class: Vec<u32> = marks
         .iter()
         .map(|marks| {
             marks
                 .iter()
-                .fold(0, |bits, mark| 2 * bits + usize::from(*mark))
+                .fold(0, |bits, mark| 2 * bits + u32::from(*mark))
         })
         .collect();
-    /// A state's class, and where each word leads from it.
-    type Signature<'a> = (usize, Vec<(&'a String, usize)>);
     let mut count = 0;
     loop {
-        let mut seen: HashMap<Signature<'_>, usize> = HashMap::new();
+        let mut seen: HashMap<(u32, Vec<(u32, u32)>), u32> = HashMap::new();
         let mut next = Vec::with_capacity(class.len());
         for (state, row) in arcs.iter().enumerate() {
-            let key = (
-                class[state],
-                row.iter().map(|(word, to)| (word, class[*to])).collect(),
-            );
-            let fresh = seen.len();
-            next.push(*seen.entry(key).or_insert(fresh));
+            let row = row
+                .iter()
+                .map(|(word, to)| (*word, class[*to as usize]))
+                .collect();
+            let fresh = seen.len() as u32;
+            next.push(*seen.entry((class[state], row)).or_insert(fresh));
         }
         class = next;
         if seen.len() == count {

@@ -43,7 +43,7 @@ pub fn sheet(grammar: &Grammar) -> String {
             let mark = match template.joining {
                 Joining::Lead | Joining::Link => " +",
                 Joining::Prefix => " ... (a value: mends the last one)",
-                Joining::Solo => "",
+                Joining::Solo | Joining::Last => "",
             };
             if groups
                 .last()

@@ -35,6 +35,7 @@ macro_rules! names {
 
 names! {
     ChooseTooth = "choose_tooth",
+    Each = "each",
     Next = "next",
     Back = "back",
     Depths = "depths",
@@ -56,6 +57,7 @@ names! {
     RootLength = "root_length",
     Normal = "normal",
     NormalGroup = "normal_group",
+    NormalRest = "normal_rest",
     AbsentGroup = "absent_group",
     SoftFinding = "soft_finding",
     Occlusion = "occlusion",
@@ -132,7 +134,16 @@ pub(super) fn intents(reading: &Reading, species: Species) -> Option<Vec<Intent>
     for clause in &reading.clauses {
         intents.extend(of_clause(&Slots(clause), species)?);
     }
-    Some(if reading.prefix.is_some() {
+    // "Buccal should be three two four" mends as "no, buccal three two four" does.
+    let corrects = |clause: &Clause| clause.captures.iter().any(|c| c.slot == "corrected");
+    let is_correction = match (&reading.prefix, &reading.clauses[..]) {
+        (Some(_), clauses) if clauses.iter().any(corrects) => return None,
+        (Some(_), _) => true,
+        (None, [only]) => corrects(only),
+        (None, clauses) if clauses.iter().any(corrects) => return None,
+        (None, _) => false,
+    };
+    Some(if is_correction {
         vec![Intent::Correct(intents)]
     } else {
         intents
@@ -164,10 +175,6 @@ impl Slots<'_> {
         named(self.one(slot)?)
     }
 
-    fn said(&self, word: &str) -> bool {
-        self.0.literals.iter().any(|literal| literal == word)
-    }
-
     /// Numbered teeth in the order said.
     fn teeth(&self) -> Vec<ToothNumber> {
         let quadrants = self.all("quadrant");
@@ -185,7 +192,13 @@ impl Slots<'_> {
         if let Some(&tooth) = self.teeth().first() {
             return Some(tooth);
         }
-        ToothNumber::from_parts(self.quadrant()?, self.number("tooth_class")?).ok()
+        // The large tooth of each jaw by its trade name: the upper fourth premolar, the lower first molar.
+        let position = match (self.one("tooth_class")?, self.one("jaw")?) {
+            ("carnassial", "upper") => 8,
+            ("carnassial", _) => 9,
+            (position, _) => position.parse().ok()?,
+        };
+        ToothNumber::from_parts(self.quadrant()?, position).ok()
     }
 
     fn quadrant(&self) -> Option<u8> {
@@ -255,11 +268,7 @@ fn of_clause(slots: &Slots<'_>, species: Species) -> Option<Vec<Intent>> {
         Name::Next => one(Intent::NextTooth),
         Name::Back => one(Intent::PreviousTooth),
         Name::Depths => match slots.number("same") {
-            Some(mm) => one(Intent::RecordMillimetres {
-                kind: Kind::Depth,
-                spot: Spot::AllSites,
-                mm: vec![mm],
-            }),
+            Some(mm) => Some(all_but(slots, mm)?),
             None => one(Intent::RecordMillimetres {
                 kind: Kind::Depth,
                 spot: slots.spot(),
@@ -271,7 +280,7 @@ fn of_clause(slots: &Slots<'_>, species: Species) -> Option<Vec<Intent>> {
             spot: slots.spot(),
             mm: slots.mm(),
         }),
-        Name::Enlargement if slots.said("present") => for_tooth(Kind::Enlargement, Value::Present),
+        Name::Enlargement if slots.mm().is_empty() => for_tooth(Kind::Enlargement, Value::Present),
         Name::Enlargement => one(Intent::RecordMillimetres {
             kind: Kind::Enlargement,
             spot: slots.spot(),
@@ -295,6 +304,9 @@ fn of_clause(slots: &Slots<'_>, species: Species) -> Option<Vec<Intent>> {
         Name::Supernumerary => code(Kind::Supernumerary, "beside"),
         Name::RootLength => for_tooth(Kind::RootLength, Value::Mm(slots.number("size_mm")?)),
         Name::Normal => one(Intent::RecordNormal(Scope::ThisTooth)),
+        Name::NormalRest => one(Intent::RecordNormal(
+            slots.quadrant().map_or(Scope::Rest, Scope::RestOfQuadrant),
+        )),
         Name::NormalGroup => one(Intent::RecordNormal(scope(slots, species)?)),
         Name::AbsentGroup => one(Intent::RecordAbsent(scope(slots, species)?)),
         Name::SoftFinding => {
@@ -313,23 +325,12 @@ fn of_clause(slots: &Slots<'_>, species: Species) -> Option<Vec<Intent>> {
             Kind::Occlusion,
             Value::Grade(slots.number("occlusion_class")?),
         ),
-        Name::Crossbite => {
-            let code = if slots.said("rostral") {
-                "rostral"
-            } else {
-                "caudal"
-            };
-            for_mouth(Kind::Crossbite, Value::Code(code.into()))
-        }
+        Name::Crossbite => for_mouth(Kind::Crossbite, Value::Code(slots.one("crossbite")?.into())),
         Name::OpenBite => for_mouth(Kind::OpenBite, Value::Present),
-        Name::Stomatitis => {
-            let code = if slots.said("caudal") {
-                "caudal"
-            } else {
-                "general"
-            };
-            for_mouth(Kind::Stomatitis, Value::Code(code.into()))
-        }
+        Name::Stomatitis => for_mouth(
+            Kind::Stomatitis,
+            Value::Code(slots.one("stomatitis")?.into()),
+        ),
         Name::Extract => decide(Decision::Extract),
         Name::Monitor => decide(Decision::Monitor {
             months: slots.number("months"),
@@ -369,7 +370,7 @@ fn of_clause(slots: &Slots<'_>, species: Species) -> Option<Vec<Intent>> {
         })),
         Name::Temperature => one(Intent::Do(Procedure::Temperature {
             celsius_tenths: slots.one("degrees")?.parse::<u16>().ok()? * 10
-                + u16::from(slots.number("tenth")?),
+                + u16::from(slots.number("tenth").unwrap_or(0)),
         })),
         Name::Checked => one(Intent::Do(Procedure::Checked {
             point: slots.one("check_point")?.to_owned(),
@@ -404,8 +405,25 @@ fn of_clause(slots: &Slots<'_>, species: Species) -> Option<Vec<Intent>> {
         })),
         Name::Finish => one(Intent::FinishVisit),
         // Said before others: `intents` makes it of what follows.
-        Name::Correct => None,
+        Name::Correct | Name::Each => None,
     }
+}
+
+/// One value for all six sites, and then those that differ.
+fn all_but(slots: &Slots<'_>, same: u8) -> Option<Vec<Intent>> {
+    let mut intents = vec![Intent::RecordMillimetres {
+        kind: Kind::Depth,
+        spot: Spot::AllSites,
+        mm: vec![same],
+    }];
+    for (site, mm) in slots.all("site").zip(slots.mm()) {
+        intents.push(Intent::RecordMillimetres {
+            kind: Kind::Depth,
+            spot: Spot::Site(named::<Site>(site)?),
+            mm: vec![mm],
+        });
+    }
+    Some(intents)
 }
 
 /// Stage and type are two findings. "Neck lesion" is an older word for a resorption whose stage was not said.
@@ -436,15 +454,9 @@ fn resorption(slots: &Slots<'_>) -> Option<Vec<Intent>> {
 
 /// What is struck. A side means its three sites.
 fn which(slots: &Slots<'_>) -> Option<Which> {
-    if slots.said("decision") {
-        return Some(Which::Decision);
-    }
     let kinds = match slots.one("struck") {
-        None if slots.said("furcation") => vec![Kind::Furcation],
-        None if slots.said("recession") => vec![Kind::Recession],
-        None if slots.said("enlargement") => vec![Kind::Enlargement],
-        None if slots.said("bleeding") => vec![Kind::Bleeding],
-        None => vec![Kind::Depth],
+        None => return None,
+        Some("decision") => return Some(Which::Decision),
         // Stage and type were said as one.
         Some("resorption") => vec![Kind::ResorptionStage, Kind::ResorptionType],
         Some(kind) => vec![named(kind)?],
@@ -459,7 +471,7 @@ fn which(slots: &Slots<'_>) -> Option<Which> {
 }
 
 fn nerve_block(slots: &Slots<'_>) -> Option<Procedure> {
-    let hundredths = u16::from(slots.number("whole")?) * 100
+    let hundredths = u16::from(slots.number("whole").unwrap_or(0)) * 100
         + u16::from(slots.number("tenth")?) * 10
         + u16::from(slots.number("hundredth").unwrap_or(0));
     Some(Procedure::NerveBlock {
@@ -474,9 +486,6 @@ fn nerve_block(slots: &Slots<'_>) -> Option<Procedure> {
 
 /// Which teeth a group sentence means.
 fn scope(slots: &Slots<'_>, _species: Species) -> Option<Scope> {
-    if slots.said("rest") {
-        return Some(slots.quadrant().map_or(Scope::Rest, Scope::RestOfQuadrant));
-    }
     if let [from, to] = slots.teeth()[..] {
         return Some(Scope::Range(from, to));
     }

@@ -13,6 +13,8 @@ pub mod sayings;
 pub mod template;
 pub mod word_set;
 
+#[cfg(test)]
+mod functional;
 mod graph;
 mod narrow;
 
@@ -164,6 +166,23 @@ impl Grammar {
     /// What a model that lacks these words can never hear, and what to say instead.
     pub fn lost(&self, unknown: &[String]) -> Vec<otherwise::Lost> {
         otherwise::lost(&self.book, unknown)
+    }
+
+    /// Rows of words that mean two things, as an algorithm finds them over the whole language; none is sound.
+    #[cfg(test)]
+    pub(crate) fn two_meanings(&self, situation: Situation) -> Vec<String> {
+        let (draft, ways) = graph::draft(&self.book, situation);
+        functional::two_meanings(&draft, &ways, 20)
+            .into_iter()
+            .map(|found| {
+                format!(
+                    "{}: {} or {}",
+                    found.words.join(" "),
+                    found.one.join(", "),
+                    found.other.join(", ")
+                )
+            })
+            .collect()
     }
 
     /// The templates and lists, for samples and the help sheet.

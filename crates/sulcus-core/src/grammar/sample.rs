@@ -7,8 +7,9 @@ use rand::RngExt;
 use rand::seq::IndexedRandom;
 use rand_chacha::ChaCha8Rng;
 
-use super::matcher::is_control;
+use super::matcher::{CHOOSE_TOOTH, may_follow};
 use super::template::{Book, Joining, Node, Situation, Template};
+use crate::speech::value;
 
 /// One random sentence of the template.
 pub fn sentence(book: &Book, node: &Node, random: &mut ChaCha8Rng) -> Vec<String> {
@@ -55,7 +56,8 @@ fn walk(book: &Book, node: &Node, random: &mut ChaCha8Rng, words: &mut Vec<Strin
     }
 }
 
-/// One random utterance of the situation: a solo sentence, or one to `clauses_max` sentences joined.
+/// One random utterance of the situation: a solo sentence, or one to `clauses_max` sentences joined, with the words of
+/// courtesy and of frames that people put around them.
 pub fn utterance(
     book: &Book,
     situation: Situation,
@@ -69,19 +71,102 @@ pub fn utterance(
     let Some(first) = active.choose(random) else {
         return Vec::new();
     };
-    let mut words = sentence(book, &first.node, random);
-    if first.joining != Joining::Solo {
-        let links: Vec<&&Template> = active
-            .iter()
-            .filter(|t| t.joining == Joining::Link)
-            .collect();
-        for _ in 1..random.random_range(1..=clauses_max.max(1)) {
-            if let Some(link) = links.choose(random) {
-                words.extend(sentence(book, &link.node, random));
-            }
+    let mut words = Vec::new();
+    maybe(
+        book,
+        book.courtesy(situation).before.as_ref(),
+        0.1,
+        random,
+        &mut words,
+    );
+    let mut last = *first;
+    framed(book, last, random, &mut words);
+    for _ in 1..random.random_range(1..=clauses_max.max(1)) {
+        if matches!(last.joining, Joining::Solo | Joining::Last) {
+            break;
         }
+        let following: Vec<&&Template> = active
+            .iter()
+            .filter(|t| matches!(t.joining, Joining::Link | Joining::Last))
+            .collect();
+        let Some(next) = following.choose(random) else {
+            break;
+        };
+        if next.intent != CHOOSE_TOOTH {
+            maybe(
+                book,
+                book.courtesy(situation).between.as_ref(),
+                0.2,
+                random,
+                &mut words,
+            );
+        }
+        last = next;
+        framed(book, last, random, &mut words);
     }
+    if random.random_bool(0.1) {
+        teeth(book, last, random, &mut words);
+    }
+    maybe(
+        book,
+        book.courtesy(situation).after.as_ref(),
+        0.1,
+        random,
+        &mut words,
+    );
     words
+}
+
+/// How often words of a frame are put around a sentence.
+const FRAMED: f64 = 0.2;
+
+fn maybe(
+    book: &Book,
+    node: Option<&Node>,
+    often: f64,
+    random: &mut ChaCha8Rng,
+    words: &mut Vec<String>,
+) {
+    if let Some(node) = node
+        && random.random_bool(often)
+    {
+        walk(book, node, random, words);
+    }
+}
+
+/// A sentence of the template with words of its frame.
+fn framed(book: &Book, template: &Template, random: &mut ChaCha8Rng, words: &mut Vec<String>) {
+    let frame = book.frame(template);
+    maybe(
+        book,
+        frame.and_then(|frame| frame.before.as_ref()),
+        FRAMED,
+        random,
+        words,
+    );
+    walk(book, &template.node, random, words);
+    maybe(
+        book,
+        frame.and_then(|frame| frame.after.as_ref()),
+        FRAMED / 2.0,
+        random,
+        words,
+    );
+}
+
+/// The teeth that the last sentence is said of.
+fn teeth(book: &Book, template: &Template, random: &mut ChaCha8Rng, words: &mut Vec<String>) {
+    let Some(frame) = book.frame(template) else {
+        return;
+    };
+    let ends_in_number = words
+        .last()
+        .is_some_and(|word| value::number(word).is_some());
+    let bare = frame.bare_teeth.as_ref().filter(|_| !ends_in_number);
+    let ways: Vec<&Node> = frame.teeth.iter().chain(bare).collect();
+    if let Some(way) = ways.choose(random) {
+        walk(book, way, random, words);
+    }
 }
 
 /// Utterances in which every template of the situation and every word of its lists occurs at least once.
@@ -94,6 +179,34 @@ pub fn covering(book: &Book, situation: Situation, random: &mut ChaCha8Rng) -> V
     let mut missing = BTreeSet::new();
     for template in &active {
         collect_words(book, &template.node, &mut missing);
+    }
+    // Those of courtesy stand around whatever is said.
+    let around = |part: &Option<Node>, random: &mut ChaCha8Rng| {
+        let ways = part
+            .iter()
+            .flat_map(|node| ways_of_words(book, node, random));
+        ways.collect::<Vec<_>>()
+    };
+    if let Some(plain) = active
+        .iter()
+        .find(|template| template.joining == Joining::Link || template.joining == Joining::Solo)
+    {
+        let plain = sentence(book, &plain.node, random);
+        for before in around(&book.courtesy(situation).before, random) {
+            all.push([before, plain.clone()].concat());
+        }
+        for after in around(&book.courtesy(situation).after, random) {
+            all.push([plain.clone(), after].concat());
+        }
+        if active
+            .iter()
+            .any(|t| t.joining == Joining::Link && t.intent == "next")
+        {
+            let next = vec!["next".to_owned()];
+            for between in around(&book.courtesy(situation).between, random) {
+                all.push([next.clone(), between, next.clone()].concat());
+            }
+        }
     }
     for word in all.iter().flatten() {
         missing.remove(word);
@@ -116,6 +229,26 @@ pub fn covering(book: &Book, situation: Situation, random: &mut ChaCha8Rng) -> V
 
 const COVERING_ROUNDS_MAX: usize = 200_000;
 
+/// Sentences of the node in which each of its words occurs.
+fn ways_of_words(book: &Book, node: &Node, random: &mut ChaCha8Rng) -> Vec<Vec<String>> {
+    let mut missing = BTreeSet::new();
+    collect_words(book, node, &mut missing);
+    let mut all = Vec::new();
+    for _ in 0..COVERING_ROUNDS_MAX {
+        if missing.is_empty() {
+            break;
+        }
+        let words = sentence(book, node, random);
+        if words.iter().any(|word| missing.remove(word)) {
+            words.iter().for_each(|word| {
+                missing.remove(word);
+            });
+            all.push(words);
+        }
+    }
+    all
+}
+
 /// A sentence of the template; after a prefix, one that it can stand before.
 fn of_template(
     book: &Book,
@@ -123,11 +256,15 @@ fn of_template(
     active: &[&Template],
     random: &mut ChaCha8Rng,
 ) -> Vec<String> {
-    let mut words = sentence(book, &template.node, random);
+    let mut words = Vec::new();
+    framed(book, template, random, &mut words);
+    if template.joining != Joining::Prefix && random.random_bool(0.1) {
+        teeth(book, template, random, &mut words);
+    }
     if template.joining == Joining::Prefix {
         let values: Vec<&&Template> = active
             .iter()
-            .filter(|t| t.joining != Joining::Prefix && !is_control(t))
+            .filter(|t| may_follow(book, template, t))
             .collect();
         if let Some(value) = values.choose(random) {
             words.extend(sentence(book, &value.node, random));

@@ -81,7 +81,7 @@ fn vocabulary(book: &Book) -> BTreeSet<String> {
     for (said, _) in book.lists.values().flatten() {
         said.visit(&mut see);
     }
-    for node in book.rules.values().flatten() {
+    for node in book.rules.values().flatten().chain(book.surroundings()) {
         node.visit(&mut see);
     }
     words
@@ -181,6 +181,7 @@ fn template(
     Ok(Template {
         intent: model.intent.clone(),
         joining,
+        frame: model.frame.clone(),
         situations: model.situations.clone(),
         node,
         text: format!("{} (= {})", saying.say, saying.means),

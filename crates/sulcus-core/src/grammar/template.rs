@@ -1,9 +1,13 @@
 //! The template language of the files in `grammar/`: reads them into a [`Book`].
 //!
 //! A line is blank, a comment (`#`), a heading at the margin (`list NAME`, `rule NAME`,
-//! `intent NAME lead|link|solo|prefix in SITUATION...`) or an indented line of the heading above.
-//! In a template: `word`, `[may be left out]`, `(one | other)`, `<name>` or `<name:slot>` for a list or rule,
-//! and `{min,max}` after an item to repeat it. A list line is `ways of saying = value`.
+//! `intent NAME lead|link|last|solo|prefix [frame] in SITUATION...`, `frame NAME`, `courtesy`) or an indented line of
+//! the heading above.
+//! In a template: `word`, `[may be left out]`, `(one | other)`, `(in & any & order)`, `<name>` or `<name:slot>` for a
+//! list or rule, and `{min,max}` after an item to repeat it. A list line is `ways of saying = value`.
+//! A frame is what may stand around each sentence that names it: `before`, `after`, and the `teeth` that it is said of
+//! at the end of the utterance. `courtesy` may stand `before` and `after` an utterance and `between` its sentences.
+//! Words of frames and of courtesy mean nothing.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -73,10 +77,12 @@ impl std::str::FromStr for Situation {
 pub enum Joining {
     /// Only alone.
     Solo,
-    /// May begin an utterance.
+    /// May begin an utterance, or follow the tooth that begins it.
     Lead,
     /// May begin or follow.
     Link,
+    /// May begin or follow; nothing follows it.
+    Last,
     /// Stands before an utterance of others and changes its sense.
     Prefix,
 }
@@ -86,6 +92,8 @@ pub enum Joining {
 pub struct Template {
     pub intent: String,
     pub joining: Joining,
+    /// The name of its frame.
+    pub frame: Option<String>,
     pub situations: Vec<Situation>,
     pub node: Node,
     /// The line as written, for the help sheet.
@@ -98,6 +106,25 @@ pub struct Template {
     pub starts: BTreeSet<String>,
 }
 
+/// What may stand around a sentence and means nothing, but for its teeth.
+#[derive(Debug, Clone, Default)]
+pub struct Frame {
+    pub before: Option<Node>,
+    pub after: Option<Node>,
+    /// The teeth that a sentence is said of, at the end of the utterance.
+    pub teeth: Option<Node>,
+    /// The same, where the word before is no number: a bare number there would be cut in two ways.
+    pub bare_teeth: Option<Node>,
+}
+
+/// What may stand around an utterance and between its sentences, and means nothing.
+#[derive(Debug, Clone, Default)]
+pub struct Courtesy {
+    pub before: Option<Node>,
+    pub between: Option<Node>,
+    pub after: Option<Node>,
+}
+
 /// All templates, lists and rules.
 #[derive(Debug, Clone, Default)]
 pub struct Book {
@@ -105,6 +132,8 @@ pub struct Book {
     /// List name to its entries: what is said and what it means.
     pub lists: BTreeMap<String, Vec<(Node, String)>>,
     pub rules: BTreeMap<String, Vec<Node>>,
+    pub frames: BTreeMap<String, Frame>,
+    courtesies: Courtesy,
     /// Where each reference stands, for messages.
     references: Vec<(String, Place)>,
 }
@@ -129,9 +158,12 @@ pub struct GrammarError {
 enum Heading {
     List(String),
     Rule(String),
+    Frame(String),
+    Courtesy,
     Intent {
         name: String,
         joining: Joining,
+        frame: Option<String>,
         situations: Vec<Situation>,
     },
 }
@@ -160,18 +192,22 @@ impl Book {
             }
             if !line.starts_with(char::is_whitespace) {
                 heading = Some(read_heading(trimmed).map_err(|what| fault(1, what))?);
+                if let Some(Heading::Frame(name)) = &heading {
+                    self.frames.entry(name.clone()).or_default();
+                }
                 continue;
             }
             let indent = line.len() - line.trim_start().len();
             let parse =
                 |text: &str| Node::read(text).map_err(|(at, what)| fault(indent + at + 1, what));
             match &heading {
-                None => return Err(fault(1, "this line belongs to no heading: write list, rule or intent at the margin above it".into())),
+                None => return Err(fault(1, "this line belongs to no heading: write list, rule, frame, courtesy or intent at the margin above it".into())),
                 Some(Heading::List(name)) => {
                     let Some((said, value)) = trimmed.rsplit_once('=') else {
                         return Err(fault(indent + 1, "a line of a list needs = and a value".into()));
                     };
                     let node = parse(said.trim_end())?;
+                    self.note_references(&node, file, number + 1, indent + 1);
                     self.lists.entry(name.clone()).or_default().push((node, value.trim().to_owned()));
                 }
                 Some(Heading::Rule(name)) => {
@@ -179,12 +215,40 @@ impl Book {
                     self.note_references(&node, file, number + 1, indent + 1);
                     self.rules.entry(name.clone()).or_default().push(node);
                 }
-                Some(Heading::Intent { name, joining, situations }) => {
+                Some(Heading::Frame(_) | Heading::Courtesy) => {
+                    let (part, rest) = trimmed.split_once(' ').unwrap_or((trimmed, ""));
+                    let node = parse(rest.trim_start())?;
+                    self.note_references(&node, file, number + 1, indent + 1);
+                    let gap = match &heading {
+                        Some(Heading::Frame(name)) => {
+                            let frame = self.frames.entry(name.clone()).or_default();
+                            match part {
+                                "before" => Some(&mut frame.before),
+                                "after" => Some(&mut frame.after),
+                                "teeth" => Some(&mut frame.teeth),
+                                "bare_teeth" => Some(&mut frame.bare_teeth),
+                                _ => None,
+                            }
+                        }
+                        _ => match part {
+                            "before" => Some(&mut self.courtesies.before),
+                            "between" => Some(&mut self.courtesies.between),
+                            "after" => Some(&mut self.courtesies.after),
+                            _ => None,
+                        },
+                    };
+                    match gap {
+                        Some(gap) => *gap = Some(node),
+                        None => return Err(fault(indent + 1, format!("{part} is no part of a frame: before, after, teeth, bare_teeth; of courtesy: before, between, after"))),
+                    }
+                }
+                Some(Heading::Intent { name, joining, frame, situations }) => {
                     let node = parse(trimmed)?;
                     self.note_references(&node, file, number + 1, indent + 1);
                     self.templates.push(Template {
                         intent: name.clone(),
                         joining: *joining,
+                        frame: frame.clone(),
                         situations: situations.clone(),
                         node,
                         text: trimmed.to_owned(),
@@ -240,8 +304,80 @@ impl Book {
                 settle(node, &rules);
             }
         }
+        for (said, _) in self.lists.values_mut().flatten() {
+            settle(said, &rules);
+        }
+        for node in self.surroundings_mut() {
+            settle(node, &rules);
+        }
+        for template in &self.templates {
+            if let Some(name) = &template.frame
+                && !self.frames.contains_key(name)
+            {
+                return Err(GrammarError {
+                    place: Place {
+                        file: "grammar".to_owned(),
+                        line: 0,
+                        column: 1,
+                    },
+                    what: format!("{name} names no frame"),
+                    text: template.text.clone(),
+                });
+            }
+        }
         self.index();
         Ok(())
+    }
+
+    /// All nodes of frames and of courtesy.
+    fn surroundings_mut(&mut self) -> impl Iterator<Item = &mut Node> {
+        let frames = self.frames.values_mut().flat_map(|frame| {
+            [
+                &mut frame.before,
+                &mut frame.after,
+                &mut frame.teeth,
+                &mut frame.bare_teeth,
+            ]
+        });
+        let courtesy = [
+            &mut self.courtesies.before,
+            &mut self.courtesies.between,
+            &mut self.courtesies.after,
+        ];
+        frames.chain(courtesy).flatten()
+    }
+
+    /// The same, to read.
+    pub fn surroundings(&self) -> impl Iterator<Item = &Node> {
+        let frames = self
+            .frames
+            .values()
+            .flat_map(|frame| [&frame.before, &frame.after, &frame.teeth, &frame.bare_teeth]);
+        let courtesy = [
+            &self.courtesies.before,
+            &self.courtesies.between,
+            &self.courtesies.after,
+        ];
+        frames.chain(courtesy).flatten()
+    }
+
+    /// What may stand around an utterance: nothing where the program speaks or sleeps, so that what interrupts and wakes
+    /// it stays short and clear.
+    pub fn courtesy(&self, situation: Situation) -> &Courtesy {
+        static NONE: Courtesy = Courtesy {
+            before: None,
+            between: None,
+            after: None,
+        };
+        match situation {
+            Situation::Table | Situation::Question => &self.courtesies,
+            Situation::Speaking | Situation::Asleep => &NONE,
+        }
+    }
+
+    /// The frame of a template.
+    pub fn frame(&self, template: &Template) -> Option<&Frame> {
+        self.frames.get(template.frame.as_ref()?)
     }
 
     /// Notes with which words each template may begin, so that the matcher need not try all. Called again after
@@ -321,6 +457,9 @@ fn settle(node: &mut Node, rules: &[String]) {
 fn read_heading(line: &str) -> Result<Heading, String> {
     let mut words = line.split_whitespace();
     let kind = words.next().unwrap_or_default();
+    if kind == "courtesy" {
+        return Ok(Heading::Courtesy);
+    }
     let name = words.next().ok_or("a heading needs a name")?.to_owned();
     if !name.chars().all(|c| c.is_ascii_lowercase() || c == '_') {
         return Err(format!("the name {name} may hold small letters and _ only"));
@@ -328,17 +467,28 @@ fn read_heading(line: &str) -> Result<Heading, String> {
     match kind {
         "list" => Ok(Heading::List(name)),
         "rule" => Ok(Heading::Rule(name)),
+        "frame" => Ok(Heading::Frame(name)),
         "intent" => {
             let joining = match words.next() {
                 Some("solo") => Joining::Solo,
                 Some("lead") => Joining::Lead,
                 Some("link") => Joining::Link,
+                Some("last") => Joining::Last,
                 Some("prefix") => Joining::Prefix,
-                _ => return Err("after the intent's name comes solo, lead, link or prefix".into()),
+                _ => {
+                    return Err(
+                        "after the intent's name comes solo, lead, link, last or prefix".into(),
+                    );
+                }
             };
-            if words.next() != Some("in") {
+            let mut next = words.next();
+            let frame = next.filter(|word| *word != "in").map(str::to_owned);
+            if frame.is_some() {
+                next = words.next();
+            }
+            if next != Some("in") {
                 return Err(
-                    "after solo, lead, link or prefix comes: in, and the situations".into(),
+                    "after solo, lead, link, last or prefix, and a frame if it has one, comes: in, and the situations".into(),
                 );
             }
             let situations = words.map(str::parse).collect::<Result<Vec<_>, _>>()?;
@@ -348,13 +498,35 @@ fn read_heading(line: &str) -> Result<Heading, String> {
             Ok(Heading::Intent {
                 name,
                 joining,
+                frame,
                 situations,
             })
         }
         other => Err(format!(
-            "a heading begins with list, rule or intent, not {other}"
+            "a heading begins with list, rule, frame, courtesy or intent, not {other}"
         )),
     }
+}
+
+/// The parts in each order, as rows.
+fn orders(parts: &[Node]) -> Vec<Node> {
+    let mut orders: Vec<Vec<&Node>> = vec![Vec::new()];
+    for (count, part) in parts.iter().enumerate() {
+        orders = orders
+            .iter()
+            .flat_map(|order| {
+                (0..=count).map(|at| {
+                    let mut longer = order.clone();
+                    longer.insert(at, part);
+                    longer
+                })
+            })
+            .collect();
+    }
+    orders
+        .into_iter()
+        .map(|order| Node::Row(order.into_iter().cloned().collect()))
+        .collect()
 }
 
 /// Recursive descent over one template. Errors carry the byte at which they were found.
@@ -387,6 +559,20 @@ impl Parser<'_> {
 
     fn choice(&mut self) -> Parsed {
         let mut rows = vec![self.row()?];
+        if self.peek() == Some('&') {
+            while self.peek() == Some('&') {
+                self.at += 1;
+                rows.push(self.row()?);
+            }
+            // Four parts make 24 orders: more is no sentence that anybody keeps apart.
+            if rows.len() > 4 || self.peek() == Some('|') {
+                return Err((
+                    self.at,
+                    "parts in any order are written (a & b & c): four at most, without |".into(),
+                ));
+            }
+            return Ok(Node::Choice(orders(&rows)));
+        }
         while self.peek() == Some('|') {
             self.at += 1;
             rows.push(self.row()?);
@@ -404,7 +590,7 @@ impl Parser<'_> {
         loop {
             self.skip_space();
             match self.peek() {
-                None | Some('|' | ')' | ']') => break,
+                None | Some('|' | '&' | ')' | ']') => break,
                 Some(_) => nodes.push(self.item()?),
             }
         }

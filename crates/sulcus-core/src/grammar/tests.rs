@@ -121,6 +121,44 @@ fn other_talk_means_nothing() {
 }
 
 #[test]
+fn no_row_of_words_of_the_whole_language_has_two_meanings() {
+    let grammar = grammar();
+    for situation in Situation::ALL {
+        let found = grammar.two_meanings(situation);
+        assert!(
+            found.is_empty(),
+            "{}:\n{}",
+            situation.word(),
+            found.join("\n")
+        );
+    }
+}
+
+/// The proof is able to fail: each of these has a sentence of two meanings.
+#[test]
+fn the_proof_finds_what_has_two_meanings() {
+    let found = |text: &str| {
+        let grammar = Grammar::from_sources(&[("clinic", text)]).expect("sound");
+        grammar.two_meanings(Situation::Table)
+    };
+    let place = "list side\n  buccal = buccal\nlist depth\n  two = 2\n";
+    let sound = format!(
+        "{place}intent bleeding link in table\n  bleeding [<side>]\nintent recession link in table\n  recession <depth>\n"
+    );
+    assert_eq!(found(&sound), Vec::<String>::new());
+    // A place between two findings belongs to either.
+    let between = format!("{sound}  <side> recession <depth>\n");
+    assert_eq!(found(&between).len(), 1, "{:?}", found(&between));
+    // A run of numbers is cut in two ways.
+    let run = format!("{place}intent depths link in table\n  <depth>{{1,2}}\n");
+    assert!(!found(&run).is_empty());
+    // One word, two values.
+    let twice =
+        format!("{sound}list wear\n  bleeding = abrasion\nintent wear solo in table\n  <wear>\n");
+    assert!(!found(&twice).is_empty());
+}
+
+#[test]
 fn sampled_utterances_have_one_meaning_and_are_in_the_graph() {
     let grammar = grammar();
     for situation in Situation::ALL {
