@@ -21,7 +21,7 @@ use crate::record::fold::Phase;
 use crate::record::{Draft, Entry, Event, Heard, Journal, JournalError, Record, Reopened};
 use crate::session::{Phrase, Rules, RulesError, Said, Session, Slot, Step, Wish};
 use crate::speech::WordGraph;
-use crate::terms::{Patient, ToothNumber};
+use crate::terms::{Patient, ToothNumber, Weight};
 
 /// Who is on the table, for a new visit.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -69,6 +69,8 @@ pub struct Taken {
     /// To be said now.
     pub phrases: Vec<Phrase>,
     pub wishes: Vec<Wish>,
+    /// The quiet tone for vital signs that are due.
+    pub is_vitals_tone: bool,
     /// Nothing of it was saved.
     pub not_saved: Option<NotSaved>,
 }
@@ -90,9 +92,13 @@ impl Taken {
         self.entries.extend(later.entries);
         self.phrases.extend(later.phrases);
         self.wishes.extend(later.wishes);
+        self.is_vitals_tone |= later.is_vitals_tone;
         self.not_saved = later.not_saved.or(self.not_saved.take());
     }
 }
+
+/// In how many of the newest visits an earlier weight of the patient is looked for: a start must not wait for all.
+const VISITS_LOOKED_AT: usize = 40;
 
 pub struct Desk {
     journal: Journal,
@@ -153,18 +159,20 @@ impl Desk {
         mut clock: Box<dyn Clock>,
     ) -> Result<(Self, Vec<Phrase>), DeskError> {
         let grammar = clinic.grammar()?;
-        let rules = Rules::built_in()?.with_strengths(clinic.plan.anaesthetic.strengths());
+        let rules = Rules::built_in()?
+            .with_strengths(clinic.plan.anaesthetic.strengths())
+            .with_watch(clinic.plan.watch.clone(), clinic.plan.drug_shelf());
         if let Some(days) = clinic.note_sound_days {
             // What could not be deleted now is tried at the next start.
             let _ = notes::expire(journal.folder(), days, clock.now().at);
         }
         let mut session = Session::new(rules.clone());
-        let phrases = if is_resumed {
+        let mut phrases = if is_resumed {
             session.resumed(&record)
         } else {
             session.started(&record)
         };
-        let desk = Self {
+        let mut desk = Self {
             journal,
             record,
             session,
@@ -176,14 +184,87 @@ impl Desk {
             is_down: false,
             settings: clinic.plan,
         };
+        if !is_resumed {
+            phrases.extend(desk.ask_weight());
+        }
         Ok((desk, phrases))
+    }
+
+    /// The question about a weight that is far from that of the visit before.
+    fn ask_weight(&mut self) -> Vec<Phrase> {
+        if self.is_down {
+            return Vec::new();
+        }
+        let Some(before) = self.weight_before() else {
+            return Vec::new();
+        };
+        let now = self.clock.now();
+        match self.session.ask_weight(&self.record, before, now) {
+            // Where it is not saved, the next thing said tells of the disk.
+            Some(step) => self.append_unasked(step, now).phrases,
+            None => Vec::new(),
+        }
+    }
+
+    /// The weight of this patient at its newest earlier visit, among the newest visits of the clinic.
+    fn weight_before(&self) -> Option<Weight> {
+        let lines = self.journal.visits().ok()?;
+        lines
+            .iter()
+            .filter(|line| line.visit != self.record.visit)
+            .take(VISITS_LOOKED_AT)
+            .filter_map(|line| Record::fold(&self.journal.entries(line.visit).ok()?))
+            .find(|earlier| {
+                plan::progress::is_same_patient(&earlier.patient, &self.record.patient)
+            })?
+            .patient
+            .weight
+    }
+
+    /// Saves what nobody's words brought about, and gives what to say.
+    fn append_unasked(&mut self, step: Step, now: Now) -> Taken {
+        match self.journal.append(self.record.visit, &step.drafts, now) {
+            Ok(entries) => {
+                for entry in &entries {
+                    self.record.apply(entry);
+                }
+                Taken {
+                    phrases: step.phrases,
+                    entries,
+                    ..Taken::default()
+                }
+            }
+            Err(failure) => {
+                self.is_down = true;
+                // Nobody said it: where the file does not hold it, it comes up again by itself.
+                self.kept.put_back(Kept::Said {
+                    said: Said {
+                        intents: Vec::new(),
+                        heard: Heard::default(),
+                    },
+                    now,
+                    tried: Some(Box::new((step, self.session.clone()))),
+                    words: String::new(),
+                });
+                Taken {
+                    not_saved: Some(NotSaved {
+                        failure: Some(failure),
+                        words: String::new(),
+                        is_kept: true,
+                    }),
+                    ..Taken::default()
+                }
+            }
+        }
     }
 
     /// The next patient, once the visit before is finished. Returns what to say first.
     pub fn begin(&mut self, opening: Opening, heard: &Heard) -> Result<Vec<Phrase>, DeskError> {
         let begun = begin(&mut self.journal, opening, Some(heard), self.clock.as_mut());
         self.is_down |= self.journal.is_shut();
-        Ok(self.sit_down(begun?))
+        let mut phrases = self.sit_down(begun?);
+        phrases.extend(self.ask_weight());
+        Ok(phrases)
     }
 
     /// Goes on with another visit that was left open. Returns what to say first; none where it is finished.
@@ -289,7 +370,7 @@ impl Desk {
             phrases: self.session.saved(&self.record, entries, step),
             entries: entries.to_vec(),
             wishes: step.wishes.clone(),
-            not_saved: None,
+            ..Taken::default()
         }
     }
 
@@ -516,41 +597,18 @@ impl Desk {
     pub fn remind(&mut self) -> Taken {
         let now = self.clock.now();
         let gag_minutes = self.settings.limits.cat_gag_minutes_max;
+        let reminded = self.session.remind(&self.record, now, gag_minutes);
         let mut taken = Taken {
-            phrases: self.session.remind(&self.record, now, gag_minutes),
+            phrases: reminded.phrases,
+            is_vitals_tone: reminded.is_tone,
             ..Taken::default()
         };
         if self.is_down || !self.kept.is_empty() {
             return taken;
         }
         if let Some(step) = self.due(now) {
-            match self.journal.append(self.record.visit, &step.drafts, now) {
-                Ok(entries) => {
-                    for entry in &entries {
-                        self.record.apply(entry);
-                    }
-                    taken.phrases.extend(step.phrases);
-                    taken.entries = entries;
-                }
-                Err(failure) => {
-                    self.is_down = true;
-                    // Nobody said it: where the file does not hold it, it comes up again by itself.
-                    self.kept.put_back(Kept::Said {
-                        said: Said {
-                            intents: Vec::new(),
-                            heard: Heard::default(),
-                        },
-                        now,
-                        tried: Some(Box::new((step, self.session.clone()))),
-                        words: String::new(),
-                    });
-                    taken.not_saved = Some(NotSaved {
-                        failure: Some(failure),
-                        words: String::new(),
-                        is_kept: true,
-                    });
-                }
-            }
+            let asked = self.append_unasked(step, now);
+            taken.join(asked);
         }
         taken
     }

@@ -12,6 +12,7 @@ use crossbeam_channel::{Receiver, Sender, never, select, tick};
 use super::ending::{Ending, Worker};
 use super::figures::Figures;
 use super::keys::Act;
+use super::monitor::Sent;
 use super::page;
 use super::people::People;
 use super::sounds_like::Pitches;
@@ -51,6 +52,8 @@ pub struct Ends {
     pub is_open: bool,
     /// The nurse's channel.
     pub people: Option<People>,
+    /// Readings that a monitor sends.
+    pub monitor: Option<Receiver<Sent>>,
     /// What people here have practised, for the hint who spoke.
     pub voices: Voices,
     /// Whether the microphone hears the loudspeaker. Where not (a headset), whoever speaks interrupts the read-back.
@@ -135,6 +138,8 @@ impl<'a, 'b> Table<'a, 'b> {
         let (mut listening, mut voice) = (&ends.listening, &ends.voice);
         let mut keys = ends.keys.as_ref().unwrap_or(&no_key);
         let mut presses = ends.presses.as_ref().unwrap_or(&nobody);
+        let no_monitor = never();
+        let mut monitor = ends.monitor.as_ref().unwrap_or(&no_monitor);
         loop {
             if let Some(ending) = self.left() {
                 return ending;
@@ -171,6 +176,11 @@ impl<'a, 'b> Table<'a, 'b> {
                         keys = &no_key;
                         self.leave(Ending::Done);
                     }
+                },
+                recv(monitor) -> sent => match sent {
+                    Ok(sent) => self.tell(&mut |talk| talk.monitor(sent.clone())),
+                    // A monitor that is gone leaves the table as it is.
+                    Err(_) => monitor = &no_monitor,
                 },
                 recv(looks) -> _ => self.look(),
                 recv(reminders) -> _ => self.tell(&mut Talk::remind),

@@ -12,6 +12,7 @@ pub mod file;
 pub mod kept;
 pub mod keys;
 pub mod live;
+pub mod monitor;
 pub mod notes;
 pub mod page;
 pub mod papers;

@@ -16,6 +16,7 @@ use std::sync::Arc;
 
 use super::close_call::{self, CloseCall};
 use super::desk::{Desk, DeskError, Opening, Taken};
+use super::monitor;
 use super::turn::{Cut, Turn, is_echo};
 use super::understand::{self, Understood};
 use crate::grammar::intent::Pace;
@@ -148,6 +149,8 @@ pub struct Talk {
     is_question_silent: bool,
     /// The answer to the newest input, in writing: whether it was said already or waits for its turn.
     answered: Vec<String>,
+    /// Which readings of the monitor are kept.
+    keeper: monitor::Keeper,
 }
 
 /// Who spoke, as far as that is known.
@@ -189,6 +192,7 @@ impl Talk {
             is_heard_told: false,
             is_question_silent: false,
             answered: Vec::new(),
+            keeper: monitor::Keeper::default(),
         }
     }
 
@@ -601,10 +605,32 @@ impl Talk {
     /// Time has passed: says what is due.
     pub fn remind(&mut self) -> Vec<Line> {
         let taken = self.desk.remind();
+        // A tone over somebody's words would be lost, or take a word with it.
+        if taken.is_vitals_tone && !self.turn.person_speaks() && self.at_mouth.is_none() {
+            self.mouth.cue(Cue::VitalsDue);
+        }
         if taken.phrases.is_empty() && taken.not_saved.is_none() {
             return Vec::new();
         }
         self.answer(taken, true)
+    }
+
+    /// A monitor sent something. Its readings are shown and marked, never said: nobody is there to answer.
+    pub fn monitor(&mut self, sent: monitor::Sent) -> Vec<Line> {
+        match self.keeper.take(sent, self.desk.record(), self.now_ms) {
+            monitor::Kept::Nothing => Vec::new(),
+            monitor::Kept::Told(text) => vec![Line::Trouble(text)],
+            monitor::Kept::Draft(draft) => {
+                let words = crate::record::wording::event(&draft.event);
+                match self.desk.append(*draft, words) {
+                    None => vec![Line::Saved {
+                        facts: 1,
+                        values: 1,
+                    }],
+                    Some(not_saved) => self.not_saved(not_saved),
+                }
+            }
+        }
     }
 
     /// Something was pressed on the page or a key.

@@ -21,6 +21,10 @@ pub struct Options {
     #[arg(long, default_value = "dog")]
     species: Species,
 
+    /// A dog under anaesthetic: the nurse's vital signs and drugs come between the vet's readings
+    #[arg(long, conflicts_with = "species")]
+    anaesthetic: bool,
+
     /// Folder with the demo's sound [default: audio-fixtures/demo here or beside the program]
     #[arg(long, value_name = "DIR")]
     fixtures: Option<PathBuf>,
@@ -38,7 +42,12 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
         .fixtures
         .clone()
         .unwrap_or_else(|| crate::config::beside("audio-fixtures/demo"));
-    let file = fixtures.join(format!("{}.wav", options.species.word()));
+    let name = if options.anaesthetic {
+        "anaesthetic"
+    } else {
+        options.species.word()
+    };
+    let file = fixtures.join(format!("{name}.wav"));
     // Apart from real visits.
     let config = Config {
         data: config.data.join("demo"),

@@ -14,6 +14,7 @@ use crate::app::ending::{Ending, Worker};
 use crate::app::figures::Figures;
 use crate::app::keys::{Act, Bindings, Key, Keys};
 use crate::app::live::{self, Ends, Shown};
+use crate::app::monitor;
 use crate::app::page::Page;
 use crate::app::people::People;
 use crate::app::talk::Talk;
@@ -105,6 +106,11 @@ pub struct Options {
     /// Port of the page; 0 takes any free one
     #[arg(long, default_value_t = web::PORT, requires = "page")]
     port: u16,
+
+    /// Take readings from a monitor: a file or pipe that is there, or a Unix socket to be made; one JSON object a line
+    /// (docs/anaesthetic.md)
+    #[arg(long, value_name = "PATH")]
+    monitor: Option<PathBuf>,
 
     /// Write how long answers took into this file
     #[arg(long, value_name = "FILE")]
@@ -235,8 +241,10 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
             )
         }
     };
+    let monitor = options.monitor.as_deref().map(monitor::open).transpose()?;
     let ends = Ends {
         listening,
+        monitor,
         controls,
         voice: voice_events,
         presses,

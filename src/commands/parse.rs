@@ -9,10 +9,10 @@ use crate::clock::{Clock, SetClock};
 use crate::commands::Outcome;
 use crate::config::Config;
 use crate::grammar::template::Situation;
-use crate::grammar::{Meaning, help, sample};
+use crate::grammar::{Meaning, help, nearest, sample};
 use crate::record::event::Telling;
 use crate::record::{Draft, Entry, Event, Heard, Record};
-use crate::session::{Rules, Said, Session};
+use crate::session::{Rules, Said, Session, in_words};
 use crate::terms::{Patient, Species};
 
 #[derive(Debug, clap::Args)]
@@ -47,7 +47,8 @@ pub struct Options {
 }
 
 pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
-    let grammar = Clinic::load(&config.data)?.grammar()?;
+    let clinic = Clinic::load(&config.data)?;
+    let grammar = clinic.grammar()?;
     if options.help_sheet {
         print!("{}", help::sheet(&grammar));
         return Ok(Outcome::Done);
@@ -72,7 +73,9 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
         return Ok(Outcome::Done);
     }
     let words = options.words.as_deref().unwrap_or_default();
-    let rules = Rules::built_in()?;
+    let rules = Rules::built_in()?
+        .with_strengths(clinic.plan.anaesthetic.strengths())
+        .with_watch(clinic.plan.watch.clone(), clinic.plan.drug_shelf());
     let mut table = Table::open(options.species, &rules);
     let mut outcome = Outcome::Done;
     for sentence in words
@@ -84,20 +87,35 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
         match grammar.interpret(&words, Session::situation(&table.record), options.species) {
             Meaning::Said(intents) => {
                 for intent in &intents {
-                    println!("intent: {intent:?}");
+                    println!("intent: {}", in_words::wish(intent));
                 }
                 for answer in table.say(intents, &words, &rules) {
                     println!("answer: {answer}");
                 }
             }
             Meaning::NotUnderstood => {
-                println!(
-                    "intent: none, this is no sentence of the grammar here; sulcus parse --help-sheet lists them"
-                );
+                println!("intent: none, this is no sentence of the grammar here");
+                let words: Vec<&str> = words.iter().map(String::as_str).collect();
+                let graph = grammar.graph(Session::situation(&table.record));
+                let near = nearest::nearest(&graph, &words, 3);
+                for sentence in &near {
+                    println!("near:   {sentence}");
+                }
+                if near.is_empty() {
+                    println!("help:   sulcus parse --help-sheet tells what may be said");
+                }
                 outcome = Outcome::Problem;
             }
             Meaning::Ambiguous(one, other) => {
-                println!("intent: two meanings, a fault of the grammar: {one:?} or {other:?}");
+                let told = |intents: &[crate::grammar::Intent]| {
+                    let wishes: Vec<String> = intents.iter().map(in_words::wish).collect();
+                    wishes.join("; ")
+                };
+                println!(
+                    "intent: two meanings, a fault of the grammar: {} or {}",
+                    told(&one),
+                    told(&other)
+                );
                 outcome = Outcome::Problem;
             }
         }

@@ -3,12 +3,15 @@
 use std::io::IsTerminal;
 use std::path::PathBuf;
 
+use anyhow::Context as _;
+
 use crate::commands::{self, Outcome, export, visit};
 use crate::config::Config;
 use crate::plan;
 use crate::record::{Journal, Record};
 use crate::report::picture::{self, Colours, Layout, View};
 use crate::report::{self, paper, raster};
+use crate::terms::watch_settings::WatchSettings;
 use crate::terms::{ToothNumber, dentition};
 
 #[derive(Debug, clap::Args)]
@@ -69,6 +72,8 @@ pub enum Picture {
     Compare,
     /// One tooth, large
     Tooth,
+    /// The anaesthetic over time
+    Anaesthetic,
 }
 
 /// Pixels for each unit of a drawing: fine enough for print at half a page.
@@ -77,6 +82,7 @@ const PNG_SCALE: f32 = 2.0;
 pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     let (journal, visit) = visit::open(config, &options.visit)?;
     let record = &visit.record;
+    let settings = commands::plan::settings(options.clinic.as_deref(), config)?;
     let bytes = match options.format {
         Format::Pdf | Format::Html => {
             let zone = jiff::tz::TimeZone::system();
@@ -88,7 +94,8 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
                     .iter()
                     .map(ToString::to_string)
                     .collect();
-                let mut content = report::clinical::report(record, &zone, Some(&lines));
+                let mut content =
+                    report::clinical::report_with(record, &zone, Some(&lines), &settings.watch);
                 report::clinical::tell_first(&mut content, plan.open_conflicts());
                 (content, paper::CLINIC)
             };
@@ -97,8 +104,11 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
                 _ => report::pdf::pdf(&content, style)?,
             }
         }
-        Format::Svg => drawing(options, &journal, record)?.into_bytes(),
-        Format::Png => raster::png(&drawing(options, &journal, record)?, PNG_SCALE)?,
+        Format::Svg => drawing(options, &journal, record, &settings.watch)?.into_bytes(),
+        Format::Png => raster::png(
+            &drawing(options, &journal, record, &settings.watch)?,
+            PNG_SCALE,
+        )?,
     };
     if options.out.is_none() && options.format == Format::Pdf && std::io::stdout().is_terminal() {
         eprintln!("sulcus: a PDF is not for the terminal; give a file with --out FILE");
@@ -115,7 +125,12 @@ fn plan_of(options: &Options, config: &Config, record: &Record) -> anyhow::Resul
     Ok(plan::make(record, &past, &settings))
 }
 
-fn drawing(options: &Options, journal: &Journal, record: &Record) -> anyhow::Result<String> {
+fn drawing(
+    options: &Options,
+    journal: &Journal,
+    record: &Record,
+    watch: &WatchSettings,
+) -> anyhow::Result<String> {
     let with = |view| picture::Options {
         view,
         layout: Layout::Wide,
@@ -123,6 +138,13 @@ fn drawing(options: &Options, journal: &Journal, record: &Record) -> anyhow::Res
         ..picture::Options::default()
     };
     Ok(match options.picture {
+        Picture::Anaesthetic => {
+            let newest = record.all().map(|charted| charted.at).max();
+            let until = newest.unwrap_or(record.opened_at);
+            picture::anaesthetic_svg(record, watch, until, Colours::Paper, "anaesthetic").context(
+                "no vital sign was read in this visit, so there is nothing to draw of its anaesthetic",
+            )?
+        }
         Picture::Before => picture::mouth_svg(record, &with(View::Before)),
         Picture::After => picture::mouth_svg(record, &with(View::After)),
         Picture::Pockets => picture::mouth_svg(record, &with(View::Pockets)),

@@ -2,7 +2,7 @@
 //! with a mouth that shows.
 
 use std::net::{IpAddr, Ipv4Addr, SocketAddr};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::time::{Duration, Instant};
 
@@ -15,6 +15,7 @@ use crate::app::clinic::Clinic;
 use crate::app::desk::{Desk, DeskError};
 use crate::app::ending::Ending;
 use crate::app::live::Shown;
+use crate::app::monitor;
 use crate::app::page::{self, Page};
 use crate::app::papers::FromJournal;
 use crate::app::talk::{Line, ShowingMouth, Talk};
@@ -47,6 +48,11 @@ pub struct Options {
     /// Let other machines reach the page: with TLS and a pairing code that is shown here
     #[arg(long)]
     pub open_to_network: bool,
+
+    /// Take readings from a monitor: a file or pipe that is there, or a Unix socket to be made; one JSON object a line
+    /// (docs/anaesthetic.md)
+    #[arg(long, value_name = "PATH")]
+    pub monitor: Option<PathBuf>,
 }
 
 impl Options {
@@ -56,6 +62,7 @@ impl Options {
             listen: IpAddr::V4(Ipv4Addr::LOCALHOST),
             port,
             open_to_network: false,
+            monitor: None,
         }
     }
 }
@@ -63,13 +70,14 @@ impl Options {
 pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     // Before the page is served: a folder that cannot be used leaves nothing behind.
     let opened = open(&config.data)?;
+    let readings = options.monitor.as_deref().map(monitor::open).transpose()?;
     let (view, watched) = watch::channel(Arc::new(View::default()));
     let (presses, pressed) = crossbeam_channel::bounded(PRESSES_WAITING_MAX);
     let (runtime, server) = start(options, config, watched, presses, true)?;
     // Ends when the server has ended: its side of the queue is gone then.
     let ending = match opened.seat(&pressed, &view)? {
         None => Ending::Done,
-        Some((desk, first)) => sit(desk, first, &pressed, view),
+        Some((desk, first)) => sit(desk, first, &pressed, readings, view),
     };
     match runtime.block_on(server)? {
         Ok(()) => Ok(table::outcome(&ending)),
@@ -86,6 +94,7 @@ fn sit(
     desk: Desk,
     first: Vec<Phrase>,
     pressed: &Receiver<Pressed>,
+    readings: Option<Receiver<monitor::Sent>>,
     view: watch::Sender<Arc<View>>,
 ) -> Ending {
     let engine = EngineIdentity {
@@ -96,6 +105,7 @@ fn sit(
     let mut page = Page::new(view);
     let started = Instant::now();
     let looks = tick(LOOKS);
+    let mut readings = readings.unwrap_or_else(crossbeam_channel::never);
     let mut show = |talk: &mut Talk, lines: Vec<Line>| {
         for line in lines {
             page.shown(talk, &Shown::Line(&line));
@@ -115,6 +125,17 @@ fn sit(
                 let (lines, answer) = page::press(&mut talk, press);
                 show(&mut talk, lines);
                 answer.send();
+            }
+            recv(readings) -> sent => {
+                talk.at(started.elapsed().as_millis() as u64);
+                match sent {
+                    Ok(sent) => {
+                        let lines = talk.monitor(sent);
+                        show(&mut talk, lines);
+                    }
+                    // A monitor that is gone leaves the page as it is.
+                    Err(_) => readings = crossbeam_channel::never(),
+                }
             }
             recv(looks) -> _ => {
                 talk.at(started.elapsed().as_millis() as u64);

@@ -54,6 +54,7 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
 /// "?" and the word: a sign alone is overlooked, a word alone is long to find.
 fn doubt(charted: &Charted) -> &'static str {
     match charted.standing {
+        _ if charted.is_machine_read() => " (machine-read)",
         Standing::Confirmed => "",
         Standing::ReadBack | Standing::Heard => " ? unconfirmed",
     }

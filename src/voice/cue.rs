@@ -21,6 +21,8 @@ pub enum Cue {
     ListeningOff,
     /// An answer is awaited, or nothing was understood. Three even pips.
     Question,
+    /// The vital signs are due. Two soft low notes.
+    VitalsDue,
 }
 
 /// When [`Cue::Heard`] sounds.
@@ -34,13 +36,14 @@ pub enum HeardTone {
 }
 
 /// All cues, in the order of their declaration.
-pub const ALL: [Cue; 6] = [
+pub const ALL: [Cue; 7] = [
     Cue::Heard,
     Cue::Saved,
     Cue::NotSaved,
     Cue::ListeningOn,
     Cue::ListeningOff,
     Cue::Question,
+    Cue::VitalsDue,
 ];
 
 /// One stretch of a cue.
@@ -60,6 +63,9 @@ const LEVEL: f32 = 0.25;
 /// The alarm alone may startle.
 const ALARM_LEVEL: f32 = 0.6;
 
+/// Below the other tones: it may come while the vet listens to an animal.
+const SOFT_LEVEL: f32 = 0.16;
+
 /// Rise and fall at both ends of a note, against clicks.
 const EDGE_MS: u32 = 5;
 
@@ -73,6 +79,7 @@ impl Cue {
             Self::ListeningOn => "listening-on",
             Self::ListeningOff => "listening-off",
             Self::Question => "question",
+            Self::VitalsDue => "vitals-due",
         }
     }
 
@@ -92,6 +99,7 @@ impl Cue {
             Self::NotSaved => vec![blast(), rest(70), blast(), rest(70), blast()],
             Self::ListeningOn => vec![sweep(400.0, 900.0)],
             Self::ListeningOff => vec![sweep(900.0, 400.0)],
+            Self::VitalsDue => vec![soft(440.0, 48), rest(34), soft(440.0, 48)],
             Self::Question => vec![
                 tone(660.0, 30),
                 rest(22),
@@ -110,6 +118,14 @@ fn tone(hz: f32, duration_ms: u32) -> Note {
         duration_ms,
         level: LEVEL,
         rough: false,
+    }
+}
+
+/// A reminder may be missed, and comes again.
+fn soft(hz: f32, duration_ms: u32) -> Note {
+    Note {
+        level: SOFT_LEVEL,
+        ..tone(hz, duration_ms)
     }
 }
 

@@ -149,6 +149,7 @@ fn slot_words(name: &str, slot: &Slot, rules: &Rules) -> String {
         Slot::Number(count @ 1..=999) if COUNTS.contains(&name) => cardinal(u32::from(*count)),
         Slot::Number(number) => spoken_number(u32::from(*number)),
         Slot::Text(text) => spoken_text(text),
+        Slot::Figure(figure) => spoken_text(&figure.replace('.', " point ")),
         Slot::Parts(parts) => {
             let said: Vec<String> = parts
                 .iter()

@@ -15,7 +15,9 @@ mod papers;
 pub mod press;
 mod server;
 pub mod state;
+mod strip;
 mod tls;
+mod watch_press;
 mod words;
 
 #[cfg(test)]
@@ -26,6 +28,7 @@ pub use messages::{ENGLISH, MessagesError, languages};
 pub use papers::{Paper, Papers, PapersError};
 pub use press::{NotNow, Press, Pressed, Reply};
 pub use server::{Notice, ServeOptions, WebError, serve};
+pub use watch_press::ReadingIn;
 
 use jiff::Timestamp;
 use std::sync::Arc;
@@ -35,6 +38,7 @@ use crate::plan::{self, Settings};
 use crate::record::{How, Record};
 use crate::session::reply;
 use crate::terms::anaesthetic::Strengths;
+use crate::terms::watch_settings::WatchSettings;
 use crate::terms::{Species, ToothNumber};
 
 /// Port where none is given: fixed, so that an open page finds the program again after a restart.
@@ -166,6 +170,8 @@ pub struct View {
     /// After so many minutes the time is marked; none: never.
     pub anaesthetic_minutes_max: Option<u32>,
     pub gag_minutes_max: Option<u32>,
+    /// Interval and limits of the watch over the anaesthetic.
+    pub watch: WatchSettings,
     /// Deeper readings are drawn heavier.
     pub normal_depth_mm: u8,
     pub trouble: Trouble,
@@ -199,6 +205,7 @@ impl View {
             anaesthetic_minutes_max: limits.anaesthetic_minutes_max,
             // No safe time is published for dogs.
             gag_minutes_max: is_cat.then_some(limits.cat_gag_minutes_max),
+            watch: settings.watch.clone(),
             normal_depth_mm: limits.normal_depth_mm(record.patient.species),
             question: record.open_challenge().map(|open| open.question.clone()),
             awaited: state::awaited(record),

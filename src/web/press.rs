@@ -6,6 +6,7 @@ use std::fmt;
 use tokio::sync::oneshot;
 use uuid::Uuid;
 
+use super::watch_press::WatchIn;
 use crate::grammar::Intent;
 use crate::grammar::intent::{Question, Scope, Spot, ToothWork, Which};
 use crate::record::{Heard, How, Record};
@@ -191,6 +192,7 @@ pub(super) enum PressIn {
     Decide(DecideIn),
     Work(WorkIn),
     Mark(MarkIn),
+    Watch(WatchIn),
     Confirm,
     /// These values and no others.
     ConfirmThese(EntriesIn),
@@ -611,6 +613,7 @@ impl PressIn {
             }
             Self::Work(WorkIn { tooth, work }) => of_tooth(tooth, Intent::DoToTooth(work.work())),
             Self::Mark(mark) => one(Intent::Do(mark.procedure()?)),
+            Self::Watch(watch) => one(Intent::Watch(watch.watching().map_err(Unfit)?)),
             Self::Confirm => one(Intent::ConfirmUpTo(seen)),
             Self::ConfirmThese(EntriesIn { entries }) => {
                 if entries.is_empty() || entries.len() > ENTRIES_MAX {

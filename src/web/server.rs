@@ -263,7 +263,7 @@ const fn script(path: &'static str, text: &'static str) -> Asset {
     }
 }
 
-const ASSETS: [Asset; 16] = [
+const ASSETS: [Asset; 17] = [
     Asset {
         path: "/",
         kind: "text/html; charset=utf-8",
@@ -297,6 +297,7 @@ const ASSETS: [Asset; 16] = [
     script("/pad.js", include_str!("assets/pad.js")),
     script("/draft.js", include_str!("assets/draft.js")),
     script("/after.js", include_str!("assets/after.js")),
+    script("/vitals.js", include_str!("assets/vitals.js")),
 ];
 
 // ---- answers

@@ -6,9 +6,9 @@ use jiff::Timestamp;
 use serde::Serialize;
 
 use super::archive::{Line, is_same_animal};
-use super::{Trouble, View, Weight};
+use super::{Trouble, View, Weight, strip};
 use crate::record::fold::Phase;
-use crate::record::{Charted, Event, How, Record, Standing};
+use crate::record::{Charted, Event, How, Record, Standing, monitoring};
 use crate::session::{Rules, read_back};
 use crate::terms::anaesthetic;
 use crate::terms::{
@@ -41,6 +41,8 @@ struct StateOut<'a> {
     check_list: Vec<CheckOut<'a>>,
     anaesthetics: Vec<AnaestheticOut>,
     normal_depth_mm: u8,
+    /// The patient under anaesthetic; none where nothing is recorded of it.
+    strip: Option<strip::StripOut>,
 }
 
 /// One local anaesthetic over all blocks of this visit. For checking, never a dose to give.
@@ -226,6 +228,10 @@ pub(super) fn json(view: &View) -> String {
             is_pressed: heard.how == How::Pressed,
             at_ms: heard.at.as_millisecond(),
         }),
+        strip: view
+            .record
+            .as_deref()
+            .and_then(|record| strip::of(record, &view.watch)),
         normal_depth_mm: view.normal_depth_mm,
         said: &view.said,
         question: view.question.as_deref(),
@@ -383,7 +389,8 @@ fn done(procedure: &Procedure, charted: &Charted) -> DoneOut {
 fn anaesthetics(record: &Record, strengths: &anaesthetic::Strengths) -> Vec<AnaestheticOut> {
     let patient = &record.patient;
     let (species, weight) = (patient.species, patient.weight);
-    let blocks = || record.procedures().map(|(procedure, _)| procedure);
+    let given = monitoring::local_anaesthetics(record);
+    let blocks = || given.iter();
     anaesthetic::DRUGS
         .into_iter()
         .map(|drug| {

@@ -6,6 +6,7 @@ mod invented;
 #[path = "../common/program.rs"]
 mod program;
 
+mod anaesthetic;
 mod bad_input;
 mod demo;
 mod durability;

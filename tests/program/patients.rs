@@ -153,3 +153,58 @@ fn invented_patients_give_what_the_sources_say() {
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }
+
+#[test]
+fn a_weight_far_from_the_visit_before_is_asked_about() {
+    let data = tempfile::tempdir().expect("a folder");
+    let mut begin = |kg: &str| {
+        let clock = Box::new(SetClock::at_second(OPENED_SECOND));
+        let first = opening(&format!("patient dog Biscuit {kg} 2015-04"));
+        let (desk, phrases) = Desk::open(data.path(), Some(first), true, clock).expect("a desk");
+        let asked = desk
+            .record()
+            .open_challenge()
+            .map(|open| open.question.clone());
+        assert_eq!(
+            asked.is_some(),
+            phrases.iter().any(|phrase| phrase.is_question)
+        );
+        asked
+    };
+    assert_eq!(begin("14.2"), None, "there was no visit before");
+    assert_eq!(begin("14.9"), None);
+    assert_eq!(
+        begin("1.42").as_deref(),
+        Some("1.42 kilograms, and 14.9 at the visit before. Is that right?")
+    );
+}
+
+#[test]
+fn no_visit_begins_with_an_animal_that_cannot_be() {
+    for (arguments, why) in [
+        (["--species", "cat", "--weight", "41"], "cannot be"),
+        (["--species", "cat", "--weight", "12"], "--weight-is-right"),
+        (
+            ["--species", "dog", "--weight", "0.05"],
+            "--weight-is-right",
+        ),
+        (["--species", "dog", "--born", "2031"], "after today"),
+        (
+            ["--species", "dog", "--born", "31/05/2019"],
+            "no date of birth",
+        ),
+    ] {
+        let data = tempfile::tempdir().expect("a folder");
+        let output = run(sulcus(data.path())
+            .arg("replay")
+            .arg(crate::program::demo("dog.wav"))
+            .args(["--new", "--patient", "Biscuit"])
+            .args(arguments));
+        assert!(!output.status.success(), "{arguments:?}");
+        assert!(
+            stderr(&output).contains(why),
+            "{arguments:?}: {}",
+            stderr(&output)
+        );
+    }
+}

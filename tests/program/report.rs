@@ -183,7 +183,7 @@ fn the_owner_is_told_only_what_is_confirmed() {
     let unsure = visit(invented::dog_patient(), |s| tooth(s, false));
     let text = owner::report(&unsure, &TimeZone::UTC).text();
     assert!(!text.contains("taken out"), "{text}");
-    assert!(text.contains("still to be checked"), "{text}");
+    assert!(text.contains("NOT READY"), "{text}");
 }
 
 #[test]

@@ -232,6 +232,7 @@ fn with_delays(sound: Sound, late: &[u8]) -> Vec<(Event, Vec<u64>)> {
         controls,
         voice,
         presses: None,
+        monitor: None,
         position: Arc::default(),
         keys: None,
         is_open: true,

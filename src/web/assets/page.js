@@ -10,6 +10,7 @@ import * as patient from "./patient.js";
 import * as around from "./procedure.js";
 import * as sheet from "./sheet.js";
 import { chips, html, say, sites } from "./tooth.js";
+import * as vitals from "./vitals.js";
 
 const $ = (id) => document.getElementById(id);
 const root = document.documentElement;
@@ -84,6 +85,7 @@ function show(state) {
     showLists(state, visit);
     if (!isOpen) showAfter(visit);
   }
+  vitals.strip($("strip"), isWall ? null : state);
   showConfirm(state, visit);
   showTimers();
   if (isWall) showWall(state);
@@ -307,6 +309,7 @@ function showLoud() {
 
 setInterval(() => {
   showTimers();
+  vitals.strip($("strip"), root.dataset.view === "wall" ? null : link.state);
   showLoud();
   if (root.dataset.view === "wall" && link.state) showWall(link.state);
   if (!isLive && lastHeardMs) {

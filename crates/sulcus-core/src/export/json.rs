@@ -6,20 +6,24 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::ExportError;
+use super::anaesthetic::Anaesthetic;
 use super::project;
 use crate::record::row::{StoredRow, entries_of_rows};
 use crate::record::{Entry, Record};
 
 pub const FORMAT: &str = "sulcus-record";
 /// Raised when a field is taken away or gets another sense. New fields do not raise it.
-pub const VERSION: u32 = 1;
+pub const VERSION: u32 = 2;
+
+/// The oldest version that is still read. Version 1 knew no anaesthetic.
+pub const VERSION_READ_MIN: u32 = 1;
 
 /// One visit: patient, chart as it stands, and the whole history behind it. Times are RFC 3339 with zone.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Document {
     #[schemars(extend("const" = "sulcus-record"))]
     pub format: String,
-    #[schemars(extend("const" = 1))]
+    #[schemars(extend("const" = 2))]
     pub version: u32,
     /// True for demonstration data.
     pub invented: bool,
@@ -31,6 +35,9 @@ pub struct Document {
     pub mouth: Vec<Finding>,
     pub decisions: Vec<Decision>,
     pub procedures: Vec<Procedure>,
+    /// Vital signs, drugs and course; since version 2.
+    #[serde(default)]
+    pub anaesthetic: Anaesthetic,
     pub notes: Vec<Note>,
     /// Questions that the program asked before it entered something.
     pub challenges: Vec<Challenge>,
@@ -82,6 +89,12 @@ pub struct Patient {
     /// Year, year-month or full date, as far as known.
     pub born: Option<String>,
     pub weight_g: Option<u32>,
+    /// Test for feline leukaemia virus; left out where not known.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub is_felv_positive: Option<bool>,
+    /// Test for feline immunodeficiency virus; left out where not known.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub is_fiv_positive: Option<bool>,
     pub owner: Option<String>,
 }
 
@@ -180,7 +193,7 @@ pub struct Heard {
     pub model: String,
     #[schemars(extend("enum" = ["vet", "nurse", "unknown"]))]
     pub speaker: String,
-    #[schemars(extend("enum" = ["spoken", "pressed", "imported"]))]
+    #[schemars(extend("enum" = ["spoken", "pressed", "imported", "machine"]))]
     pub how: String,
     /// Whose voice it was like, by its pitch. A hint, not who spoke; null where nothing tells.
     #[schemars(extend("enum" = ["vet", "nurse", null]))]
@@ -233,6 +246,13 @@ pub struct Challenge {
     pub question: String,
     /// Null while it waits for an answer.
     pub accepted: Option<bool>,
+    /// Left out while it waits for an answer.
+    #[schemars(extend("format" = "date-time"))]
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub answered_at: Option<String>,
+    /// Keys of the published guidance that the question puts in words; left out where it names none.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub conflicts: Vec<String>,
 }
 
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -357,6 +377,7 @@ const PARTS: &[&str] = &[
     "mouth",
     "decisions",
     "procedures",
+    "anaesthetic",
     "notes",
     "challenges",
     "unconfirmed",
@@ -419,7 +440,10 @@ pub fn read(text: &str) -> Result<Imported, ExportError> {
         }
     }
     match value.get("version") {
-        Some(version) if version.as_u64() == Some(u64::from(VERSION)) => {}
+        Some(version)
+            if version.as_u64().is_some_and(|version| {
+                (u64::from(VERSION_READ_MIN)..=u64::from(VERSION)).contains(&version)
+            }) => {}
         other => {
             return Err(ExportError::Version(
                 other.map_or_else(|| "none".into(), ToString::to_string),
@@ -438,6 +462,10 @@ pub fn read(text: &str) -> Result<Imported, ExportError> {
     let made = serde_json::to_string(&document(visit, &rows)?)?;
     let made: serde_json::Value = serde_json::from_str(&made)?;
     for part in PARTS {
+        // What an older version did not know, it cannot contradict.
+        if value.get(part).is_none() && *part == "anaesthetic" {
+            continue;
+        }
         if !agrees(&made[*part], &value[*part]) {
             return Err(ExportError::Altered(part));
         }

@@ -3,6 +3,7 @@
 //! Invariants: output types are their own, so that a change inside the program cannot change a file format
 //! unseen; the same record gives the same bytes.
 
+pub mod anaesthetic;
 pub mod fhir;
 pub mod json;
 pub mod project;

@@ -4,6 +4,7 @@
 
 use std::collections::BTreeSet;
 
+use super::anaesthetic;
 use super::json::{
     Challenge, Confirmation, Decision, Document, FORMAT, Finding, Heard, HistoryLine, Note,
     Outcome, Patient, Procedure, Remark, Row, SiteReading, Standing, StandingWord, Tooth,
@@ -43,6 +44,7 @@ pub fn document(record: &Record, entries: &[Entry], rows: &[StoredRow]) -> Docum
             .collect(),
         decisions: maker.decisions(),
         procedures: maker.procedures(),
+        anaesthetic: anaesthetic::of(record, &|charted| maker.standing(charted)),
         notes: maker.notes(),
         challenges: record
             .challenges
@@ -53,6 +55,8 @@ pub fn document(record: &Record, entries: &[Entry], rows: &[StoredRow]) -> Docum
                 rule: challenge.rule.clone(),
                 question: challenge.question.clone(),
                 accepted: challenge.accepted,
+                answered_at: challenge.answered_at.map(|at| at.to_string()),
+                conflicts: challenge.conflicts.clone(),
             })
             .collect(),
         unconfirmed: record.unconfirmed().map(|charted| charted.number).collect(),
@@ -115,6 +119,8 @@ fn patient(patient: &terms::Patient) -> Patient {
         sex: patient.sex.map(|sex| key(&sex)),
         born: patient.born.as_ref().map(ToString::to_string),
         weight_g: patient.weight.map(terms::Weight::grams),
+        is_felv_positive: patient.felv,
+        is_fiv_positive: patient.fiv,
         owner: patient.owner.clone(),
     }
 }

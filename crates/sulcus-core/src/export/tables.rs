@@ -9,7 +9,11 @@ use sha2::{Digest, Sha256};
 
 use super::ExportError;
 use super::project::{key, place_key, teeth_of};
+use crate::record::monitoring;
 use crate::record::{Charted, Event, Record, Standing, wording};
+use crate::terms::drug::thousandths;
+use crate::terms::vital::{Measure, decimal};
+use crate::terms::watch::{CourseStep, Watched};
 use crate::terms::{Patient, Procedure, Subject, ToothNumber, Value};
 
 /// The parts of a value-bearing entry that every table has.
@@ -23,6 +27,9 @@ struct Parts {
     grade: String,
     code: String,
     reason: String,
+    /// Of a vital sign or a drug, with its UCUM unit.
+    value: String,
+    unit: String,
 }
 
 fn parts(event: &Event) -> Parts {
@@ -47,6 +54,7 @@ fn parts(event: &Event) -> Parts {
                 grade,
                 code,
                 reason: String::new(),
+                ..Parts::default()
             }
         }
         Event::DecisionRecorded {
@@ -84,12 +92,82 @@ fn parts(event: &Event) -> Parts {
             },
             ..Parts::default()
         },
+        Event::WatchRecorded { what, .. } => watched(what),
         Event::NoteRecorded { tooth, .. } => Parts {
             what: "note",
             tooth: number(*tooth),
             ..Parts::default()
         },
         _ => Parts::default(),
+    }
+}
+
+fn watched(what: &Watched) -> Parts {
+    match what {
+        Watched::Vital(reading) => Parts {
+            what: "vital_sign",
+            kind: key(&reading.sign),
+            place: reading
+                .method
+                .map(|method| key(&method))
+                .unwrap_or_default(),
+            code: match &reading.measure {
+                Measure::Word { word } => word.clone(),
+                Measure::NotReading => "not_reading".into(),
+                Measure::Number { .. } | Measure::Pressure { .. } => String::new(),
+            },
+            value: match reading.measure {
+                Measure::Number { .. } | Measure::Pressure { .. } => reading.value(),
+                Measure::Word { .. } | Measure::NotReading => String::new(),
+            },
+            unit: reading.sign.ucum().unwrap_or_default().into(),
+            ..Parts::default()
+        },
+        Watched::Drug(entry) => Parts {
+            what: "drug",
+            kind: entry.drug.clone(),
+            place: entry.route.map(|route| key(&route)).unwrap_or_default(),
+            value: entry.amount.dose_ug.map(thousandths).unwrap_or_default(),
+            unit: "mg".into(),
+            ..Parts::default()
+        },
+        Watched::Wasted { drug, amount } => Parts {
+            what: "drug_wasted",
+            kind: drug.clone(),
+            value: amount.dose_ug.map(thousandths).unwrap_or_default(),
+            unit: "mg".into(),
+            ..Parts::default()
+        },
+        Watched::Course(step) => Parts {
+            what: "anaesthetic_step",
+            kind: step.key().into(),
+            code: match step {
+                CourseStep::Asa(status) => status.text(),
+                _ => String::new(),
+            },
+            value: match step {
+                CourseStep::Intubated {
+                    size_mm_hundredths: Some(size),
+                } => decimal(u32::from(*size)),
+                _ => String::new(),
+            },
+            ..Parts::default()
+        },
+        Watched::Crisis(crisis) => Parts {
+            what: "emergency",
+            kind: key(crisis),
+            ..Parts::default()
+        },
+        Watched::Witnessed { by, .. } => Parts {
+            what: "drug_witness",
+            code: by.word().into(),
+            ..Parts::default()
+        },
+        Watched::Batch { batch, .. } => Parts {
+            what: "drug_batch",
+            code: batch.clone(),
+            ..Parts::default()
+        },
     }
 }
 
@@ -145,6 +223,8 @@ pub fn visit(record: &Record) -> Result<String, ExportError> {
         "standing",
         "confidence",
         "heard",
+        "value",
+        "unit",
     ];
     put(&mut writer, &head.map(str::to_owned))?;
     let patient = &record.patient;
@@ -172,6 +252,8 @@ pub fn visit(record: &Record) -> Result<String, ExportError> {
                 standing(charted).into(),
                 heard.map(|h| h.confidence.to_string()).unwrap_or_default(),
                 safe(heard.map_or("", |h| h.words.as_str())),
+                parts.value,
+                parts.unit,
             ],
         )?;
     }
@@ -218,6 +300,15 @@ fn age_years(patient: &Patient, at: jiff::Timestamp) -> Option<i16> {
     (0..=40).contains(&age).then_some(age)
 }
 
+/// Whole minutes since the anaesthetic began, for what belongs to it: no time of day.
+fn minute(record: &Record, charted: &Charted) -> String {
+    let is_watched = matches!(charted.event, Event::WatchRecorded { .. });
+    monitoring::span(record)
+        .filter(|_| is_watched)
+        .map(|(from, _)| charted.at.duration_since(from).as_mins().to_string())
+        .unwrap_or_default()
+}
+
 /// Many visits as one table without names, free text and dates. The salt must be new for each table and thrown
 /// away: who keeps it can find the animals again. Rows are ordered by pseudonym, so that their order tells nothing.
 /// Rare breeds and ages can still give an animal away: `with_breed` is the asker's choice.
@@ -243,7 +334,8 @@ pub fn study(records: &[Record], salt: &[u8; 32], with_breed: bool) -> Result<St
             .unwrap_or_default();
         for charted in record.current() {
             let parts = parts(&charted.event);
-            if parts.what == "note" {
+            // A batch could lead back to the register of one clinic.
+            if ["note", "drug_batch"].contains(&parts.what) {
                 continue;
             }
             rows.push(vec![
@@ -270,6 +362,9 @@ pub fn study(records: &[Record], salt: &[u8; 32], with_breed: bool) -> Result<St
                 parts.code,
                 parts.reason,
                 standing(charted).into(),
+                parts.value,
+                parts.unit,
+                minute(record, charted),
             ]);
         }
     }
@@ -293,6 +388,9 @@ pub fn study(records: &[Record], salt: &[u8; 32], with_breed: bool) -> Result<St
         "code",
         "reason",
         "standing",
+        "value",
+        "unit",
+        "anaesthetic_minute",
     ];
     put(&mut writer, &head.map(str::to_owned))?;
     for row in &rows {

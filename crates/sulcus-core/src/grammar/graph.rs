@@ -176,10 +176,16 @@ struct Beginning {
 }
 
 impl Beginning {
-    fn new(draft: &mut Draft, book: &Book, state: usize) -> Self {
+    fn new(draft: &mut Draft, book: &Book, situation: Situation, state: usize) -> Self {
+        // Only those that a sentence of the situation has: each state lies on a way to an end.
+        let used: BTreeSet<&String> = book
+            .active(situation)
+            .filter_map(|template| template.frame.as_ref())
+            .collect();
         let framed = book
             .frames
             .iter()
+            .filter(|(name, _)| used.contains(name))
             .map(|(name, frame)| {
                 let end = draft.state();
                 draft.maybe(book, frame.before.as_ref(), state, end);
@@ -231,12 +237,12 @@ pub(super) fn draft(book: &Book, situation: Situation) -> (Draft, Ways) {
         after_tooth,
     );
 
-    let at_start = Beginning::new(&mut draft, book, start);
-    let at_further = Beginning::new(&mut draft, book, further);
-    let at_opened = Beginning::new(&mut draft, book, after_tooth);
+    let at_start = Beginning::new(&mut draft, book, situation, start);
+    let at_further = Beginning::new(&mut draft, book, situation, further);
+    let at_opened = Beginning::new(&mut draft, book, situation, after_tooth);
     // A tooth follows without a word between: "one oh four and one oh five ..." is said of both.
-    let tooth_at_further = Beginning::new(&mut draft, book, chain);
-    let tooth_at_opened = Beginning::new(&mut draft, book, opened);
+    let tooth_at_further = Beginning::new(&mut draft, book, situation, chain);
+    let tooth_at_opened = Beginning::new(&mut draft, book, situation, opened);
     let prefixes: Vec<&Template> = book
         .active(situation)
         .filter(|template| template.joining == Joining::Prefix)
@@ -251,7 +257,7 @@ pub(super) fn draft(book: &Book, situation: Situation) -> (Draft, Ways) {
         let first = draft.closure([begin], None);
         let words = first.iter().flat_map(|state| &draft.arcs[*state]);
         prefix_words.extend(words.map(|(word, _)| word.clone()));
-        prefixed.push((prefix, Beginning::new(&mut draft, book, after)));
+        prefixed.push((prefix, Beginning::new(&mut draft, book, situation, after)));
     }
     // One place after the sentences of each frame, for those that others may follow and those that none may.
     let mut ends: BTreeMap<(Option<String>, usize), usize> = BTreeMap::new();

@@ -1,10 +1,11 @@
 //! The help sheet: what may be said, by situation, from the templates themselves, on one page.
 //! Intents are separated by " . ", the forms of one by " / "; lists of plain numbers are not spelled out.
 
+use std::collections::BTreeSet;
 use std::fmt::Write as _;
 
 use super::Grammar;
-use super::template::{Joining, Situation};
+use super::template::{Joining, Node, Situation};
 
 /// Lists whose values are numbers and whose words are not.
 const SPELLED_OUT: [&str; 5] = [
@@ -21,11 +22,50 @@ const WIDTH: usize = 150;
 /// A heading of the grammar file and below it each intent with its forms.
 type Group<'a> = (&'a str, Vec<(&'a str, Vec<String>)>);
 
-/// The sheet as text.
+/// Groups of sentences that stand on a page of their own begin so.
+const ANAESTHETIC: &str = "anaesthetic";
+
+/// Between two pages.
+pub const PAGE_END: &str = "\u{c}\n";
+
+/// The sheet as text: the examination and the treatment, then the patient under anaesthetic.
 pub fn sheet(grammar: &Grammar) -> String {
-    let mut text = String::from(
-        "WHAT MAY BE SAID     [may be left out]   (this | that)   <list below>   + others may follow in one breath\n",
+    [false, true]
+        .map(|is_anaesthetic| page(grammar, is_anaesthetic))
+        .join(PAGE_END)
+}
+
+/// The lists that a template uses, by way of rules too.
+fn lists_of(grammar: &Grammar, node: &Node, lists: &mut BTreeSet<String>) {
+    match node {
+        Node::Word(_) => {}
+        Node::List { list, .. } => {
+            lists.insert(list.clone());
+        }
+        Node::Rule { rule } => {
+            for node in grammar.book().rules.get(rule).into_iter().flatten() {
+                lists_of(grammar, node, lists);
+            }
+        }
+        Node::Row(nodes) | Node::Choice(nodes) => {
+            for node in nodes {
+                lists_of(grammar, node, lists);
+            }
+        }
+        Node::Optional(node) | Node::Repeat { node, .. } => lists_of(grammar, node, lists),
+    }
+}
+
+fn page(grammar: &Grammar, is_anaesthetic: bool) -> String {
+    let title = if is_anaesthetic {
+        "THE PATIENT UNDER ANAESTHETIC: WHAT MAY BE SAID"
+    } else {
+        "WHAT MAY BE SAID"
+    };
+    let mut text = format!(
+        "{title}     [may be left out]   (this | that)   <list below>   + others may follow in one breath\n",
     );
+    let mut used = BTreeSet::new();
     for situation in Situation::ALL {
         let heading = match situation {
             Situation::Table => "AT THE TABLE",
@@ -33,13 +73,16 @@ pub fn sheet(grammar: &Grammar) -> String {
             Situation::Speaking => "WHILE THE PROGRAM SPEAKS",
             Situation::Asleep => "WHEN IT IS NOT LISTENING",
         };
-        put(&mut text, format_args!("\n{heading}\n"));
         // In the order of the file: a paragraph for each group, in it the forms of each intent.
         let mut groups: Vec<Group<'_>> = Vec::new();
         for template in grammar.book().active(situation) {
             if situation == Situation::Question && !template.situations.contains(&situation) {
                 continue;
             }
+            if template.group.starts_with(ANAESTHETIC) != is_anaesthetic {
+                continue;
+            }
+            lists_of(grammar, &template.node, &mut used);
             let mark = match template.joining {
                 Joining::Lead | Joining::Link => " +",
                 Joining::Prefix => " ... (a value: mends the last one)",
@@ -65,6 +108,9 @@ pub fn sheet(grammar: &Grammar) -> String {
                 None => intents.push((&template.intent, vec![form])),
             }
         }
+        if !groups.is_empty() {
+            put(&mut text, format_args!("\n{heading}\n"));
+        }
         for (group, intents) in groups {
             let forms: Vec<String> = intents.iter().map(|(_, forms)| forms.join(" / ")).collect();
             wrap(&mut text, &format!("{group}:  {}", forms.join("  .  ")));
@@ -74,6 +120,9 @@ pub fn sheet(grammar: &Grammar) -> String {
     // Short ones share a line.
     let mut line = String::new();
     for (name, entries) in &grammar.book().lists {
+        if !used.contains(name) {
+            continue;
+        }
         let is_numbers = range(entries.iter().map(|(_, value)| value.as_str())).is_some();
         if is_numbers && !SPELLED_OUT.contains(&name.as_str()) {
             continue;

@@ -1,6 +1,9 @@
 //! Everything the operator can mean, by voice, key or page. Requests, in the imperative; nothing has happened yet.
 
+use crate::terms::drug::{Amount, Route};
 use crate::terms::procedure::{Method, Treatment};
+use crate::terms::vital::Reading;
+use crate::terms::watch::{CourseStep, Crisis, Role};
 use crate::terms::{
     Area, Decision, Entrance, Finding, Kind, MouthSide, Place, Procedure, Reason, Side, Site,
     ToothNumber, Value,
@@ -97,6 +100,10 @@ pub enum Question {
     Plan,
     /// What is charted for the tooth at hand?
     Summary,
+    /// The last vital signs.
+    Vitals,
+    /// Which drugs were given, and how much of each?
+    Given,
     /// How was this tooth at the last visit? None: the tooth at hand.
     Compare(Option<ToothNumber>),
 }
@@ -114,6 +121,34 @@ pub enum Pace {
     Quiet,
     /// Values are shown on page and screen instead; what was shown may be confirmed.
     Shown,
+}
+
+/// For the anaesthetic record, as it was said.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Watching {
+    Vital {
+        reading: Reading,
+        /// What was said sounds like these: fifteen for fifty.
+        sounds_like: Vec<Reading>,
+    },
+    Crisis(Crisis),
+    Course(CourseStep),
+    Drug {
+        drug: String,
+        /// None: no unit was said.
+        amount: Option<Amount>,
+        strength_ug_per_ml: Option<u32>,
+        route: Option<Route>,
+        by: Option<Role>,
+    },
+    Wasted {
+        drug: String,
+        amount: Amount,
+    },
+    /// Somebody saw it.
+    Witness(Role),
+    /// Of the drug that was entered last.
+    Batch(String),
 }
 
 /// One wish of the operator.
@@ -158,6 +193,8 @@ pub enum Intent {
     },
     DoToTooth(ToothWork),
     Do(Procedure),
+    /// For the anaesthetic record.
+    Watch(Watching),
     TakeNote,
     /// Confirms what was read back last for the tooth at hand, or answers the open question with yes.
     Confirm,

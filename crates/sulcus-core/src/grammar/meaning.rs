@@ -1,6 +1,7 @@
 //! From a reading of the words to intents: the one place that knows what each intent name and slot means.
 //! Invariant: every intent named in the grammar files is known here; `check` refuses the book otherwise.
 
+use super::anaesthetic;
 use super::intent::{Intent, Pace, Question, Scope, Spot, ToothWork, Which};
 use super::matcher::{Clause, Reading};
 use super::template::{Book, GrammarError, Place as FilePlace};
@@ -80,7 +81,6 @@ names! {
     NerveBlock = "nerve_block",
     Medicine = "medicine",
     Swabs = "swabs",
-    Temperature = "temperature",
     Checked = "checked",
     Note = "note",
     Confirm = "confirm",
@@ -109,7 +109,8 @@ names! {
 /// Refuses a book with an intent that nothing here understands.
 pub(super) fn check(book: &Book) -> Result<(), GrammarError> {
     for template in &book.templates {
-        if Name::of(&template.intent).is_none() {
+        let name = template.intent.as_str();
+        if !NAMES.contains(&name) && !anaesthetic::NAMES.contains(&name) {
             return Err(GrammarError {
                 place: FilePlace {
                     file: "grammar".into(),
@@ -368,10 +369,6 @@ fn of_clause(slots: &Slots<'_>, species: Species) -> Option<Vec<Intent>> {
         Name::Swabs => one(Intent::Do(Procedure::SwabsCounted {
             count: slots.number("count")?,
         })),
-        Name::Temperature => one(Intent::Do(Procedure::Temperature {
-            celsius_tenths: slots.one("degrees")?.parse::<u16>().ok()? * 10
-                + u16::from(slots.number("tenth").unwrap_or(0)),
-        })),
         Name::Checked => one(Intent::Do(Procedure::Checked {
             point: slots.one("check_point")?.to_owned(),
         })),
@@ -404,8 +401,7 @@ fn of_clause(slots: &Slots<'_>, species: Species) -> Option<Vec<Intent>> {
             _ => return None,
         })),
         Name::Finish => one(Intent::FinishVisit),
-        // Said before others: `intents` makes it of what follows.
-        Name::Correct | Name::Each => None,
+        _ => one(anaesthetic::of_clause(slots.0)?),
     }
 }
 

@@ -7,12 +7,14 @@ pub mod help;
 pub mod intent;
 pub mod matcher;
 pub mod meaning;
+pub mod nearest;
 pub mod otherwise;
 pub mod sample;
 pub mod sayings;
 pub mod template;
 pub mod word_set;
 
+mod anaesthetic;
 #[cfg(test)]
 mod functional;
 mod graph;
@@ -33,6 +35,7 @@ use crate::terms::Species;
 
 const WORDS: &str = include_str!("../../../../grammar/words.en.grammar");
 const EXAM: &str = include_str!("../../../../grammar/exam.en.grammar");
+const ANAESTHETIC: &str = include_str!("../../../../grammar/anaesthetic.en.grammar");
 const SPELLINGS: &str = include_str!("../../../../grammar/spellings.en.tsv");
 
 /// The whole grammar, read and checked.
@@ -80,7 +83,11 @@ fn clinic_phrase(name: &str, phrase: &str) -> Result<String, GrammarError> {
 impl Grammar {
     /// The grammar that comes with the program.
     pub fn built_in() -> Result<Self, GrammarError> {
-        Self::from_sources(&[("words.en.grammar", WORDS), ("exam.en.grammar", EXAM)])
+        Self::from_sources(&[
+            ("words.en.grammar", WORDS),
+            ("exam.en.grammar", EXAM),
+            ("anaesthetic.en.grammar", ANAESTHETIC),
+        ])
     }
 
     /// The same with the phrases that a clinic chose to start listening (instead of the built-in ones) and to stop,
@@ -103,6 +110,7 @@ impl Grammar {
         let mut grammar = Self::from_sources(&[
             ("words.en.grammar", WORDS),
             ("exam.en.grammar", &exam),
+            ("anaesthetic.en.grammar", ANAESTHETIC),
             ("clinic.toml", &own),
         ])?;
         sayings::add(&mut grammar, sayings)?;

@@ -179,6 +179,14 @@ pub fn covering(book: &Book, situation: Situation, random: &mut ChaCha8Rng) -> V
     let mut missing = BTreeSet::new();
     for template in &active {
         collect_words(book, &template.node, &mut missing);
+        let frame = book.frame(template);
+        for part in frame
+            .into_iter()
+            .flat_map(|frame| [&frame.before, &frame.after, &frame.teeth, &frame.bare_teeth])
+        {
+            part.iter()
+                .for_each(|node| collect_words(book, node, &mut missing));
+        }
     }
     // Those of courtesy stand around whatever is said.
     let around = |part: &Option<Node>, random: &mut ChaCha8Rng| {

@@ -270,11 +270,13 @@ fn the_help_sheet_is_one_page_and_has_every_intent() {
     let grammar = grammar();
     let sheet = help::sheet(&grammar);
     // What a page of A4 on its side holds in type of 7 points.
-    assert!(
-        sheet.lines().count() <= 80,
-        "{} lines",
-        sheet.lines().count()
-    );
+    let pages: Vec<&str> = sheet.split(help::PAGE_END).collect();
+    assert_eq!(pages.len(), 2);
+    for page in &pages {
+        assert!(page.lines().count() <= 80, "{} lines", page.lines().count());
+    }
+    // Each thing stands on one page only.
+    assert!(!pages[0].contains("heart rate") && pages[1].contains("heart rate"));
     assert!(sheet.lines().all(|line| line.len() <= 160));
     for part in [
         "tooth <tooth>",
@@ -423,4 +425,38 @@ fn a_sentence_that_only_others_can_follow_does_not_wait_for_them() {
     ] {
         assert!(may_lengthen(beginning), "{beginning}");
     }
+}
+
+#[test]
+fn what_is_almost_a_sentence_is_offered_without_its_missing_number() {
+    let graph = grammar().graph(Situation::Table);
+    let near = |said: &str| nearest::nearest(&graph, &said.split(' ').collect::<Vec<_>>(), 3);
+    assert!(
+        near("mobility").contains(&"mobility ...".to_owned()),
+        "{:?}",
+        near("mobility")
+    );
+    assert!(near("crowm fracture complicated").contains(&"crown fracture complicated".to_owned()));
+    // What is offered can be said, once the number is.
+    for said in [
+        "mobility",
+        "the dog extract",
+        "furcation two on",
+        "palatal pocket",
+    ] {
+        let offered = near(said);
+        assert!(!offered.is_empty(), "{said}");
+        for sentence in offered {
+            let whole = sentence.replace(nearest::MISSING, "two");
+            let can_be_said = graph.accepts(&whole.split(' ').collect::<Vec<_>>());
+            assert!(
+                can_be_said || sentence.contains(nearest::MISSING),
+                "{said}: {sentence}"
+            );
+        }
+    }
+    assert_eq!(
+        near("purple elephants dance on every sofa tonight"),
+        Vec::<String>::new()
+    );
 }

@@ -89,7 +89,8 @@ impl Spellings {
                                 .any(|other| other == piece && !is_common(other))
                     })
                     .map_or(piece, |(word, _)| word.as_str());
-                words.push(canonical.to_owned());
+                // "CO2" is two words.
+                words.extend(canonical.split(' ').map(str::to_owned));
             }
         }
         words

@@ -8,7 +8,7 @@ use super::rules::{BlockRule, Certainty, Cited, rules};
 use super::settings::Settings;
 use super::tooth::ToothPlan;
 use super::work::{needs_block, outstanding};
-use crate::record::Record;
+use crate::record::{Record, monitoring};
 use crate::terms::anaesthetic::{
     self, Against, DRUGS, NoWeight, Strengths, Total, ceiling_ug, figure, volume_ml_hundredths,
 };
@@ -75,11 +75,10 @@ pub fn ceiling(species: Species, weight: Option<Weight>, drug: Drug) -> Option<u
 
 /// Everything given so far; unconfirmed entries count, so that the sum is never too small.
 pub fn running_total(record: &Record, strengths: &Strengths) -> Result<Total, NoWeight> {
-    let procedures = record.procedures().map(|(procedure, _)| procedure);
     anaesthetic::running_total(
         record.patient.species,
         record.patient.weight,
-        procedures,
+        &monitoring::local_anaesthetics(record),
         strengths,
     )
 }
@@ -216,7 +215,7 @@ fn total_warnings(total: &Total) -> Vec<Cited> {
     if total.given.iter().any(|given| given.strength_assumed) {
         warnings.push(rules.cite_as(
             "ceiling_lowest",
-            "a strength was not said: the house's own bottle is assumed; check the label",
+            "a strength was not recorded: the house's own bottle of today is assumed; check the label",
         ));
     }
     warnings

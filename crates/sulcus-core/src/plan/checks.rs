@@ -9,10 +9,10 @@ use super::rules::{CheckPhase, Cited, Evidence, rules};
 use super::settings::Settings;
 use super::stage::SITES_ENOUGH;
 use crate::record::event::How;
-use crate::record::{Record, Standing};
+use crate::record::{Record, Standing, monitoring};
 use crate::terms::anaesthetic::Against;
 use crate::terms::temperature::{self, Band};
-use crate::terms::{Kind, Procedure, Species, ToothNumber};
+use crate::terms::{Kind, Procedure, Species, ToothNumber, VitalSign};
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "snake_case")]
@@ -230,11 +230,10 @@ impl Seen<'_> {
     }
 
     fn temperature(&self) -> (CheckState, Option<String>) {
-        let newest = self.record.procedures().filter_map(|(p, _)| match p {
-            Procedure::Temperature { celsius_tenths } => Some(*celsius_tenths),
-            _ => None,
-        });
-        match newest.last() {
+        let newest = monitoring::newest(self.record, VitalSign::Temperature)
+            .and_then(|point| point.reading.hundredths())
+            .and_then(|hundredths| u16::try_from(hundredths / 10).ok());
+        match newest {
             Some(tenths) => {
                 let degrees = format!("{}.{} degrees", tenths / 10, tenths % 10);
                 match temperature::band(self.record.patient.species, tenths) {

@@ -7,6 +7,8 @@ use serde::Deserialize;
 
 use super::rules::rules;
 use crate::terms::anaesthetic::Strengths;
+use crate::terms::drug::{Shelf, ShelfDrug};
+use crate::terms::watch_settings::WatchSettings;
 use crate::terms::{Drug, Species, ToothNumber};
 
 /// The clinic file, with defaults for what it leaves out.
@@ -23,6 +25,10 @@ pub struct Settings {
     pub mouth_score: Option<MouthScoreTable>,
     /// What is on the shelf. Empty: the shelf is not checked.
     pub shelf: Vec<ShelfItem>,
+    /// The watch over the anaesthetic: interval, limits.
+    pub watch: WatchSettings,
+    /// The drugs in the house, in place of those that come with the program.
+    pub drugs: Vec<ShelfDrug>,
     /// What is added to UTC for the clinic's wall time, in minutes; for dates on sheets.
     pub utc_offset_minutes: Option<i32>,
 }
@@ -267,6 +273,24 @@ pub enum SettingsError {
 }
 
 impl Settings {
+    /// The drugs in the house; local anaesthetics have the strengths of the section `anaesthetic`.
+    pub fn drug_shelf(&self) -> Shelf {
+        let strengths = self.anaesthetic.strengths();
+        let local = |name: &str, percent_hundredths: u16| ShelfDrug {
+            name: name.to_owned(),
+            // One per cent is ten milligrams a millilitre.
+            strengths_mg_per_ml: vec![f64::from(percent_hundredths) / 10.0],
+            ..ShelfDrug::default()
+        };
+        Shelf::default()
+            .with(&[
+                local("lidocaine", strengths.lidocaine),
+                local("bupivacaine", strengths.bupivacaine),
+                local("mepivacaine", strengths.mepivacaine),
+            ])
+            .with(&self.drugs)
+    }
+
     pub fn from_toml(text: &str) -> Result<Self, SettingsError> {
         let settings: Self = toml::from_str(text)?;
         settings.check()?;
@@ -281,6 +305,20 @@ impl Settings {
                 wanted,
             })
         };
+        if let Some((field, value, wanted)) = self.watch.fault() {
+            return wrong(&field, value, wanted);
+        }
+        for drug in &self.drugs {
+            for strength in &drug.strengths_mg_per_ml {
+                if !(0.001..=500.0).contains(strength) {
+                    return wrong(
+                        &format!("strengths_mg_per_ml of {}", drug.name),
+                        strength.to_string(),
+                        "0.001 to 500 milligrams a millilitre",
+                    );
+                }
+            }
+        }
         let limits = &self.limits;
         for (field, mm) in [
             ("limits.dog_normal_depth_mm", limits.dog_normal_depth_mm),

@@ -5,7 +5,7 @@ use jiff::Timestamp;
 use serde::{Deserialize, Serialize};
 use uuid::Uuid;
 
-use crate::terms::{Decision, Finding, Patient, Procedure, Reason, ToothNumber};
+use crate::terms::{Decision, Finding, Patient, Procedure, Reason, ToothNumber, Watched};
 
 /// Format of the journal's rows. Raised when a program of an older format could misread them.
 pub const FORMAT: u32 = 1;
@@ -35,6 +35,8 @@ pub enum How {
     /// On the page or a key.
     Pressed,
     Imported,
+    /// Sent by a machine, the monitor: nobody said it and nobody confirms it.
+    Machine,
 }
 
 /// What was heard, and how sure the engine was.
@@ -97,6 +99,8 @@ pub enum Proposed {
         reason: Option<Reason>,
     },
     Procedure(Procedure),
+    /// Of the anaesthetic record.
+    Watched(Watched),
     /// Close the visit although something is open.
     Finish,
     /// Choose the tooth although it is unusual for the age.
@@ -155,6 +159,12 @@ pub enum Event {
     },
     ProcedureRecorded {
         procedure: Procedure,
+        #[serde(default)]
+        challenge: Option<u64>,
+    },
+    /// Of the anaesthetic record: a vital sign, a drug, a step, an emergency.
+    WatchRecorded {
+        what: Watched,
         #[serde(default)]
         challenge: Option<u64>,
     },
@@ -237,6 +247,7 @@ impl Event {
             Self::FindingRecorded { .. }
                 | Self::DecisionRecorded { .. }
                 | Self::ProcedureRecorded { .. }
+                | Self::WatchRecorded { .. }
                 | Self::NoteRecorded { .. }
         )
     }

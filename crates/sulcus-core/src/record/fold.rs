@@ -6,11 +6,12 @@ use jiff::Timestamp;
 use std::collections::BTreeMap;
 use uuid::Uuid;
 
-use super::event::{Entry, Event, Heard, Proposed, Retraction, Telling};
+use super::event::{Entry, Event, Heard, How, Proposed, Retraction, Telling};
 use super::loss::Loss;
 use crate::terms::eruption;
 use crate::terms::{
     Decision, Finding, Kind, Patient, Place, Procedure, Reason, Subject, ToothNumber, Value,
+    Watched,
 };
 
 /// How far a value has come from heard to certain.
@@ -37,6 +38,15 @@ pub struct Charted {
     pub confirmed_by: Option<Heard>,
     pub retracted: Option<Retraction>,
     pub supersedes: Vec<u64>,
+}
+
+impl Charted {
+    /// Sent by a monitor, not said by anybody.
+    pub fn is_machine_read(&self) -> bool {
+        self.heard
+            .as_ref()
+            .is_some_and(|heard| heard.how == How::Machine)
+    }
 }
 
 /// A question that waits for yes or no.
@@ -169,6 +179,7 @@ impl Record {
             Event::FindingRecorded { .. }
             | Event::DecisionRecorded { .. }
             | Event::ProcedureRecorded { .. }
+            | Event::WatchRecorded { .. }
             | Event::NoteRecorded { .. } => self.chart(entry),
             Event::ReadBack { entries, by } => {
                 for number in entries {
@@ -429,10 +440,19 @@ impl Record {
             .find(|challenge| challenge.accepted.is_none())
     }
 
-    /// Current values that nobody has confirmed.
+    /// The entries of the anaesthetic record that count now, in the order entered.
+    pub fn watched(&self) -> impl Iterator<Item = (&Watched, &Charted)> {
+        self.current().filter_map(|charted| match &charted.event {
+            Event::WatchRecorded { what, .. } => Some((what, charted)),
+            _ => None,
+        })
+    }
+
+    /// Current values that nobody has confirmed. What a machine sent waits for no confirmation: it is marked as
+    /// machine-read instead.
     pub fn unconfirmed(&self) -> impl Iterator<Item = &Charted> {
         self.current()
-            .filter(|charted| charted.standing < Standing::Confirmed)
+            .filter(|charted| charted.standing < Standing::Confirmed && !charted.is_machine_read())
     }
 
     /// The youngest that the animal can be, in days, at the visit; none where its birth is not known.

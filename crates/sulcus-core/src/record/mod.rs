@@ -6,6 +6,7 @@
 pub mod event;
 pub mod fold;
 pub mod loss;
+pub mod monitoring;
 pub mod row;
 pub mod wording;
 

@@ -345,6 +345,7 @@ pub fn event(event: &Event) -> String {
             None => format!("decision: {}", decision(of)),
         },
         Event::ProcedureRecorded { procedure: of, .. } => procedure(of),
+        Event::WatchRecorded { what, .. } => what.text(),
         Event::NoteRecorded { text, .. } => format!("note: {text}"),
         Event::ReadBack { entries, by } => match by {
             Telling::Spoken => format!("read back: {}", numbers(entries)),

@@ -10,6 +10,7 @@ use super::content::{Block, Report, Table};
 use super::picture::{self, Colours, View, normal_depth_mm};
 use crate::record::fold::Phase;
 use crate::record::{Charted, Event, Record, Speaker, Standing, wording};
+use crate::terms::watch_settings::WatchSettings;
 use crate::terms::{
     Finding, Kind, Place, Procedure, Side, Site, Stage, Subject, ToothNumber, Value, dentition,
 };
@@ -17,6 +18,16 @@ use crate::terms::{
 /// `plan` holds the lines of the plan, ready to print; where there are none the section is left out.
 /// This is the one place where the plan enters a report.
 pub fn report(record: &Record, zone: &TimeZone, plan: Option<&[String]>) -> Report {
+    report_with(record, zone, plan, &WatchSettings::default())
+}
+
+/// The same with what the clinic set for the watch over the anaesthetic.
+pub fn report_with(
+    record: &Record,
+    zone: &TimeZone,
+    plan: Option<&[String]>,
+    watch: &WatchSettings,
+) -> Report {
     let writer = Writer { record, zone };
     let mut blocks = vec![writer.patient()];
     blocks.extend(writer.pictures());
@@ -26,6 +37,7 @@ pub fn report(record: &Record, zone: &TimeZone, plan: Option<&[String]>) -> Repo
     blocks.extend(writer.procedures());
     blocks.extend(writer.films());
     blocks.extend(writer.drugs());
+    blocks.extend(super::anaesthetic::blocks(record, zone, watch));
     if let Some(lines) = plan.filter(|lines| !lines.is_empty()) {
         blocks.push(Block::Heading("Plan".into()));
         blocks.push(Block::List(lines.to_vec()));
@@ -161,6 +173,9 @@ impl Writer<'_> {
             "Weight",
             patient.weight.map(|weight| format!("{} kg", weight.kg())),
         );
+        let result = |positive: bool| if positive { "positive" } else { "negative" };
+        put("FeLV", patient.felv.map(|is| result(is).to_owned()));
+        put("FIV", patient.fiv.map(|is| result(is).to_owned()));
         put("Owner", patient.owner.clone());
         put("Vet", record.vet.clone());
         put("Nurse", record.nurse.clone());
@@ -472,7 +487,14 @@ impl Writer<'_> {
                     Some(false) => "no",
                     None => "no answer",
                 };
-                format!("{} {}", challenge.question, answer)
+                let at = challenge
+                    .answered_at
+                    .map_or_else(String::new, |at| format!(", {}", clock(at, self.zone)));
+                format!(
+                    "{} {} {answer}{at}",
+                    clock(challenge.at, self.zone),
+                    challenge.question
+                )
             })
             .collect();
         if items.is_empty() {

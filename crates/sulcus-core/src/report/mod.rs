@@ -2,6 +2,7 @@
 //!
 //! Invariant: what nobody confirmed is marked so on every page; invented data is told on every page.
 
+mod anaesthetic;
 pub mod clinical;
 pub mod content;
 pub mod html;

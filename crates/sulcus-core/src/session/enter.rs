@@ -5,12 +5,12 @@ use super::read_back::{
     code_words, decision_words, drug_words, entrance_word, fewest_digits, site_words,
 };
 use super::rules::Level;
-use super::{Work, read_back, reply, scope};
+use super::{Work, drugs, read_back, reply, scope, watch};
 use crate::grammar::Intent;
 use crate::grammar::intent::{Scope, Spot, ToothWork};
 use crate::record::event::{Proposed, Retraction};
 use crate::record::fold::Phase;
-use crate::record::{Event, Record, Standing};
+use crate::record::{Event, Record, Standing, monitoring};
 use crate::terms::anaesthetic::{self, Against, Total};
 use crate::terms::eruption::{self, Gap};
 use crate::terms::procedure::{Method, Treatment};
@@ -75,6 +75,7 @@ pub(super) fn enter(work: &mut Work<'_>, intent: &Intent) {
         }
         Intent::DoToTooth(done) => with_tooth(work, |work, tooth| do_to_tooth(work, tooth, *done)),
         Intent::Do(procedure) => procedure_done(work, procedure.clone()),
+        Intent::Watch(watching) => watch::enter(work, watching),
         _ => {}
     }
 }
@@ -693,7 +694,7 @@ fn procedure_done(work: &mut Work<'_>, procedure: Procedure) {
 }
 
 /// The remark on a body temperature outside the usual; see [`temperature::band`].
-fn temperature_rule(species: Species, celsius_tenths: u16) -> Option<&'static str> {
+pub(super) fn temperature_rule(species: Species, celsius_tenths: u16) -> Option<&'static str> {
     match temperature::band(species, celsius_tenths) {
         Band::Cold => Some("temperature_low"),
         Band::VeryCold => Some("temperature_very_low"),
@@ -713,15 +714,15 @@ fn packs(record: &Record) -> (usize, usize) {
 
 /// The question where the sum of all blocks, this one included, passes the ceiling; remarks otherwise.
 /// It says what is used up, what this would make, and how much may still follow.
-fn over_ceiling(work: &mut Work<'_>, procedure: &Procedure, drug: Drug) -> Option<Phrase> {
+pub(super) fn over_ceiling(
+    work: &mut Work<'_>,
+    procedure: &Procedure,
+    drug: Drug,
+) -> Option<Phrase> {
     let species = work.record.patient.species;
     let weight = work.record.patient.weight;
     let strengths = *work.rules.strengths();
-    let so_far: Vec<Procedure> = work
-        .record
-        .procedures()
-        .map(|(procedure, _)| procedure.clone())
-        .collect();
+    let so_far = monitoring::local_anaesthetics(&work.record);
     let sum = |procedures: &[Procedure]| {
         anaesthetic::running_total(species, weight, procedures, &strengths)
     };
@@ -917,6 +918,14 @@ pub(super) fn proposed(work: &mut Work<'_>, proposed: &Proposed, challenge: u64)
             procedure,
             challenge,
         },
+        Proposed::Watched(what) => {
+            let number = work.push(Event::WatchRecorded { what, challenge });
+            work.push(Event::Confirmed {
+                entries: vec![number],
+            });
+            watch::outside(work, number);
+            return drugs::after(work, number);
+        }
         Proposed::Finish => {
             work.push(Event::VisitFinished);
             return work.say(Phrase::new("finished"));

@@ -10,12 +10,15 @@ pub mod rules;
 mod alert;
 mod arrange;
 pub mod conflict;
+mod drugs;
 mod enter;
+pub mod in_words;
 pub mod read_back;
 pub mod reminder;
 pub mod reply;
 mod scope;
 mod strike;
+mod watch;
 
 #[cfg(any(test, feature = "invented"))]
 pub mod tests;
@@ -24,11 +27,12 @@ pub use phrase::{Phrase, Slot};
 pub use rules::{Rules, RulesError};
 
 use crate::clock::Now;
-use crate::grammar::intent::{Pace, Spot};
+use crate::grammar::intent::{Pace, Spot, Watching};
 use crate::grammar::{Intent, Situation};
 use crate::record::event::{Proposed, Retraction, Telling};
 use crate::record::{Draft, Entry, Event, Heard, Record, Standing};
-use crate::terms::{Finding, Kind, Place, ToothNumber, Value};
+use crate::terms::patient::has_weight_leapt;
+use crate::terms::{Finding, Kind, Place, Reading, ToothNumber, Value, Watched, Weight};
 use arrange::Arranged;
 
 /// What was understood of one utterance or press.
@@ -79,8 +83,12 @@ pub struct Session {
     about: Vec<u64>,
     /// Values struck last, until something else is entered or taken back: "undo" and "no" bring them back.
     struck: Vec<Event>,
+    /// A reading that was refused: said again at once it is asked about.
+    refused: Option<Reading>,
     /// How often the gag that is in was spoken of.
     gag_reminders: u64,
+    /// What was told last of vital signs that are due.
+    vitals_told: Option<reminder::Due>,
     /// When time was looked at last.
     looked: Option<Now>,
     /// What was said and not entered, because it can be of either of two teeth; the number of one answers.
@@ -93,6 +101,14 @@ pub struct Session {
     conflicts: Vec<conflict::OpenConflict>,
 }
 
+/// What time alone brings up.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Reminded {
+    /// The quiet tone for vital signs that are due.
+    pub is_tone: bool,
+    pub phrases: Vec<Phrase>,
+}
+
 impl Session {
     pub fn new(rules: Rules) -> Self {
         Self {
@@ -100,7 +116,9 @@ impl Session {
             last_phrases: Vec::new(),
             about: Vec::new(),
             struck: Vec::new(),
+            refused: None,
             gag_reminders: 0,
+            vitals_told: None,
             looked: None,
             doubt: None,
             stepped: None,
@@ -144,6 +162,24 @@ impl Session {
         }))
     }
 
+    /// Asks about a weight that is far from that of the visit before: a slip, or a finding.
+    pub fn ask_weight(&self, record: &Record, before: Weight, now: Now) -> Option<Step> {
+        let weight = record.patient.weight?;
+        if !has_weight_leapt(before, weight) || !conflict::may_ask(record) {
+            return None;
+        }
+        let kg = |weight: Weight| Slot::Text(weight.kg().to_string());
+        let phrase = Phrase::rule("weight_leapt")
+            .with("now", kg(weight))
+            .with("before", kg(before));
+        let proposed = Proposed::Seen {
+            alert: "weight_leapt".to_owned(),
+        };
+        Some(self.unasked(record, now, |work| {
+            work.challenge("weight_leapt", phrase, proposed);
+        }))
+    }
+
     /// A step that nobody's words brought about.
     fn unasked(&self, record: &Record, now: Now, ask: impl FnOnce(&mut Work<'_>)) -> Step {
         let heard = Heard::default();
@@ -182,7 +218,7 @@ impl Session {
     }
 
     /// What time alone brings up; each reminder once. `gag_minutes`: how long a gag may stay in a cat.
-    pub fn remind(&mut self, record: &Record, now: Now, gag_minutes: u32) -> Vec<Phrase> {
+    pub fn remind(&mut self, record: &Record, now: Now, gag_minutes: u32) -> Reminded {
         let gap = self.looked.replace(now);
         let gap = gap.and_then(|before| reminder::gap(before, now));
         let gag = match reminder::gag(record, now, gag_minutes) {
@@ -196,7 +232,21 @@ impl Session {
                 None
             }
         };
-        gap.into_iter().chain(gag).collect()
+        let (mut is_tone, mut due_word) = (false, None);
+        match reminder::vitals(record, now, self.rules.watch().interval_minutes) {
+            // First the tone; the words only where it brought nothing.
+            Some((due, phrase)) if self.vitals_told.is_none_or(|told| due > told) => {
+                is_tone = !due.is_word;
+                due_word = due.is_word.then_some(phrase);
+                self.vitals_told = Some(due);
+            }
+            Some(_) => {}
+            None => self.vitals_told = None,
+        }
+        Reminded {
+            is_tone,
+            phrases: gap.into_iter().chain(gag).chain(due_word).collect(),
+        }
     }
 
     /// What may be heard now.
@@ -218,6 +268,7 @@ impl Session {
         let mut work = Work::new(record, &self.rules, &heard, now);
         work.about.clone_from(&self.about);
         work.struck.clone_from(&self.struck);
+        work.refused.clone_from(&self.refused);
         work.conflicts.clone_from(&self.conflicts);
         work.phrases.append(&mut first);
         match arranged(&intents, record.tooth) {
@@ -251,6 +302,7 @@ impl Session {
             self.about.clear();
         }
         self.struck = work.struck;
+        self.refused = work.refused;
         Step {
             drafts: work.drafts,
             phrases: work.phrases,
@@ -376,6 +428,8 @@ struct Work<'a> {
     about: Vec<u64>,
     /// See [`Session::struck`].
     struck: Vec<Event>,
+    /// See [`Session::refused`].
+    refused: Option<Reading>,
     /// See [`Session::know_conflicts`].
     conflicts: Vec<conflict::OpenConflict>,
     drafts: Vec<Draft>,
@@ -393,6 +447,7 @@ impl<'a> Work<'a> {
             now,
             about: Vec::new(),
             struck: Vec::new(),
+            refused: None,
             conflicts: Vec::new(),
             drafts: Vec::new(),
             phrases: Vec::new(),
@@ -547,6 +602,8 @@ fn one(work: &mut Work<'_>, intent: &Intent, last_phrases: &[Phrase]) {
             leave_question(work);
             strike::values(work, which);
         }
+        // An emergency waits for no answer, and leaves the question open.
+        Intent::Watch(Watching::Crisis(_)) => enter::enter(work, intent),
         Intent::FinishVisit => {
             leave_question(work);
             enter::finish(work);
@@ -795,6 +852,7 @@ fn correct(work: &mut Work<'_>, intents: &[Intent]) {
             let mut numbers = draft.supersedes.clone();
             // What the program asks about first is corrected too: the value that was denied must not outlive a "no".
             numbers.extend(asked_instead(&work.record, &draft.event));
+            numbers.extend(same_sign(&work.record, &group, &draft.event));
             numbers
         })
         .filter(|number| group.contains(number))
@@ -853,6 +911,33 @@ fn in_places_of(record: &Record, group: &[u64], intents: &[Intent]) -> Option<Ve
                 mm: vec![*mm],
             }),
             _ => None,
+        })
+        .collect()
+}
+
+/// The readings among these of the sign that is said anew.
+fn same_sign(record: &Record, group: &[u64], event: &Event) -> Vec<u64> {
+    let sign_of = |event: &Event| match event {
+        Event::WatchRecorded {
+            what: Watched::Vital(reading),
+            ..
+        }
+        | Event::Challenged {
+            proposed: Proposed::Watched(Watched::Vital(reading)),
+            ..
+        } => Some(reading.sign),
+        _ => None,
+    };
+    let Some(sign) = sign_of(event) else {
+        return Vec::new();
+    };
+    group
+        .iter()
+        .copied()
+        .filter(|number| {
+            record
+                .entry(*number)
+                .is_some_and(|charted| sign_of(&charted.event) == Some(sign))
         })
         .collect()
 }

@@ -13,6 +13,8 @@ pub enum Slot {
     Digits(Vec<u8>),
     Number(u16),
     Text(String),
+    /// A figure with or without a point, said digit by digit: "37.4".
+    Figure(String),
     /// Phrases one after another.
     Phrases(Vec<Phrase>),
     /// Parts of one sentence, joined with spaces.
@@ -108,7 +110,7 @@ impl Slot {
             Self::Teeth(teeth) => join(teeth.iter().map(ToString::to_string).collect(), ", "),
             Self::Digits(digits) => join(digits.iter().map(ToString::to_string).collect(), " "),
             Self::Number(number) => number.to_string(),
-            Self::Text(text) => text.clone(),
+            Self::Text(text) | Self::Figure(text) => text.clone(),
             Self::Parts(parts) => join(parts.iter().map(|part| part.plain(rules)).collect(), " "),
             Self::Phrases(phrases) => join(phrases.iter().map(|p| p.plain(rules)).collect(), ", "),
         }

@@ -157,6 +157,7 @@ fn items(tooth: Option<ToothNumber>, run: &[&Charted]) -> Vec<Phrase> {
                     Phrase::new("procedure").with("what", Slot::Text(procedure_words(procedure))),
                 );
             }
+            Event::WatchRecorded { what, .. } => items.push(super::watch::item(what)),
             Event::NoteRecorded { .. } => items.push(Phrase::new("note_saved")),
             _ => {}
         }

@@ -3,7 +3,7 @@
 
 use super::phrase::{Phrase, Slot};
 use crate::clock::Now;
-use crate::record::Record;
+use crate::record::{Record, monitoring};
 use crate::terms::{Procedure, Species};
 
 /// Minutes that the gag has been in a cat's mouth; none where it is out.
@@ -21,6 +21,36 @@ fn gag_minutes(record: &Record, now: Now) -> Option<u64> {
     // A clock that was set back counts as no time.
     let seconds = now.at.as_second() - newest.1.at.as_second();
     Some(u64::try_from(seconds).unwrap_or(0) / 60)
+}
+
+/// Seconds after the interval at which the quiet tone is followed by words.
+const WORD_AFTER_SECONDS: i64 = 60;
+
+/// What the watch over the anaesthetic brings up: how many intervals went by without a reading, and whether the
+/// words are due beside the tone.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) struct Due {
+    pub intervals: i64,
+    pub is_word: bool,
+}
+
+/// None while the last reading is young enough, or nothing is watched.
+pub(super) fn vitals(record: &Record, now: Now, interval_minutes: u32) -> Option<(Due, Phrase)> {
+    if interval_minutes == 0 {
+        return None;
+    }
+    let seconds = monitoring::seconds_since_reading(record, now.at)?;
+    let interval = i64::from(interval_minutes) * 60;
+    let intervals = seconds / interval;
+    (intervals > 0).then(|| {
+        let due = Due {
+            intervals,
+            is_word: seconds % interval >= WORD_AFTER_SECONDS.min(interval / 2),
+        };
+        let minutes = u16::try_from(seconds / 60).unwrap_or(u16::MAX);
+        let phrase = Phrase::new("vitals_due").with("minutes", Slot::Number(minutes));
+        (due, phrase)
+    })
 }
 
 /// The reminder that is due after so many minutes and again after each as many, and which one it is; none before.
@@ -57,7 +87,7 @@ mod tests {
     use crate::terms::Species;
 
     fn reminded(session: &mut Session, table: &Table, clock: &SetClock) -> usize {
-        session.remind(&table.record, clock.0, 10).len()
+        session.remind(&table.record, clock.0, 10).phrases.len()
     }
 
     #[test]
@@ -85,7 +115,7 @@ mod tests {
         let mut clock = table.clock;
         let mut told = Vec::new();
         let mut look = |clock: &SetClock| {
-            told.extend(session.remind(&table.record, clock.0, 10));
+            told.extend(session.remind(&table.record, clock.0, 10).phrases);
         };
         look(&clock);
         clock.advance_ms(3_600_000);

@@ -11,6 +11,7 @@ use crate::record::Record;
 use crate::terms::{Kind, Place, Site, Subject, ToothNumber};
 
 const REPLIES: &str = include_str!("../../../../grammar/replies.en.toml");
+const ANAESTHETIC: &str = include_str!("../../../../grammar/anaesthetic-replies.en.toml");
 
 /// One row of `grammar/replies.en.toml`.
 #[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
@@ -25,7 +26,13 @@ pub struct Reply {
 /// All replies by key. Empty where the file is faulty, which a test excludes.
 pub fn replies() -> &'static BTreeMap<String, Reply> {
     static TABLE: OnceLock<BTreeMap<String, Reply>> = OnceLock::new();
-    TABLE.get_or_init(|| toml::from_str(REPLIES).unwrap_or_default())
+    TABLE.get_or_init(|| {
+        let mut all: BTreeMap<String, Reply> = toml::from_str(REPLIES).unwrap_or_default();
+        let of_anaesthetic: BTreeMap<String, Reply> =
+            toml::from_str(ANAESTHETIC).unwrap_or_default();
+        all.extend(of_anaesthetic);
+        all
+    })
 }
 
 /// The phrases of a key; none where the file has none (a test keeps keys and file together).
@@ -39,6 +46,8 @@ const TEETH_NAMED_MAX: usize = 6;
 pub(super) fn answer(work: &mut Work<'_>, question: Question) {
     let record = &work.record;
     match question {
+        Question::Vitals => super::watch::tell_vitals(work),
+        Question::Given => super::drugs::tell_given(work),
         Question::Missing => {
             for phrase in missing(record) {
                 work.say(phrase);

@@ -6,8 +6,11 @@ use std::collections::BTreeMap;
 
 use crate::terms::Species;
 use crate::terms::anaesthetic::Strengths;
+use crate::terms::drug::Shelf;
+use crate::terms::watch_settings::WatchSettings;
 
 const RULES: &str = include_str!("../../../../grammar/rules.en.toml");
+const ANAESTHETIC: &str = include_str!("../../../../grammar/anaesthetic-rules.en.toml");
 
 /// What follows when the condition of a rule holds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
@@ -39,6 +42,8 @@ pub struct Rules {
     rules: BTreeMap<String, Rule>,
     depth_outlier: DepthLimits,
     strengths: Strengths,
+    watch: WatchSettings,
+    shelf: Shelf,
 }
 
 /// Depths in mm from which a reading is asked about. Zero, the default, asks about each.
@@ -68,7 +73,9 @@ impl Rules {
     }
 
     fn read(text: &str) -> Result<Self, RulesError> {
-        let rules: BTreeMap<String, Rule> = toml::from_str(text)?;
+        let mut rules: BTreeMap<String, Rule> = toml::from_str(text)?;
+        let of_anaesthetic: BTreeMap<String, Rule> = toml::from_str(ANAESTHETIC)?;
+        rules.extend(of_anaesthetic);
         let limits = rules.get("depth_outlier");
         let depth_outlier = limits
             .and_then(|rule| {
@@ -81,13 +88,30 @@ impl Rules {
         Ok(Self {
             rules,
             depth_outlier,
-            strengths: Strengths::default(),
+            ..Self::default()
         })
     }
 
     /// The strengths of the solutions in the house.
     pub fn with_strengths(self, strengths: Strengths) -> Self {
         Self { strengths, ..self }
+    }
+
+    /// What the clinic set for the watch over the anaesthetic, and the drugs in the house.
+    pub fn with_watch(self, watch: WatchSettings, shelf: Shelf) -> Self {
+        Self {
+            watch,
+            shelf,
+            ..self
+        }
+    }
+
+    pub fn watch(&self) -> &WatchSettings {
+        &self.watch
+    }
+
+    pub fn shelf(&self) -> &Shelf {
+        &self.shelf
     }
 
     pub fn strengths(&self) -> &Strengths {

@@ -9,7 +9,7 @@ use crate::record::event::Retraction;
 use crate::record::fold::Phase;
 use crate::record::{Charted, Event, Record};
 use crate::terms::finding::Reach;
-use crate::terms::{Kind, Place, Subject, ToothNumber, key};
+use crate::terms::{Kind, Place, Subject, ToothNumber, Watched, key};
 
 /// All entries of a tooth; none named: of the tooth at hand.
 pub(super) fn tooth(work: &mut Work<'_>, tooth: Option<ToothNumber>) {
@@ -131,6 +131,9 @@ fn find(record: &Record, which: &Which) -> Vec<u64> {
                 .current()
                 .filter(|charted| matches!(charted.event, Event::NoteRecorded { .. })),
         ),
+        Which::Done(done) if watched(record, done).next().is_some() => {
+            newest(watched(record, done))
+        }
         Which::Done(done) => newest(
             record
                 .procedures()
@@ -151,6 +154,18 @@ fn find(record: &Record, which: &Which) -> Vec<u64> {
             }
         }
     }
+}
+
+/// Entries of the anaesthetic record by the name of their sign, or drugs.
+fn watched<'a>(record: &'a Record, name: &'a str) -> impl Iterator<Item = &'a Charted> {
+    record.watched().filter_map(move |(what, charted)| {
+        let is_named = match what {
+            Watched::Vital(reading) => key(&reading.sign) == name,
+            Watched::Drug(_) => name == "drug",
+            _ => false,
+        };
+        is_named.then_some(charted)
+    })
 }
 
 fn newest<'a>(entries: impl Iterator<Item = &'a Charted>) -> Vec<u64> {

@@ -3,13 +3,18 @@
 
 pub mod anaesthetic;
 pub mod dentition;
+pub mod drug;
 pub mod eruption;
 pub mod finding;
+pub mod limits;
 pub mod partial_date;
 pub mod patient;
 pub mod procedure;
 pub mod temperature;
 pub mod tooth;
+pub mod vital;
+pub mod watch;
+pub mod watch_settings;
 
 pub use dentition::{Roots, Stage};
 pub use finding::{Area, Finding, Kind, Place, Subject, Value};
@@ -17,6 +22,8 @@ pub use partial_date::PartialDate;
 pub use patient::{Patient, Sex, Species, Weight};
 pub use procedure::{Decision, Drug, Procedure, Reason};
 pub use tooth::{Entrance, Jaw, MouthSide, Side, Site, ToothNumber};
+pub use vital::{Reading, VitalSign};
+pub use watch::Watched;
 
 /// The name of a variant as the journal spells it ("mesio_buccal"), whatever it holds.
 pub fn key<T: serde::Serialize>(value: &T) -> String {

@@ -116,8 +116,6 @@ const TREATMENTS: [Treatment; 9] = [
     Treatment::Refer,
 ];
 
-const DRUGS: [Drug; 3] = [Drug::Lidocaine, Drug::Bupivacaine, Drug::Mepivacaine];
-
 /// Codes of what is done or asked for, beyond the treatments.
 const ACTS: [(&str, &str); 27] = [
     ("extract", "Extraction of a tooth"),
@@ -247,7 +245,7 @@ pub fn code_systems() -> Json {
             )
         })
         .collect();
-    let systems = [
+    let mut systems = vec![
         (
             "triadan",
             "Modified Triadan tooth numbers of dog and cat",
@@ -261,18 +259,12 @@ pub fn code_systems() -> Json {
         ("probing-site", "Sites round a tooth", sites),
         ("act", "Things done, asked for or decided", acts),
         (
-            "drug",
-            "Local anaesthetics",
-            DRUGS
-                .map(|drug| (key(&drug), wording::drug(drug).to_owned()))
-                .to_vec(),
-        ),
-        (
             "document",
             "Kinds of document",
             vec![("dental-record".into(), "Veterinary dental record".into())],
         ),
     ];
+    systems.extend(super::anaesthetic::systems());
     let entries: Vec<Json> = systems
         .into_iter()
         .map(

@@ -5,6 +5,7 @@
 //! out and never zero; planned things are requests, done things are procedures; nobody is said to have signed.
 
 mod acts;
+mod anaesthetic;
 mod codes;
 mod observations;
 mod people;
@@ -42,6 +43,9 @@ pub fn bundle(record: &Record, entries: &[Entry]) -> Json {
     let findings = maker.observations();
     let withdrawn = maker.withdrawn();
     let done = maker.procedures();
+    let vital_signs = maker.vital_signs();
+    let drugs = maker.drugs_given();
+    let course = maker.course_of_anaesthetic();
     let (plan, films) = maker.requests();
     let people = maker.people();
     let written_at = entries.last().map_or(record.opened_at, |entry| entry.at);
@@ -52,6 +56,16 @@ pub fn bundle(record: &Record, entries: &[Entry]) -> Json {
         maker.section("Radiographs", &films),
         maker.section("Withdrawn entries", &withdrawn),
     ];
+    // Without an anaesthetic record nothing is said of it, which is not the same as none.
+    for (title, placed) in [
+        ("Anaesthetic: vital signs", &vital_signs),
+        ("Anaesthetic: drugs", &drugs),
+        ("Anaesthetic: course", &course),
+    ] {
+        if !placed.is_empty() {
+            sections.push(maker.section(title, placed));
+        }
+    }
     for (title, remarks) in [
         ("Addenda", &record.addenda),
         ("Reopened", &record.reopenings),
@@ -172,7 +186,9 @@ impl Maker<'_> {
     fn place(&mut self, name: &str, line: String, mut resource: Json, of: &[&Charted]) -> Placed {
         resource["text"] = narrative(std::slice::from_ref(&line));
         resource["subject"] = self.reference("patient");
-        if resource["resourceType"] != "CarePlan" || !of.is_empty() {
+        if resource["resourceType"] == "MedicationAdministration" {
+            resource["context"] = self.reference("encounter");
+        } else if resource["resourceType"] != "CarePlan" || !of.is_empty() {
             resource["encounter"] = self.reference("encounter");
         }
         let entry = self.entry(name, resource);

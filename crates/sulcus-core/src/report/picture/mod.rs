@@ -5,12 +5,14 @@
 //! and escaped; colours are presentation attributes, so that a page with a strict policy can show them; the same
 //! record gives the same picture.
 
+mod anaesthetic;
 pub mod arch;
 mod canvas;
 mod compare;
 mod mouth;
 mod tooth;
 
+pub use anaesthetic::anaesthetic_svg;
 pub(crate) use canvas::escape;
 pub use compare::compare_svg;
 pub use mouth::mouth_svg;
