@@ -64,6 +64,8 @@ pub enum Command {
     Rehearse(commands::rehearse::Options),
     /// Take in visits that were exported elsewhere
     Import(commands::import::Options),
+    /// Print the public half of the clinic's signing key, or trust another
+    Key(commands::key::Options),
     /// Check that every visit is exactly as it was written
     Verify(commands::verify::Options),
     /// Take what can be proven out of a damaged journal into a fresh folder

@@ -1,6 +1,8 @@
 //! Arguments and environment turned into one checked value; nothing later reads raw arguments.
 
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
 
 /// Folders the program works with.
 #[derive(Debug, Clone)]
@@ -9,6 +11,10 @@ pub struct Config {
     pub data: PathBuf,
     /// What `models-fetch.sh` filled.
     pub models: PathBuf,
+    /// Something was found beside the command's own work: it ends with exit code 1.
+    problem: Arc<AtomicBool>,
+    /// What was found of the journal was told: a command that opens it twice tells it once.
+    is_told: Arc<AtomicBool>,
 }
 
 impl Config {
@@ -16,7 +22,24 @@ impl Config {
         Self {
             data: data.unwrap_or_else(default_data),
             models: models.unwrap_or_else(default_models),
+            problem: Arc::default(),
+            is_told: Arc::default(),
         }
+    }
+
+    /// Notes that something was found beside the command's own work, and told.
+    pub fn found_problem(&self) {
+        self.problem.store(true, Ordering::Relaxed);
+    }
+
+    /// Whether this is the first time that the journal is told of.
+    pub fn tells_first(&self) -> bool {
+        !self.is_told.swap(true, Ordering::Relaxed)
+    }
+
+    /// Whether something was found and told.
+    pub fn has_problem(&self) -> bool {
+        self.problem.load(Ordering::Relaxed)
     }
 }
 

@@ -1,6 +1,7 @@
 //! Writes files for others to read.
 //!
-//! Invariant: a file is whole or not there at all.
+//! Invariants: a file is whole or not there at all; what is no file (a device, a pipe) is written to and stays what
+//! it is; no link that somebody laid leads a write elsewhere.
 
 use std::fs::{self, File};
 use std::io::Write;
@@ -14,12 +15,39 @@ pub struct WriteError {
     pub why: std::io::Error,
 }
 
-/// Writes beside the target, syncs, then renames: a reader sees the old file or the new one, never half.
+/// Writes beside the target, syncs, then renames: a reader sees the old file or the new one, never half. A link to a
+/// file stays one, and its file is replaced. Devices and pipes are written to as they are.
 pub fn write_file(target: &Path, bytes: &[u8]) -> Result<(), WriteError> {
     let fail = |why| WriteError {
         file: target.display().to_string(),
         why,
     };
+    if STANDARD_OUTPUT.iter().any(|name| target == Path::new(name)) {
+        let mut out = std::io::stdout().lock();
+        return out
+            .write_all(bytes)
+            .and_then(|()| out.flush())
+            .map_err(fail);
+    }
+    match fs::metadata(target) {
+        Ok(found) if found.is_dir() => {
+            return Err(fail(std::io::Error::other(
+                "it is a folder; name a file in it",
+            )));
+        }
+        Ok(found) if !found.is_file() || is_of_the_system(target) => {
+            let write = || -> std::io::Result<()> {
+                let mut file = File::options().write(true).open(target)?;
+                file.write_all(bytes)?;
+                file.flush()
+            };
+            return write().map_err(fail);
+        }
+        _ => {}
+    }
+    // A link that leads nowhere yet is left to fail at its own name.
+    let followed = fs::canonicalize(target).unwrap_or_else(|_| target.to_owned());
+    let target = followed.as_path();
     let name = target
         .file_name()
         .ok_or_else(|| fail(std::io::Error::other("it names no file")))?;
@@ -32,7 +60,7 @@ pub fn write_file(target: &Path, bytes: &[u8]) -> Result<(), WriteError> {
     side_name.push(format!(".{}.part", std::process::id()));
     let side = folder.join(side_name);
     let write = || -> std::io::Result<()> {
-        let mut file = File::create(&side)?;
+        let mut file = new_file(&side)?;
         file.write_all(bytes)?;
         file.sync_all()?;
         fs::rename(&side, target)?;
@@ -43,4 +71,26 @@ pub fn write_file(target: &Path, bytes: &[u8]) -> Result<(), WriteError> {
         let _ = fs::remove_file(&side);
         fail(why)
     })
+}
+
+/// Other names of standard output: opened again they would write over what is there.
+const STANDARD_OUTPUT: [&str; 3] = ["/dev/stdout", "/dev/fd/1", "/proc/self/fd/1"];
+
+/// Names that stand for open files of this process or for devices.
+fn is_of_the_system(target: &Path) -> bool {
+    ["/dev", "/proc"]
+        .iter()
+        .any(|folder| target.starts_with(folder))
+}
+
+/// A file of ours that an earlier end left is taken away; a link that somebody laid there is never followed.
+fn new_file(side: &Path) -> std::io::Result<File> {
+    let make = || File::options().write(true).create_new(true).open(side);
+    match make() {
+        Err(why) if why.kind() == std::io::ErrorKind::AlreadyExists => {
+            fs::remove_file(side)?;
+            make()
+        }
+        other => other,
+    }
 }

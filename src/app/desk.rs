@@ -18,6 +18,7 @@ use crate::grammar::{Grammar, GrammarError, Intent, Situation};
 use crate::plan::{self, spoken::Part};
 use crate::record::event::Telling;
 use crate::record::fold::Phase;
+use crate::record::journal::{Past, State, Wanted};
 use crate::record::{Draft, Entry, Event, Heard, Journal, JournalError, Record, Reopened};
 use crate::session::{Phrase, Rules, RulesError, Said, Session, Slot, Step, Wish};
 use crate::speech::WordGraph;
@@ -644,13 +645,14 @@ impl Desk {
             .collect()
     }
 
-    /// The other visits. One that cannot be read is left out here; `sulcus verify` tells of it.
+    /// This patient's other visits, and the newest of the others for the lengths of work. One that cannot be read is
+    /// left out here; `sulcus verify` tells of it.
     fn past(&self) -> Vec<Record> {
-        let lines = self.journal.visits().unwrap_or_default();
-        lines
+        let wanted = Past::of(&self.record);
+        let visits = self.journal.past(&wanted).unwrap_or_default();
+        visits
             .iter()
-            .filter(|line| line.visit != self.record.visit)
-            .filter_map(|line| Record::fold(&self.journal.entries(line.visit).ok()?))
+            .filter_map(|visit| Record::fold(&self.journal.entries(*visit).ok()?))
             .collect()
     }
 
@@ -734,9 +736,17 @@ fn said(sentence: &plan::spoken::Sentence) -> Phrase {
 
 /// The newest visit that is not finished.
 fn unfinished(journal: &Journal) -> Result<Option<Record>, DeskError> {
-    for line in journal.visits()? {
-        let record =
-            Record::fold(&journal.entries(line.visit)?).ok_or(DeskError::NoOpening(line.visit))?;
+    let wanted = Wanted {
+        state: Some(State::Open),
+        ..Wanted::default()
+    };
+    for summary in journal.summaries(&wanted)? {
+        // A damaged one cannot be gone on with; the others are not held up by it.
+        if summary.state != State::Open {
+            continue;
+        }
+        let record = Record::fold(&journal.entries(summary.visit)?)
+            .ok_or(DeskError::NoOpening(summary.visit))?;
         if record.phase == Phase::Open {
             return Ok(Some(record));
         }

@@ -24,7 +24,10 @@ impl Papers for FromJournal {
         let failed = |why: &dyn std::fmt::Display| PapersError::Failed(why.to_string());
         let journal = Journal::open_reader(&self.config.data).map_err(|why| failed(&why))?;
         let entries = journal.entries(visit).map_err(|why| failed(&why))?;
-        let record = Record::fold(&entries).ok_or(PapersError::NoVisit)?;
+        let mut record = Record::fold(&entries).ok_or(PapersError::NoVisit)?;
+        commands::doors::add_found(&journal, &mut record);
+        let signature =
+            || commands::report::signature(&journal, &record).map_err(|why| failed(&why));
         let zone = TimeZone::system();
         match wanted {
             Paper::Report => {
@@ -35,16 +38,17 @@ impl Papers for FromJournal {
                     .collect();
                 let mut content = report::clinical::report(&record, &zone, Some(&lines));
                 report::clinical::tell_first(&mut content, plan.open_conflicts());
+                content.foot += &signature()?;
                 report::pdf::pdf(&content, paper::CLINIC).map_err(|why| failed(&why))
             }
             Paper::Owner => {
-                let content = report::owner::report(&record, &zone);
+                let mut content = report::owner::report(&record, &zone);
+                content.foot += &signature()?;
                 report::pdf::pdf(&content, paper::OWNER).map_err(|why| failed(&why))
             }
-            Paper::Json => journal
-                .rows(visit)
+            Paper::Json => commands::export::document(&journal, &record)
                 .map_err(|why| failed(&why))
-                .and_then(|rows| json::write(visit, &rows).map_err(|why| failed(&why)))
+                .and_then(|document| json::text(&document).map_err(|why| failed(&why)))
                 .map(String::into_bytes),
             Paper::Fhir => fhir::write(&record, &entries)
                 .map(String::into_bytes)
@@ -60,7 +64,8 @@ impl FromJournal {
     fn plan_of(&self, record: &Record) -> anyhow::Result<plan::Plan> {
         let mut settings = Clinic::load(&self.config.data)?.plan;
         commands::plan::set_offset(&mut settings, record);
-        let (_, past) = commands::plan::visit_and_past(&self.config, &record.visit.to_string())?;
+        let (_, past) =
+            commands::plan::visit_and_past(&self.config, &record.visit.to_string(), &settings)?;
         Ok(plan::make(record, &past, &settings))
     }
 }

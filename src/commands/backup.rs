@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use crate::commands::Outcome;
+use crate::commands::{Outcome, doors};
 use crate::config::Config;
 use crate::record::journal;
 
@@ -14,7 +14,9 @@ pub struct Options {
 }
 
 pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
-    let report = journal::backup(&config.data, &options.file)?;
+    let (report, journal) = journal::backup(&config.data, &options.file)?;
+    // A rotation must not throw the older, whole copy away for one that lacks an end: so this ends with 1.
+    doors::tell(config, &journal);
     println!(
         "{} holds {} visits with {} entries, each checked; sulcus restore brings them back",
         options.file.display(),
@@ -25,5 +27,18 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
             .map(|visit| visit.entry_count)
             .sum::<u64>()
     );
-    Ok(Outcome::Done)
+    for visit in &report.visits {
+        for loss in &visit.losses {
+            println!("LOST earlier: {}", loss.sentence(visit.visit));
+        }
+    }
+    for lost in &report.lost_visits {
+        println!("LOST earlier: {lost}");
+    }
+    let mut outcome = Outcome::Done;
+    for problem in &report.problems {
+        println!("problem in {problem}");
+        outcome = Outcome::Problem;
+    }
+    Ok(outcome)
 }

@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use anyhow::Context;
 
-use crate::commands::{Outcome, plan};
+use crate::commands::{Outcome, plan, visits};
 use crate::config::Config;
 use crate::plan::progress;
 use crate::terms::ToothNumber;
@@ -35,9 +35,9 @@ pub struct Options {
 
 pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     let settings = plan::settings(options.clinic.as_deref(), config)?;
-    let (record, past) = plan::visit_and_past(config, &options.visit)?;
+    let (record, past) = plan::visit_and_past(config, &options.visit, &settings)?;
     let chosen = match &options.with {
-        Some(wanted) => Some(plan::visit_and_past(config, wanted)?.0),
+        Some(wanted) => Some(plan::visit_and_past(config, wanted, &settings)?.0),
         None => None,
     };
     let Some(earlier) = chosen
@@ -45,9 +45,19 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
         .or_else(|| progress::latest_before(&record, &past))
     else {
         println!("no earlier visit of {}", record.patient.name);
+        if let Some(doubtful) = progress::doubtful_before(&record, &past) {
+            println!(
+                "is {} of visit {} the same animal? Identifier, species and name do not all agree; if it is, say so with --with {}",
+                visits::who(&doubtful.patient),
+                doubtful.visit,
+                doubtful.visit
+            );
+        }
         return Ok(Outcome::Problem);
     };
-    if !progress::is_same_patient(&earlier.patient, &record.patient) {
+    // Whom a person chose with --with is the same where identifier or name says so.
+    let is_chosen = chosen.is_some() && progress::may_be_same(&earlier.patient, &record.patient);
+    if !is_chosen && !progress::is_same_patient(&earlier.patient, &record.patient) {
         eprintln!(
             "sulcus: the two visits are of different patients: {} and {}; give two visits of one patient",
             earlier.patient.name, record.patient.name

@@ -49,10 +49,7 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     };
     let file = fixtures.join(format!("{name}.wav"));
     // Apart from real visits.
-    let config = Config {
-        data: config.data.join("demo"),
-        ..config.clone()
-    };
+    let config = Config::new(Some(config.data.join("demo")), Some(config.models.clone()));
     println!(
         "An invented {} with an invented name; nothing of it is real.",
         options.species.word()

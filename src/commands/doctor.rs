@@ -3,6 +3,7 @@
 
 mod machine;
 mod sound;
+mod visits;
 
 use serde::Serialize;
 
@@ -53,6 +54,7 @@ struct Report {
     microphone: Option<sound::Microphone>,
     models: Vec<machine::Model>,
     data: machine::Data,
+    visits: visits::Visits,
     fallback_voice: Option<String>,
     port: machine::Port,
     /// What keeps the program from working, each with what to do.
@@ -74,6 +76,7 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     let microphone = sound::microphone(options, &mut findings);
     let models = machine::models(&config.models, &mut findings);
     let data = machine::data(&config.data, &mut findings);
+    let visits = visits::visits(config, &mut findings);
     let fallback_voice = machine::fallback_voice(&mut findings);
     let port = machine::port(options.port, &mut findings);
     let report = Report {
@@ -82,6 +85,7 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
         microphone,
         models,
         data,
+        visits,
         fallback_voice,
         port,
         problems: findings.problems,
@@ -138,7 +142,7 @@ fn print(report: &Report) {
     for model in &report.models {
         println!("  {model}");
     }
-    println!("Visits\n  {}", report.data);
+    println!("Visits\n  {}\n  {}", report.data, report.visits);
     println!(
         "Fallback voice\n  {}",
         report.fallback_voice.as_deref().unwrap_or("none")

@@ -3,11 +3,11 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use crate::commands::{Outcome, visit};
+use crate::commands::{Outcome, doors, visit};
 use crate::config::Config;
 use crate::export::{self, fhir, json, tables};
-use crate::record::Journal;
 use crate::record::fold::Phase;
+use crate::record::{Journal, Record};
 
 #[derive(Debug, clap::Args)]
 pub struct Options {
@@ -66,11 +66,12 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
             (None, _) => return wrong_use("which visit? give its id, or last"),
             (Some(wanted), format) => {
                 let (journal, visit) = visit::open(config, wanted)?;
-                let id = visit.record.visit;
                 match format {
                     Format::Fhir => fhir::write(&visit.record, &visit.entries)?,
                     Format::Csv => tables::visit(&visit.record)?,
-                    Format::Json | Format::Study => json::write(id, &journal.rows(id)?)?,
+                    Format::Json | Format::Study => {
+                        json::text(&document(&journal, &visit.record)?)?
+                    }
                 }
             }
         }
@@ -79,13 +80,34 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     Ok(Outcome::Done)
 }
 
+/// The record with what the journal keeps beside its entries: signatures, and a loss that no entry tells yet.
+pub fn document(journal: &Journal, record: &Record) -> anyhow::Result<json::Document> {
+    let visit = record.visit;
+    let mut document = json::document(visit, &journal.rows(visit)?)?;
+    document.losses = record.losses.iter().map(Into::into).collect();
+    document.signatures = journal
+        .seals(visit)?
+        .into_iter()
+        .filter(|seal| !seal.key.is_empty())
+        .map(|seal| json::Signature {
+            number: seal.number,
+            hash: seal.hash,
+            at: seal.at,
+            occasion: seal.occasion,
+            key: seal.key,
+            signature: seal.signature,
+        })
+        .collect();
+    Ok(document)
+}
+
 fn wrong_use(why: &str) -> anyhow::Result<Outcome> {
     eprintln!("sulcus: {why}");
     Ok(Outcome::WrongUse)
 }
 
 fn study(options: &Options, config: &Config) -> anyhow::Result<String> {
-    let journal = Journal::open_reader(&config.data)?;
+    let journal = doors::reader(config)?;
     let mut records = Vec::new();
     for line in journal.visits()? {
         let record = visit::read(&journal, line.visit)?.record;

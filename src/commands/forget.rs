@@ -3,10 +3,10 @@
 
 use std::path::{Component, Path};
 
-use crate::commands::{Outcome, visit};
+use crate::commands::{Outcome, doors, visit};
 use crate::config::Config;
 use crate::outbox::Outbox;
-use crate::record::{Event, Journal};
+use crate::record::Event;
 
 #[derive(Debug, clap::Args)]
 pub struct Options {
@@ -36,7 +36,7 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
         eprintln!("sulcus: a visit is forgotten only with a reason; give --reason WORDS");
         return Ok(Outcome::WrongUse);
     }
-    let mut journal = Journal::open(&config.data)?;
+    let mut journal = doors::writer(config)?;
     let sounds: Vec<String> = visit::read(&journal, options.visit)?
         .entries
         .into_iter()

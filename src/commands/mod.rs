@@ -7,11 +7,13 @@ pub mod browsers;
 pub mod compare;
 pub mod demo;
 pub mod doctor;
+pub mod doors;
 pub mod export;
 pub mod finish;
 pub mod first_check;
 pub mod forget;
 pub mod import;
+pub mod key;
 pub mod listen;
 pub mod parse;
 pub mod plan;
@@ -55,7 +57,7 @@ impl From<Outcome> for std::process::ExitCode {
 /// Runs the command that the arguments name.
 pub fn run(arguments: Arguments) -> anyhow::Result<Outcome> {
     let config = Config::new(arguments.data, arguments.models);
-    match arguments.command {
+    let outcome = match arguments.command {
         Command::Demo(options) => demo::run(&options, &config),
         Command::Listen(options) => listen::run(&options, &config),
         Command::Replay(options) => replay::run(&options, &config),
@@ -82,6 +84,8 @@ pub fn run(arguments: Arguments) -> anyhow::Result<Outcome> {
         Command::Restore(options) => restore::run(&options, &config),
         Command::Simulate(options) => simulate::run(&options, &config),
         Command::Serve(options) => serve::run(&options, &config),
+        Command::Key(options) => key::run(&options, &config),
         Command::Browsers(options) => browsers::run(&options, &config),
-    }
+    }?;
+    Ok(doors::outcome(&config, outcome))
 }

@@ -9,6 +9,7 @@ use crate::commands::{Outcome, visit};
 use crate::config::Config;
 use crate::plan::{self, Settings};
 use crate::record::Record;
+use crate::record::journal::Past;
 
 /// Work out what follows from a visit: films, order of work, ceilings, checks, home care
 #[derive(Debug, clap::Args)]
@@ -36,7 +37,7 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     if options.minutes.is_some() {
         settings.order.minutes_available = options.minutes;
     }
-    let (record, past) = visit_and_past(config, &options.visit)?;
+    let (record, past) = visit_and_past(config, &options.visit, &settings)?;
     set_offset(&mut settings, &record);
     let plan = plan::make(&record, &past, &settings);
     if options.json {
@@ -81,17 +82,33 @@ pub fn set_offset(settings: &mut Settings, record: &Record) {
     });
 }
 
-/// The record of the visit named, and those of all other visits. A damaged other visit is left out, and told.
-pub fn visit_and_past(config: &Config, wanted: &str) -> anyhow::Result<(Record, Vec<Record>)> {
+/// The record of the visit named, and those of the other visits that a plan or a comparison needs. A damaged other visit is left out, and told.
+pub fn visit_and_past(
+    config: &Config,
+    wanted: &str,
+    settings: &Settings,
+) -> anyhow::Result<(Record, Vec<Record>)> {
+    // Uses of an instrument are counted from the day it was last seen to: a day earlier, for the clinic's own time.
+    let shelf = settings.shelf.iter();
+    let since = shelf
+        .flat_map(|item| [item.sharpened, item.sterilised])
+        .flatten()
+        .min()
+        .and_then(|day| day.yesterday().ok())
+        .and_then(|day| {
+            let midnight = day.to_datetime(jiff::civil::Time::midnight());
+            jiff::tz::TimeZone::UTC.to_timestamp(midnight).ok()
+        });
     let (journal, visit) = visit::open(config, wanted)?;
     let mut past = Vec::new();
-    for line in journal.visits()? {
-        if line.visit == visit.record.visit {
-            continue;
-        }
-        match visit::read(&journal, line.visit) {
+    let wanted = Past {
+        since,
+        ..Past::of(&visit.record)
+    };
+    for earlier in journal.past(&wanted)? {
+        match visit::read(&journal, earlier) {
             Ok(earlier) => past.push(earlier.record),
-            Err(why) => eprintln!("sulcus: visit {} is left out: {why:#}", line.visit),
+            Err(why) => eprintln!("sulcus: visit {earlier} is left out: {why:#}"),
         }
     }
     Ok((visit.record, past))

@@ -1,6 +1,6 @@
 //! `sulcus push`: sends finished visits to a folder or a web address, and tries again what could not be sent.
 
-use crate::commands::{Outcome, visit};
+use crate::commands::{Outcome, export, visit};
 use crate::config::Config;
 use crate::export::{fhir, json};
 use crate::outbox::{
@@ -47,7 +47,7 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
             anyhow::bail!("the visit is not finished; finish it first, then push it");
         }
         let body = match options.format {
-            Format::Json => json::write(record.visit, &journal.rows(record.visit)?)?,
+            Format::Json => json::text(&export::document(&journal, record)?)?,
             Format::Fhir => fhir::write(record, &visit.entries)?,
         };
         // A folder is kept by its full path: the next try may start elsewhere.

@@ -8,8 +8,8 @@ use crate::app::file::Replay;
 use crate::audio::Mix;
 use crate::audio::wav::WavSource;
 use crate::clock::RealClock;
-use crate::commands::Outcome;
 use crate::commands::table::{self, PatientOptions, SpeechOptions};
+use crate::commands::{Outcome, doors};
 use crate::config::Config;
 
 #[derive(Debug, clap::Args)]
@@ -42,6 +42,7 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
         options.voice_out.as_deref(),
         Box::new(RealClock::default()),
     )?;
+    let beside = doors::check_beside(config, talk.desk().journal());
     let show = |line| table::print(&line);
     for line in talk.begin_with(phrases) {
         show(line);
@@ -62,5 +63,8 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     let ending = replay.end();
     bar.finish_and_clear();
     println!("visit {}", talk.desk().record().visit);
+    if let Some(beside) = beside {
+        beside.finish();
+    }
     Ok(table::outcome(&ending))
 }

@@ -8,6 +8,7 @@ use anyhow::Context as _;
 use crate::commands::{self, Outcome, export, visit};
 use crate::config::Config;
 use crate::plan;
+use crate::record::journal::fingerprint;
 use crate::record::{Journal, Record};
 use crate::report::picture::{self, Colours, Layout, View};
 use crate::report::{self, paper, raster};
@@ -86,7 +87,7 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     let bytes = match options.format {
         Format::Pdf | Format::Html => {
             let zone = jiff::tz::TimeZone::system();
-            let (content, style) = if options.owner {
+            let (mut content, style) = if options.owner {
                 (report::owner::report(record, &zone), paper::OWNER)
             } else {
                 let plan = plan_of(options, config, record)?;
@@ -99,6 +100,7 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
                 report::clinical::tell_first(&mut content, plan.open_conflicts());
                 (content, paper::CLINIC)
             };
+            content.foot += &signature(&journal, record)?;
             match options.format {
                 Format::Html => report::html::html(&content).into_bytes(),
                 _ => report::pdf::pdf(&content, style)?,
@@ -121,8 +123,27 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
 fn plan_of(options: &Options, config: &Config, record: &Record) -> anyhow::Result<plan::Plan> {
     let mut settings = commands::plan::settings(options.clinic.as_deref(), config)?;
     commands::plan::set_offset(&mut settings, record);
-    let (_, past) = commands::plan::visit_and_past(config, &record.visit.to_string())?;
+    let (_, past) = commands::plan::visit_and_past(config, &record.visit.to_string(), &settings)?;
     Ok(plan::make(record, &past, &settings))
+}
+
+/// The newest signature under the head that is printed, so that the paper shows later what the journal was.
+pub fn signature(journal: &Journal, record: &Record) -> anyhow::Result<String> {
+    let seals = journal.seals(record.visit)?;
+    let newest = seals
+        .iter()
+        .rev()
+        .find(|seal| seal.hash == record.last_hash && !seal.key.is_empty());
+    Ok(match newest {
+        Some(seal) => format!(
+            ". Signed {} ({}) with the clinic's key {}: {}",
+            seal.at,
+            seal.occasion,
+            fingerprint(&seal.key),
+            seal.signature
+        ),
+        None => ". Not signed.".to_owned(),
+    })
 }
 
 fn drawing(

@@ -18,6 +18,9 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     for visit in &salvage.visits {
         println!("{}", line(visit));
     }
+    for loss in &salvage.losses {
+        println!("LOST: {loss}");
+    }
     println!(
         "the damaged folder {} was not changed; go on with --data {}",
         config.data.display(),

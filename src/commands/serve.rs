@@ -20,7 +20,7 @@ use crate::app::page::{self, Page};
 use crate::app::papers::FromJournal;
 use crate::app::talk::{Line, ShowingMouth, Talk};
 use crate::clock::{Clock, RealClock};
-use crate::commands::{Outcome, table};
+use crate::commands::{Outcome, doors, table};
 use crate::config::Config;
 use crate::grammar::intent::Pace;
 use crate::record::fold::Phase;
@@ -68,6 +68,8 @@ impl Options {
 }
 
 pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
+    // Told on the terminal as it is found; at the end nobody waits for it.
+    let _beside = doors::look(config);
     // Before the page is served: a folder that cannot be used leaves nothing behind.
     let opened = open(&config.data)?;
     let readings = options.monitor.as_deref().map(monitor::open).transpose()?;

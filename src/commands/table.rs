@@ -11,7 +11,7 @@ use crate::app::ending::Ending;
 use crate::app::talk::{Line, Talk};
 use crate::app::voices::VoiceSettings;
 use crate::clock::{Clock, RealClock};
-use crate::commands::Outcome;
+use crate::commands::{Outcome, doors};
 use crate::config::Config;
 use crate::grammar::{Grammar, Situation};
 use crate::session::Phrase;
@@ -247,6 +247,8 @@ pub fn for_files(
 ) -> anyhow::Result<(Talk, Listener, Receiver<VoiceEvent>, Vec<Phrase>)> {
     let (mut desk, phrases) =
         Desk::open(&config.data, patient.opening()?, patient.is_new(), clock)?;
+    doors::tell(config, desk.journal());
+    doors::tell_recorded(desk.record());
     let graph = desk.graph(Situation::Table);
     let (listener, identity) = listener(config, speech, desk.grammar(), graph, None)?;
     let (mouth, events) = match voice_out {

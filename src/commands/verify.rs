@@ -1,10 +1,12 @@
-//! `sulcus verify`: is every visit in the journal exactly as it was written?
+//! `sulcus verify`: is every visit in the journal exactly as it was written? Says what it can show (an accident; a
+//! change by somebody without the clinic's key) and what it cannot.
 
 use std::path::PathBuf;
 
 use crate::commands::Outcome;
 use crate::config::Config;
-use crate::record::journal::{self, Report};
+use crate::record::Journal;
+use crate::record::journal::{self, DataFolder, Keys, ProblemKind, Report, Signed};
 
 #[derive(Debug, clap::Args)]
 pub struct Options {
@@ -14,29 +16,99 @@ pub struct Options {
 }
 
 pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
+    let storage = DataFolder::new(&config.data);
     let report = match &options.file {
-        Some(file) => journal::verify_file(file)?,
-        None => journal::verify(&config.data)?,
+        Some(file) => journal::verify_file(file, Keys::of(&storage))?,
+        None => journal::verify_on(&storage)?,
     };
     print(&report);
-    if report.problems.is_empty() {
-        println!(
-            "whole: every entry of every visit in {} is as it was written",
-            report.file.display()
-        );
-        return Ok(Outcome::Done);
+    if report.doubtful_summaries > 0 {
+        println!("{}", summaries(options, config, &report));
     }
-    println!(
-        "damaged: nothing was changed; sulcus salvage OUT writes what can be proven to a fresh folder"
+    judge(&report);
+    let is_well = report.problems.is_empty() && !report.has_losses();
+    Ok(if is_well {
+        Outcome::Done
+    } else {
+        Outcome::Problem
+    })
+}
+
+/// Summaries are made of the entries; where those are good, they are made again.
+fn summaries(options: &Options, config: &Config, report: &Report) -> String {
+    let found = format!(
+        "summaries: {} did not fit their visits",
+        report.doubtful_summaries
     );
-    Ok(Outcome::Problem)
+    if !report.problems.is_empty() || options.file.is_some() {
+        return found;
+    }
+    match Journal::open(&config.data).and_then(|mut journal| journal.make_summaries()) {
+        Ok(()) => format!("{found}; all were made again from the entries"),
+        Err(why) => format!("{found}, and could not be made again: {why}"),
+    }
+}
+
+/// Says what was shown, and what was not: by whom a change could have been made.
+fn judge(report: &Report) {
+    let file = report.file.display();
+    let has = |kind| report.problems.iter().any(|problem| problem.kind == kind);
+    if has(ProblemKind::Damage) {
+        println!(
+            "damaged: some hashes do not fit; by accident, or by somebody who did not work them out anew. Nothing was changed; sulcus salvage OUT writes what can be proven to a fresh folder"
+        );
+    }
+    if has(ProblemKind::Forged) {
+        println!(
+            "changed by somebody without the clinic's key: what was signed is not what is there, although the hashes may fit. Compare with a backup, an export or the foot of a printed report"
+        );
+    }
+    if has(ProblemKind::Unproven) {
+        println!(
+            "unproven: a signature that belongs there is missing or of a key that does not count here"
+        );
+    }
+    if report.has_losses() {
+        println!(
+            "not whole: entries that had been saved were lost by the disk, as told above; what is there is as it was written"
+        );
+    }
+    let signed = report
+        .visits
+        .iter()
+        .filter(|visit| matches!(&visit.signed, Signed::UpTo { number, .. } if *number == visit.entry_count))
+        .count();
+    let in_part = report
+        .visits
+        .iter()
+        .filter(|visit| matches!(&visit.signed, Signed::UpTo { number, .. } if *number < visit.entry_count))
+        .count();
+    let unsigned = report.visits.len() - signed - in_part;
+    if report.problems.is_empty() && !report.has_losses() {
+        println!(
+            "whole: every entry of every visit in {file} is as it was written, by accident nothing changed"
+        );
+    }
+    if !has(ProblemKind::Forged) {
+        println!(
+            "signed: in {signed} visits nobody without the clinic's key changed anything; in {in_part} more not up to the signed entry; of {unsigned} unsigned visits that cannot be told"
+        );
+    }
+    for key in &report.keys.named_by_file {
+        println!(
+            "signed with the key {key} that the file itself names: compare it with the clinic's key as it was printed"
+        );
+    }
+    if report.is_without_mark {
+        println!("no mark beside it: whether the newest unsigned entries were lost cannot be told");
+    }
 }
 
 /// The visits, then what is wrong.
 pub(super) fn print(report: &Report) {
     for visit in &report.visits {
         println!(
-            "{}  {:<16} {:>5} entries  {:>4} values, {:>4} confirmed  {}",
+            "{}  {:<16} {:>5} entries  {:>4} values, {:>4} confirmed  {:<12}  {}",
             visit.visit,
             visit.patient,
             visit.entry_count,
@@ -46,8 +118,19 @@ pub(super) fn print(report: &Report) {
                 "finished"
             } else {
                 "not finished"
+            },
+            match &visit.signed {
+                Signed::UpTo { number, .. } if *number >= visit.entry_count => "signed".to_owned(),
+                Signed::UpTo { number, .. } => format!("signed up to entry {number}"),
+                Signed::Not => "not signed".to_owned(),
             }
         );
+        for loss in &visit.losses {
+            println!("LOST: {}", loss.sentence(visit.visit));
+        }
+    }
+    for lost in &report.lost_visits {
+        println!("LOST: {lost}");
     }
     for problem in &report.problems {
         println!("problem in {problem}");

@@ -4,6 +4,7 @@ use jiff::Timestamp;
 use uuid::Uuid;
 
 use crate::clock::{Clock, RealClock};
+use crate::commands::doors;
 use crate::config::Config;
 use crate::record::journal::VisitLine;
 use crate::record::{Draft, Entry, Event, Heard, How, Journal, Record};
@@ -60,16 +61,18 @@ pub fn find(journal: &Journal, wanted: &str) -> anyhow::Result<Uuid> {
 
 pub fn read(journal: &Journal, visit: Uuid) -> anyhow::Result<Visit> {
     let entries = journal.entries(visit)?;
-    let Some(record) = Record::fold(&entries) else {
+    let Some(mut record) = Record::fold(&entries) else {
         anyhow::bail!("visit {visit} does not begin with its opening; run sulcus verify");
     };
+    doors::add_found(journal, &mut record);
     Ok(Visit { entries, record })
 }
 
 /// Opens the journal beside a possible writer, and the visit in it.
 pub fn open(config: &Config, wanted: &str) -> anyhow::Result<(Journal, Visit)> {
-    let journal = Journal::open_reader(&config.data)?;
+    let journal = doors::reader(config)?;
     let visit = read(&journal, find(&journal, wanted)?)?;
+    doors::tell_recorded(&visit.record);
     Ok((journal, visit))
 }
 
@@ -80,8 +83,9 @@ pub fn add(
     event: Event,
     check: impl FnOnce(&Record) -> anyhow::Result<()>,
 ) -> anyhow::Result<Entry> {
-    let mut journal = Journal::open(&config.data)?;
+    let mut journal = doors::writer(config)?;
     let visit = read(&journal, find(&journal, wanted)?)?;
+    doors::tell_recorded(&visit.record);
     check(&visit.record)?;
     let heard = Heard {
         how: How::Pressed,
@@ -89,6 +93,7 @@ pub fn add(
     };
     let draft = Draft::new(event, Some(&heard));
     let mut saved = journal.append(visit.record.visit, &[draft], RealClock::default().now())?;
+    doors::check_after(config, &journal);
     saved
         .pop()
         .ok_or_else(|| anyhow::anyhow!("nothing was saved"))

@@ -1,9 +1,11 @@
 //! `sulcus visits`: lists the visits kept here, newest first.
 
-use crate::commands::{Outcome, visit};
+use std::collections::HashMap;
+
+use crate::commands::{Outcome, doors, visit};
 use crate::config::Config;
-use crate::record::fold::Phase;
-use crate::record::{Journal, Record};
+use crate::plan::progress;
+use crate::record::journal::{State, VisitSummary, Wanted};
 use crate::terms::{PartialDate, Patient};
 
 #[derive(Debug, clap::Args)]
@@ -34,7 +36,7 @@ pub struct Options {
 }
 
 pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
-    let journal = Journal::open_reader(&config.data)?;
+    let journal = doors::reader(config)?;
     if options.forgotten {
         for stone in journal.tombstones()? {
             println!(
@@ -45,39 +47,48 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
         return Ok(Outcome::Done);
     }
     let wanted_date = options.date.as_deref().map(check_date).transpose()?;
-    let mut damaged = 0;
-    let mut records = Vec::new();
-    for line in journal.visits()? {
-        match visit::read(&journal, line.visit) {
-            Ok(visit) => records.push(visit.record),
-            Err(why) => {
-                damaged += 1;
-                eprintln!("visit {}: {why:#}", line.visit);
-            }
-        }
-    }
-    records.retain(|record| {
-        let day = visit::local(record.opened_at);
-        options
-            .patient
-            .as_deref()
-            .is_none_or(|text| is_of(&record.patient, text))
-            && wanted_date
-                .as_deref()
-                .is_none_or(|date| day.starts_with(date))
-            && (!options.open || record.phase == Phase::Open)
-            && (!options.finished || record.phase == Phase::Finished)
+    let wanted = Wanted {
+        text: options.patient.clone(),
+        state: match (options.open, options.finished) {
+            (true, _) => Some(State::Open),
+            (_, true) => Some(State::Finished),
+            _ => None,
+        },
+        ..Wanted::default()
+    };
+    let mut summaries = journal.summaries(&wanted)?;
+    // What was found just now was told; damage that the list met on its way is told here.
+    let is_damaged = !journal.damage().is_empty();
+    // In the order of the list, whatever the conditions: a damaged visit has no patient and no date to fit them.
+    let damaged: Vec<_> = summaries
+        .extract_if(.., |summary| summary.state == State::Damaged)
+        .collect();
+    summaries.retain(|summary| {
+        wanted_date.as_deref().is_none_or(|date| {
+            summary
+                .opened_at
+                .is_some_and(|at| visit::local(at).starts_with(date))
+        })
     });
-    if records.is_empty() {
+    if summaries.is_empty() {
         println!("no visit fits");
     } else if options.by_patient {
-        by_patient(&records);
+        by_patient(&summaries);
     } else {
-        for record in &records {
-            println!("{}", line(record));
+        for summary in &summaries {
+            println!("{}", line(summary));
         }
     }
-    Ok(if damaged == 0 {
+    for summary in &damaged {
+        eprintln!(
+            "visit {}: it is damaged and cannot be shown; run sulcus verify",
+            summary.visit
+        );
+    }
+    for lost in journal.lost_visits()? {
+        println!("LOST: {lost}");
+    }
+    Ok(if damaged.is_empty() && !is_damaged {
         Outcome::Done
     } else {
         Outcome::Problem
@@ -89,18 +100,6 @@ fn check_date(text: &str) -> anyhow::Result<String> {
         Ok(_) => Ok(text.to_owned()),
         Err(_) => anyhow::bail!("{text} is no date; write 2026-11-25, 2026-11 or 2026"),
     }
-}
-
-fn is_of(patient: &Patient, text: &str) -> bool {
-    let text = text.to_lowercase();
-    [
-        Some(&patient.name),
-        patient.id.as_ref(),
-        patient.owner.as_ref(),
-    ]
-    .into_iter()
-    .flatten()
-    .any(|field| field.to_lowercase().contains(&text))
 }
 
 /// Name and all that tells two patients of one name apart.
@@ -115,56 +114,67 @@ pub fn who(patient: &Patient) -> String {
     words.join(", ")
 }
 
-fn line(record: &Record) -> String {
-    let short: String = record.visit.to_string().chars().take(8).collect();
-    let state = match record.phase {
-        Phase::Open => "open    ",
-        Phase::Finished => "finished",
+fn line(summary: &VisitSummary) -> String {
+    let short: String = summary.visit.to_string().chars().take(8).collect();
+    let state = match summary.state {
+        State::Open => "open    ",
+        State::Finished => "finished",
+        State::Damaged => "damaged ",
     };
-    let unconfirmed = match record.unconfirmed().count() {
+    let unconfirmed = match summary.value_count.saturating_sub(summary.confirmed_count) {
         0 => String::new(),
         count => format!("  {count} unconfirmed"),
     };
+    let lost = match summary.lost_count {
+        0 => String::new(),
+        count => format!("  {count} entries LOST by the disk"),
+    };
     format!(
-        "{short}  {}  {state}  {}{unconfirmed}",
-        visit::local(record.opened_at),
-        who(&record.patient),
+        "{short}  {}  {state}  {}{unconfirmed}{lost}",
+        summary.opened_at.map(visit::local).unwrap_or_default(),
+        summary.patient.as_ref().map(who).unwrap_or_default(),
     )
 }
 
-/// Two visits are of one patient where the ids agree; without an id, where name, species, owner and birth agree.
-fn is_same(a: &Patient, b: &Patient) -> bool {
-    match (&a.id, &b.id) {
-        (Some(a), Some(b)) => a == b,
-        (None, None) => {
-            a.name.eq_ignore_ascii_case(&b.name)
-                && a.species == b.species
-                && a.owner == b.owner
-                && a.born == b.born
-        }
-        _ => false,
-    }
+/// Without an identifier two animals of one name and owner are told apart by their birth.
+fn is_same(one: &Patient, other: &Patient) -> bool {
+    let has_ids = one.id.is_some() && other.id.is_some();
+    progress::is_same_patient(one, other) && (has_ids || one.born == other.born)
 }
 
-fn by_patient(records: &[Record]) {
-    let mut patients: Vec<(&Patient, Vec<&Record>)> = Vec::new();
-    for record in records {
-        match patients
-            .iter_mut()
-            .find(|(patient, _)| is_same(patient, &record.patient))
-        {
-            Some((_, visits)) => visits.push(record),
-            None => patients.push((&record.patient, vec![record])),
+fn by_patient(summaries: &[VisitSummary]) {
+    let mut patients: Vec<(&Patient, Vec<&VisitSummary>)> = Vec::new();
+    // The patients of one name and species lie together: a list of thousands is grouped without comparing all pairs.
+    let mut by_name: HashMap<String, Vec<usize>> = HashMap::new();
+    for summary in summaries {
+        let Some(patient) = &summary.patient else {
+            continue;
+        };
+        let known = by_name.entry(patient.name.to_lowercase()).or_default();
+        let same = known
+            .iter()
+            .copied()
+            .find(|at| is_same(patients[*at].0, patient));
+        match same {
+            Some(at) => patients[at].1.push(summary),
+            None => {
+                known.push(patients.len());
+                patients.push((patient, vec![summary]));
+            }
         }
     }
     for (patient, visits) in patients {
         println!("{}", who(patient));
-        for record in visits {
-            let weight = record.patient.weight.map_or_else(
-                || "not weighed".into(),
-                |weight| format!("{} kg", weight.kg()),
-            );
-            println!("  {}  {weight}", line(record));
+        for summary in visits {
+            let weight = summary
+                .patient
+                .as_ref()
+                .and_then(|patient| patient.weight)
+                .map_or_else(
+                    || "not weighed".into(),
+                    |weight| format!("{} kg", weight.kg()),
+                );
+            println!("  {}  {weight}", line(summary));
         }
     }
 }

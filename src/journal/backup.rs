@@ -1,6 +1,7 @@
 //! A copy of the journal while somebody writes, and its way back.
 //!
-//! Invariants: a copy gets its name only after it was proven and synced; nothing that exists is written over.
+//! Invariants: a copy gets its name only after it was proven and synced; nothing that exists is written over. In the
+//! copy the head of every visit is signed, so that a change made to it later shows.
 
 use std::fs::{self, File};
 use std::io;
@@ -12,16 +13,21 @@ use rusqlite::backup::Backup;
 
 use super::error::JournalError;
 use super::mark::{self, Mark, Marked};
+use super::seal::{self, Key, Occasion};
 use super::storage::{DataFolder, Storage, private_options};
-use super::verify::{Report, verify, verify_file};
-use super::{FILE, Fault, Journal, LOG_FILE, corrupt};
+use super::verify::{Keys, Problem, ProblemKind, Report, verify, verify_file};
+use super::{FILE, Fault, Journal, LOG_FILE, corrupt, schema, summary};
 
 /// Between two tries while a writer holds the database.
 const PAUSE_MS: u64 = 20;
 
 /// Copies the journal of a folder to a new file, beside a writer too, and proves the copy.
-pub fn backup(folder: &Path, target: &Path) -> Result<Report, JournalError> {
+/// Losses that were found when the journal was opened are told by the journal that is returned with the report.
+pub fn backup(folder: &Path, target: &Path) -> Result<(Report, Journal), JournalError> {
     let journal = Journal::open_reader(folder)?;
+    let storage = DataFolder::new(folder);
+    let key = Key::read(&storage).ok().flatten();
+    let keys = Keys::of(&storage);
     if target.exists() {
         return Err(JournalError::folder(
             target,
@@ -29,7 +35,7 @@ pub fn backup(folder: &Path, target: &Path) -> Result<Report, JournalError> {
         ));
     }
     let side = side_name(target);
-    copy(&journal, &side)
+    let report = copy(&journal, &side, key.as_ref(), keys)
         .and_then(|report| {
             rename_synced(&side, target).map_err(|why| JournalError::folder_io(target, &why))?;
             Ok(Report {
@@ -37,10 +43,16 @@ pub fn backup(folder: &Path, target: &Path) -> Result<Report, JournalError> {
                 ..report
             })
         })
-        .inspect_err(|_| remove_side(&side))
+        .inspect_err(|_| remove_side(&side))?;
+    Ok((report, journal))
 }
 
-fn copy(journal: &Journal, side: &Path) -> Result<Report, JournalError> {
+fn copy(
+    journal: &Journal,
+    side: &Path,
+    key: Option<&Key>,
+    keys: Keys,
+) -> Result<Report, JournalError> {
     let not_saved = |why: String, fault| JournalError::NotSaved {
         why: format!("{}: {why}", side.display()),
         fault,
@@ -54,6 +66,9 @@ fn copy(journal: &Journal, side: &Path) -> Result<Report, JournalError> {
     Backup::new(&journal.connection, &mut target)?
         .run_to_completion(i32::MAX, Duration::from_millis(PAUSE_MS), None)
         .map_err(sqlite)?;
+    if let Some(key) = key {
+        sign_heads(&mut target, key).map_err(sqlite)?;
+    }
     // One file that can be carried away, without a log beside it.
     target
         .pragma_update(None, "journal_mode", "DELETE")
@@ -62,13 +77,35 @@ fn copy(journal: &Journal, side: &Path) -> Result<Report, JournalError> {
     File::open(side)
         .and_then(|file| file.sync_all())
         .map_err(io)?;
-    proven(side)
+    proven(side, keys)
 }
 
-/// Lays a backup into a data folder that holds no journal.
+/// Signs the heads that are not signed as they are: of visits that go on, or were added to after their end.
+fn sign_heads(copy: &mut Connection, key: &Key) -> Result<(), rusqlite::Error> {
+    if schema::format(copy)? < 2 {
+        return Ok(());
+    }
+    let now = jiff::Timestamp::now();
+    let transaction = copy.transaction()?;
+    for (visit, number, hash) in summary::heads(&transaction)? {
+        let seals = seal::of_visit(&transaction, &visit.to_string())?;
+        let is_signed = seals
+            .iter()
+            .any(|seal| seal.number == number && seal.hash == hash && seal.key == key.public());
+        if !is_signed {
+            key.seal(visit, (number, &hash), now, Occasion::Backup)
+                .insert(&transaction)?;
+        }
+    }
+    transaction.commit()
+}
+
+/// Lays a backup into a data folder that holds no journal. Where that folder has no key of its own, the keys that the
+/// backup names are trusted from then on: the report tells them, so that a person can compare.
 pub fn restore(file: &Path, folder: &Path) -> Result<Report, JournalError> {
-    proven(file)?;
     let storage = DataFolder::new(folder);
+    let keys = Keys::of(&storage);
+    let named = proven(file, keys.clone())?.keys.named_by_file;
     let trouble = |why: io::Error| JournalError::folder_io(folder, &why);
     storage.prepare().map_err(trouble)?;
     let _lock = storage.lock()?;
@@ -85,7 +122,7 @@ pub fn restore(file: &Path, folder: &Path) -> Result<Report, JournalError> {
     remove_side(&side);
     lay(file, &side)
         .map_err(trouble)
-        .and_then(|()| proven(&side).map(|_| ()))
+        .and_then(|()| proven(&side, keys).map(|_| ()))
         .and_then(|()| rename_synced(&side, &target).map_err(trouble))
         .inspect_err(|_| remove_side(&side))?;
     // A mark that is there tells of entries that the backup may lack: it stays.
@@ -95,7 +132,12 @@ pub fn restore(file: &Path, folder: &Path) -> Result<Report, JournalError> {
         // Only a help to notice a lost end later.
         let _ = storage.overwrite(mark::FILE, &mark.to_bytes());
     }
-    verify(folder)
+    for key in &named {
+        seal::trust(&storage, key).map_err(trouble)?;
+    }
+    let mut report = verify(folder)?;
+    report.keys.named_by_file = named;
+    Ok(report)
 }
 
 fn lay(file: &Path, side: &Path) -> io::Result<()> {
@@ -107,6 +149,7 @@ fn lay(file: &Path, side: &Path) -> io::Result<()> {
 
 fn newest_mark(storage: &DataFolder) -> Result<Option<Mark>, JournalError> {
     let connection = super::connect(storage, false)?;
+    let visit_count = summary::visit_count(&connection).map_err(|why| corrupt(storage, &why))?;
     let newest = connection.query_row(
         "SELECT visit, number, hash FROM entry ORDER BY rowid DESC LIMIT 1",
         [],
@@ -119,23 +162,25 @@ fn newest_mark(storage: &DataFolder) -> Result<Option<Mark>, JournalError> {
         },
     );
     match newest {
-        Ok((visit, number, hash)) => Ok(visit.parse().ok().map(|visit| {
-            Mark(vec![Marked {
+        Ok((visit, number, hash)) => Ok(visit.parse().ok().map(|visit| Mark {
+            newest: vec![Marked {
                 visit,
                 number: number as u64,
                 hash,
                 at: None,
-            }])
+            }],
+            visit_count,
         })),
         Err(rusqlite::Error::QueryReturnedNoRows) => Ok(None),
         Err(why) => Err(corrupt(storage, &why)),
     }
 }
 
-/// The report of a copy without a problem.
-fn proven(file: &Path) -> Result<Report, JournalError> {
-    let report = verify_file(file)?;
-    match report.problems.first() {
+/// The report of a copy that is not damaged. What else is wrong with its visits was so before it was copied.
+fn proven(file: &Path, keys: Keys) -> Result<Report, JournalError> {
+    let report = verify_file(file, keys)?;
+    let damage = |problem: &&Problem| problem.kind == ProblemKind::Damage;
+    match report.problems.iter().find(damage) {
         None => Ok(report),
         Some(problem) => Err(JournalError::Foreign {
             file: file.display().to_string(),

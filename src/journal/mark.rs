@@ -14,9 +14,11 @@ use crate::record::row::hexadecimal;
 /// File name of the mark in the data folder.
 pub const FILE: &str = "journal.mark";
 
-const HEAD: &str = "sulcus mark 1";
-/// Visits that a mark names at most. More are not written to between two checkpoints in any practice.
-const VISITS_MAX: usize = 16;
+const HEAD: &str = "sulcus mark 2";
+/// What earlier programs wrote: without times and without the count of visits.
+const EARLIER_HEAD: &str = "sulcus mark 1";
+/// Visits that a mark names at most: more than a week of one table. Of others that are gone it tells how many.
+const VISITS_MAX: usize = 64;
 
 /// The newest entry of a visit that was saved.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -30,36 +32,40 @@ pub struct Marked {
 
 /// The newest entries, the latest visit last.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct Mark(pub Vec<Marked>);
+pub struct Mark {
+    pub newest: Vec<Marked>,
+    /// How many visits there were, those forgotten since included; 0 in a mark of an earlier program.
+    pub visit_count: u64,
+}
 
 impl Mark {
     /// Takes in what was saved last.
     pub fn add(&mut self, newest: Marked) {
         self.forget(newest.visit);
-        self.0.push(newest);
-        if self.0.len() > VISITS_MAX {
-            self.0.remove(0);
+        self.newest.push(newest);
+        if self.newest.len() > VISITS_MAX {
+            self.newest.remove(0);
         }
     }
 
     pub fn forget(&mut self, visit: Uuid) {
-        self.0.retain(|marked| marked.visit != visit);
+        self.newest.retain(|marked| marked.visit != visit);
     }
 
     /// Number of the newest entry of a visit; none where it is not named.
     pub fn number(&self, visit: Uuid) -> Option<u64> {
-        let marked = self.0.iter().find(|marked| marked.visit == visit)?;
+        let marked = self.newest.iter().find(|marked| marked.visit == visit)?;
         Some(marked.number)
     }
 
     pub fn to_bytes(&self) -> Vec<u8> {
-        let mut text = format!("{HEAD}\n");
+        let mut text = format!("{HEAD}\n{}\n", self.visit_count);
         for Marked {
             visit,
             number,
             hash,
             at,
-        } in &self.0
+        } in &self.newest
         {
             text += &format!("{visit} {number} {hash}");
             if let Some(at) = at {
@@ -79,9 +85,11 @@ impl Mark {
             return None;
         }
         let mut lines = text.lines();
-        if lines.next()? != HEAD {
-            return None;
-        }
+        let visit_count = match lines.next()? {
+            HEAD => lines.next()?.parse().ok()?,
+            EARLIER_HEAD => 0,
+            _ => return None,
+        };
         let marked = lines.map(|line| {
             let mut words = line.split(' ');
             Some(Marked {
@@ -91,7 +99,10 @@ impl Mark {
                 at: words.next().and_then(|at| at.parse().ok()),
             })
         });
-        marked.collect::<Option<_>>().map(Self)
+        Some(Self {
+            newest: marked.collect::<Option<_>>()?,
+            visit_count,
+        })
     }
 }
 

@@ -6,6 +6,7 @@
 //! holds is the truth; the failed sync is never tried again.
 
 mod backup;
+mod check;
 mod columns;
 mod error;
 mod fault;
@@ -17,12 +18,15 @@ mod reading;
 mod record_tests;
 mod salvage;
 mod schema;
+mod seal;
 mod storage;
+mod summary;
 #[cfg(test)]
 mod tests;
 mod verify;
 mod whole_visit;
 
+use std::cell::RefCell;
 use std::collections::HashMap;
 use std::fs::File;
 use std::path::Path;
@@ -33,21 +37,29 @@ use rusqlite::{Connection, ErrorCode, OpenFlags, TransactionBehavior};
 use uuid::Uuid;
 
 use crate::clock::Now;
-use crate::record::event::{Draft, Entry};
+use crate::record::Record;
+use crate::record::event::{Draft, Entry, Event, FORMAT};
 use crate::record::row::Row;
 use columns::Columns;
 use losses::{keep_log, kept_logs};
 use mark::{Mark, Marked};
+use seal::Occasion;
+use summary::Summary;
 
 pub use crate::record::row::{StoredRow, entries_of_rows};
 pub use backup::{backup, restore};
+pub use check::{CHECKED_FILE, check_whole};
 pub use error::JournalError;
 pub use fault::Fault;
-pub use losses::LostEnd;
+pub use losses::{LostEnd, LostVisits};
 pub use reading::VisitLine;
 pub use salvage::{Found, Salvage, SalvagedVisit, read_damaged, salvage};
+pub use seal::{KEY_FILE, Key, Seal, TRUSTED_FILE, fingerprint, is_key, is_signed, trust};
 pub use storage::{DataFolder, Storage};
-pub use verify::{CheckedVisit, Problem, Report, verify, verify_file, verify_on};
+pub use summary::{Past, State, Summary as VisitSummary, Wanted};
+pub use verify::{
+    CheckedVisit, Keys, Problem, ProblemKind, Report, Signed, verify, verify_file, verify_on,
+};
 pub use whole_visit::Tombstone;
 
 /// File name of the journal in the data folder.
@@ -59,10 +71,10 @@ pub const MARK_FILE: &str = mark::FILE;
 
 /// A reader holds the database for milliseconds; 5 s is a program that hangs.
 const BUSY_MS: u64 = 5_000;
-/// Up to this size the whole file is checked at each start: some 1.3 s at 0.2 GB a second on two slow cores,
-/// and some 1,500 visits. A larger one is checked by `sulcus verify` and with each backup; the hashes of what is
-/// read are checked always.
-const CHECKED_BYTES_MAX: u64 = 256 << 20;
+/// Up to this size the whole file is checked before anything is taken from it: some 0.3 s at 0.2 GB a second on two
+/// slow cores. A larger one is checked in the background while the table works ([`Journal::is_checked`] says whether
+/// that is still to be done); the hashes of what is read are checked always.
+const CHECKED_BYTES_MAX: u64 = 64 << 20;
 
 /// The journal, open for writing or only for reading.
 #[derive(Debug)]
@@ -77,10 +89,27 @@ pub struct Journal {
     newest: HashMap<Uuid, (u64, String)>,
     failed: Option<FailedAppend>,
     lost_ends: Vec<LostEnd>,
+    /// Visits that are gone as a whole and that the mark did not name.
+    lost_unnamed: u64,
+    /// What is wrong with the file as a whole, where a reader goes on with what can be proven.
+    damage: RefCell<Vec<String>>,
+    is_checked: bool,
+    /// The clinic's key; none for a reader, and where it cannot be read.
+    key: Option<Key>,
+    /// The records of the visits that are written to, for their summaries.
+    folded: HashMap<Uuid, Folded>,
     mark: Mark,
     commits_since_checkpoint: u32,
     /// Kept open: the lock ends with it.
     _lock: Option<File>,
+}
+
+/// A visit as it stands in the file.
+#[derive(Debug)]
+struct Folded {
+    record: Option<Record>,
+    /// Row of its first entry; 0 before there is one.
+    began: i64,
 }
 
 /// An append that was told as not saved.
@@ -136,6 +165,12 @@ impl Journal {
 
     /// Opens the journal of a place for reading only.
     pub fn open_reader_on(storage: Box<dyn Storage>) -> Result<Self, JournalError> {
+        if storage.len(FILE).is_none() && read_mark(storage.as_ref()).is_some() {
+            return Err(corrupt(
+                storage.as_ref(),
+                &"it is missing, but entries had been saved in it",
+            ));
+        }
         if storage.len(FILE).is_none() {
             return Err(JournalError::folder(
                 storage.folder(),
@@ -161,6 +196,11 @@ impl Journal {
             newest: HashMap::new(),
             failed: None,
             lost_ends: Vec::new(),
+            lost_unnamed: 0,
+            damage: RefCell::default(),
+            is_checked: false,
+            key: None,
+            folded: HashMap::new(),
             mark: Mark::default(),
             commits_since_checkpoint: 0,
             _lock: None,
@@ -177,7 +217,9 @@ impl Journal {
                 &"it is empty, but entries had been saved in it",
             ));
         }
-        if !fresh {
+        if fresh {
+            self.is_checked = true;
+        } else {
             self.check(mark)?;
         }
         if !self.lost_ends.is_empty() {
@@ -204,7 +246,12 @@ impl Journal {
         if fresh {
             schema::make(&mut self.connection)?;
         }
+        self.take_key();
+        if schema::format(&self.connection)? < FORMAT {
+            self.upgrade()?;
+        }
         self.tell_losses()?;
+        self.mark.visit_count = summary::visit_count(&self.connection)?;
         // A checkpoint right after the switch to the log is refused as locked until the log was looked at.
         schema::is_missing(&self.connection)?;
         // What stands in the log may be known only to the machine's memory (after a kill or a failed sync):
@@ -231,23 +278,85 @@ impl Journal {
                 why,
             });
         }
-        if self.storage.len(FILE).unwrap_or(0) <= CHECKED_BYTES_MAX
-            && let Some(why) = schema::integrity(&self.connection)
-                .map_err(damaged)?
-                .first()
-        {
-            return Err(corrupt(self.storage.as_ref(), why));
+        let mut damage = Vec::new();
+        self.is_checked = self.storage.len(FILE).unwrap_or(0) <= CHECKED_BYTES_MAX;
+        if self.is_checked {
+            damage.extend(schema::integrity(&self.connection).map_err(damaged)?);
         }
-        if let Some(why) = schema::differences(&self.connection)
-            .map_err(damaged)?
-            .first()
-        {
-            return Err(corrupt(self.storage.as_ref(), why));
+        damage.extend(schema::differences(&self.connection).map_err(damaged)?);
+        if self.is_writer {
+            // Nothing is written to a file that cannot be trusted.
+            if let Some(why) = damage.first() {
+                return Err(corrupt(self.storage.as_ref(), why));
+            }
         }
+        let is_damaged = !damage.is_empty();
+        *self.damage.borrow_mut() = damage;
         if let Some(mark) = mark {
-            self.lost_ends = losses::find(&self.connection, &mark).map_err(damaged)?;
+            match losses::find(&self.connection, &mark) {
+                Ok((ends, unnamed)) => (self.lost_ends, self.lost_unnamed) = (ends, unnamed),
+                // A reader goes on with the good visits; that the file is damaged is told.
+                Err(_) if is_damaged && !self.is_writer => {}
+                Err(why) => return Err(damaged(why)),
+            }
             self.mark = mark;
         }
+        Ok(())
+    }
+
+    /// What is wrong with the file as a whole: mostly nothing. A reader goes on with what the hashes prove; a writer
+    /// is never opened on such a file.
+    pub fn damage(&self) -> Vec<String> {
+        self.damage.borrow().clone()
+    }
+
+    /// Whether the whole file was checked when it was opened. Where not, it is too large for that: check it beside
+    /// the work, with [`verify`].
+    pub fn is_checked(&self) -> bool {
+        self.is_checked
+    }
+
+    /// The clinic's key; made where there is none. Without one the work goes on, and heads stay unsigned.
+    fn take_key(&mut self) {
+        let storage = self.storage.as_ref();
+        let has_seals = || {
+            let count = self
+                .connection
+                .query_row("SELECT count(*) FROM seal", [], |row| row.get(0));
+            count.unwrap_or(1_i64) > 0
+        };
+        self.key = match Key::read(storage) {
+            Ok(Some(key)) => Some(key),
+            Ok(None) => Key::make(storage).ok(),
+            // Torn by a power cut at the very first start: nothing was signed with it.
+            Err(_)
+                if schema::format(&self.connection).is_ok_and(|format| format >= 2)
+                    && !has_seals() =>
+            {
+                let _ = storage.remove(KEY_FILE);
+                Key::make(storage).ok()
+            }
+            Err(_) => None,
+        };
+    }
+
+    /// Brings a file of an earlier format to the present one, in one commit.
+    fn upgrade(&mut self) -> Result<(), JournalError> {
+        let now = jiff::Timestamp::now();
+        let transaction = self
+            .connection
+            .transaction_with_behavior(TransactionBehavior::Immediate)?;
+        schema::upgrade(&transaction)?;
+        summary::make_all(&transaction)?;
+        let heads = summary::heads(&transaction)?;
+        for (visit, number, hash) in heads {
+            let seal = match &self.key {
+                Some(key) => key.seal(visit, (number, &hash), now, Occasion::Found),
+                None => seal::unsigned(visit, (number, &hash), now, Occasion::Found),
+            };
+            seal.insert(&transaction)?;
+        }
+        transaction.commit()?;
         Ok(())
     }
 
@@ -305,6 +414,12 @@ impl Journal {
     ) -> Result<Vec<Entry>, JournalError> {
         let visit = failed.visit;
         let (before, mut hash) = self.newest(visit)?;
+        // Taken out until the commit: after a failure it is made anew from what the file then holds.
+        let mut folded = self.folded(visit, before)?;
+        let is_new = before == 0;
+        let is_finished = drafts
+            .iter()
+            .any(|draft| matches!(draft.event, Event::VisitFinished));
         let mut number = before;
         let mut rows = Vec::with_capacity(drafts.len());
         for draft in drafts {
@@ -321,6 +436,18 @@ impl Journal {
             .transaction_with_behavior(TransactionBehavior::Immediate)?;
         for row in &rows {
             row.insert(&transaction)?;
+            if folded.began == 0 {
+                folded.began = transaction.last_insert_rowid();
+            }
+            folded.take(row, visit);
+        }
+        folded.summary(visit, number, &hash).put(&transaction)?;
+        if is_finished {
+            let seal = match &self.key {
+                Some(key) => key.seal(visit, (number, &hash), now.at, Occasion::Finish),
+                None => seal::unsigned(visit, (number, &hash), now.at, Occasion::Finish),
+            };
+            seal.insert(&transaction)?;
         }
         transaction.commit()?;
         self.require_file()?;
@@ -330,6 +457,8 @@ impl Journal {
                 "what was read back is not what was written",
             ));
         }
+        self.folded.insert(visit, folded);
+        self.mark.visit_count += u64::from(is_new);
         self.saved(Marked {
             visit,
             number,
@@ -353,12 +482,14 @@ impl Journal {
         self.require_file()?;
         self.connection = connect(self.storage.as_ref(), true)?;
         self.commits_since_checkpoint = 0;
+        self.folded.clear();
         let mut known: Vec<(Uuid, u64, String)> = self
             .newest
             .iter()
             .map(|(visit, (number, hash))| (*visit, *number, hash.clone()))
             .collect();
         self.lost_ends.clear();
+        self.lost_unnamed = 0;
         self.prepare()?;
         // What the disk lost meanwhile is told by an entry now: that visit is read anew from its entries.
         known.retain(|(visit, ..)| !self.lost_ends.iter().any(|lost| lost.visit == *visit));
@@ -439,6 +570,28 @@ impl Journal {
         Ok(newest)
     }
 
+    /// The record of a visit that is written to, taken out of what is kept.
+    fn folded(&mut self, visit: Uuid, before: u64) -> Result<Folded, JournalError> {
+        if let Some(folded) = self.folded.remove(&visit) {
+            return Ok(folded);
+        }
+        if before == 0 {
+            return Ok(Folded {
+                record: None,
+                began: 0,
+            });
+        }
+        let began = self.connection.query_row(
+            "SELECT rowid FROM entry WHERE visit = ?1 AND number = 1",
+            [visit.to_string()],
+            |row| row.get(0),
+        )?;
+        Ok(Folded {
+            record: Record::fold(&self.read(visit, 1)?),
+            began,
+        })
+    }
+
     /// A removed file can still be written to, and is lost: so it is looked for before and after each commit.
     fn require_file(&self) -> Result<(), JournalError> {
         let found = self.storage.identity(FILE);
@@ -490,6 +643,26 @@ impl Journal {
 
     pub fn folder(&self) -> &Path {
         self.storage.folder()
+    }
+}
+
+impl Folded {
+    /// Takes in the next row.
+    fn take(&mut self, row: &Row, visit: Uuid) {
+        // It was read back when it was made.
+        let Ok(entry) = row.entry(visit) else { return };
+        match &mut self.record {
+            Some(record) => record.apply(&entry),
+            None if entry.number == 1 => self.record = Record::fold(&[entry]),
+            None => {}
+        }
+    }
+
+    fn summary(&self, visit: Uuid, number: u64, hash: &str) -> Summary {
+        match &self.record {
+            Some(record) => Summary::of(record, self.began),
+            None => Summary::without_record(visit, self.began, (number, hash)),
+        }
     }
 }
 

@@ -4,7 +4,7 @@
 //! but for a visit that goes as a whole and leaves its tombstone.
 //! Somebody who drops the triggers can; `verify` then tells it.
 
-use rusqlite::{Connection, ErrorCode, ffi};
+use rusqlite::{Connection, ErrorCode, Transaction, ffi};
 
 use super::error::JournalError;
 use crate::record::event::FORMAT;
@@ -56,19 +56,87 @@ pub const OBJECTS: [&str; 9] = [
     BEGIN SELECT RAISE(ABORT, 'the journal only grows, without gaps'); END",
 ];
 
+/// What format 2 added: signed heads, visits lost whole, and summaries.
+pub const OBJECTS_SINCE_2: [&str; 10] = [
+    // The clinic's signature under the head of a visit as it stood at that time. `number` 0: nothing was there.
+    "CREATE TABLE seal (
+    visit TEXT NOT NULL,
+    number INTEGER NOT NULL,
+    hash TEXT NOT NULL,
+    at TEXT NOT NULL,
+    occasion TEXT NOT NULL,
+    key TEXT NOT NULL,
+    signature TEXT NOT NULL
+) STRICT",
+    "CREATE INDEX seal_by_visit ON seal (visit, number)",
+    "CREATE TRIGGER seal_is_never_changed BEFORE UPDATE ON seal
+    BEGIN SELECT RAISE(ABORT, 'the journal only grows'); END",
+    "CREATE TRIGGER seal_is_never_deleted BEFORE DELETE ON seal
+    BEGIN SELECT RAISE(ABORT, 'the journal only grows'); END",
+    // A visit of which the disk left nothing that an entry could be added to. `visit` is empty for visits that the
+    // mark counted and did not name.
+    "CREATE TABLE lost_visit (
+    visit TEXT NOT NULL,
+    visit_count INTEGER NOT NULL,
+    first INTEGER NOT NULL,
+    last INTEGER NOT NULL,
+    hash TEXT NOT NULL,
+    until TEXT,
+    found_at TEXT NOT NULL,
+    remains TEXT
+) STRICT",
+    "CREATE TRIGGER lost_visit_is_never_changed BEFORE UPDATE ON lost_visit
+    BEGIN SELECT RAISE(ABORT, 'the journal only grows'); END",
+    "CREATE TRIGGER lost_visit_is_never_deleted BEFORE DELETE ON lost_visit
+    BEGIN SELECT RAISE(ABORT, 'the journal only grows'); END",
+    // Made from the entries, and made again where in doubt: so it may change. `began` is the row of the visit's first
+    // entry.
+    "CREATE TABLE summary (
+    began INTEGER PRIMARY KEY,
+    visit TEXT NOT NULL UNIQUE,
+    opened_at TEXT,
+    finished_at TEXT,
+    state TEXT NOT NULL,
+    patient TEXT NOT NULL,
+    patient_key TEXT,
+    patient_id TEXT,
+    search TEXT NOT NULL,
+    entry_count INTEGER NOT NULL,
+    head_hash TEXT NOT NULL,
+    value_count INTEGER NOT NULL,
+    confirmed_count INTEGER NOT NULL,
+    lost_count INTEGER NOT NULL
+) STRICT",
+    "CREATE INDEX summary_by_patient ON summary (patient_key)",
+    "CREATE INDEX summary_by_patient_id ON summary (patient_id)",
+];
+
 /// A table in the same file that belongs to another module, and holds nothing that a record is made of.
 const GUEST: &str = "outbox";
 
 /// Makes the tables in a new file, in one commit.
 pub fn make(connection: &mut Connection) -> Result<(), JournalError> {
     let transaction = connection.transaction()?;
-    for object in OBJECTS {
+    for object in OBJECTS.iter().chain(&OBJECTS_SINCE_2) {
         transaction.execute_batch(object)?;
     }
     transaction.pragma_update(None, "application_id", APPLICATION_ID)?;
     transaction.pragma_update(None, "user_version", FORMAT)?;
     transaction.commit()?;
     Ok(())
+}
+
+/// Format of the file.
+pub fn format(connection: &Connection) -> Result<u32, rusqlite::Error> {
+    connection.pragma_query_value(None, "user_version", |row| row.get(0))
+}
+
+/// Adds what the newest format has more, within the caller's transaction.
+pub fn upgrade(transaction: &Transaction<'_>) -> Result<(), rusqlite::Error> {
+    for object in OBJECTS_SINCE_2 {
+        transaction.execute_batch(object)?;
+    }
+    transaction.pragma_update(None, "user_version", FORMAT)
 }
 
 /// Whether nothing was ever made in this file.
@@ -84,7 +152,7 @@ pub fn check_format(connection: &Connection) -> Result<Option<String>, rusqlite:
     if id != APPLICATION_ID {
         return Ok(Some("it is no journal of sulcus".into()));
     }
-    let format: u32 = connection.pragma_query_value(None, "user_version", |row| row.get(0))?;
+    let format = format(connection)?;
     if format > FORMAT {
         return Ok(Some(format!(
             "its format is {format}, this program knows up to {FORMAT}; use the newer program"
@@ -106,11 +174,16 @@ pub fn differences(connection: &Connection) -> Result<Vec<String>, rusqlite::Err
         })?
         .collect::<Result<Vec<_>, _>>()?;
     let mut differences = Vec::new();
-    for object in OBJECTS {
+    let added: &[&str] = if format(connection)? < 2 {
+        &[]
+    } else {
+        &OBJECTS_SINCE_2
+    };
+    for object in OBJECTS.iter().chain(added) {
         let name = object.split_whitespace().nth(2).unwrap_or_default();
         match found.iter().find(|(found, _)| found == name) {
             None => differences.push(format!("{name} is missing: the file was altered")),
-            Some((_, sql)) if sql != object => {
+            Some((_, sql)) if sql != *object => {
                 differences.push(format!("{name} is not as this program made it"));
             }
             Some(_) => {}
@@ -128,6 +201,7 @@ pub fn differences(connection: &Connection) -> Result<Vec<String>, rusqlite::Err
 fn names_ours(name: &str) -> bool {
     OBJECTS
         .iter()
+        .chain(&OBJECTS_SINCE_2)
         .any(|object| object.split_whitespace().nth(2) == Some(name))
 }
 

@@ -33,6 +33,8 @@ pub trait Storage: Debug + Send {
     fn read(&self, name: &str) -> io::Result<Vec<u8>>;
     /// Writes a small file in place, without syncing it.
     fn overwrite(&self, name: &str, bytes: &[u8]) -> io::Result<()>;
+    /// Writes a small new file that outlasts a power cut. An error where it is there already.
+    fn make_durable(&self, name: &str, bytes: &[u8]) -> io::Result<()>;
     fn remove(&self, name: &str) -> io::Result<()>;
     /// Keeps a copy beside it for a later look.
     fn keep_copy(&self, name: &str, copy: &str) -> io::Result<()> {
@@ -122,6 +124,13 @@ impl Storage for DataFolder {
             .open(self.0.join(name))?;
         file.write_all(bytes)?;
         file.set_len(bytes.len() as u64)
+    }
+
+    fn make_durable(&self, name: &str, bytes: &[u8]) -> io::Result<()> {
+        let mut file = private_options().create_new(true).open(self.0.join(name))?;
+        file.write_all(bytes)?;
+        file.sync_all()?;
+        self.sync_folder()
     }
 
     fn remove(&self, name: &str) -> io::Result<()> {

@@ -9,7 +9,10 @@ use uuid::Uuid;
 
 use super::columns::{COLUMNS, Columns};
 use super::mark::{self, Marked};
+use super::seal::{self, Occasion, Seal};
+use super::summary::Summary;
 use super::{Fault, Journal, JournalError, kept_logs};
+use crate::record::Record;
 use crate::record::event::{Entry, Event};
 use crate::record::row::{Row, StoredRow, entries_of_rows};
 
@@ -68,8 +71,14 @@ impl Journal {
     }
 
     /// Takes in a whole visit from elsewhere, row by row as it was stored there, in one commit.
-    /// Refused where the visit is here already, was forgotten here, or its chain is broken.
-    pub fn import(&mut self, visit: Uuid, rows: &[StoredRow]) -> Result<Vec<Entry>, JournalError> {
+    /// Refused where the visit is here already, was forgotten here, or its chain is broken. The seals that came with
+    /// it are kept beside our own, which says only that it was taken in so.
+    pub fn import(
+        &mut self,
+        visit: Uuid,
+        rows: &[StoredRow],
+        seals: &[Seal],
+    ) -> Result<Vec<Entry>, JournalError> {
         if self.is_shut || !self.is_writer {
             return Err(JournalError::Shut);
         }
@@ -84,16 +93,47 @@ impl Journal {
         ) {
             return Err(refused("it does not begin with the opening of a visit"));
         }
+        for seal in seals {
+            let at = usize::try_from(seal.number).unwrap_or(usize::MAX);
+            let sealed = at.checked_sub(1).and_then(|at| rows.get(at));
+            if seal.visit != visit
+                || !seal.is_genuine()
+                || sealed.map(|row| &row.hash) != Some(&seal.hash)
+            {
+                return Err(refused(
+                    "a signature that came with it does not fit: it was changed after it was signed",
+                ));
+            }
+        }
         if !self.rows(visit)?.is_empty() {
             return Err(refused("it is in this journal already"));
         }
         if self.tombstones()?.iter().any(|stone| stone.visit == visit) {
             return Err(refused("it was forgotten here by its owner's wish"));
         }
+        let head = entries.last().map(|last| (last.number, last.hash.as_str()));
+        let own = head.map(|head| {
+            let now = Timestamp::now();
+            match &self.key {
+                Some(key) => key.seal(visit, head, now, Occasion::Import),
+                None => seal::unsigned(visit, head, now, Occasion::Import),
+            }
+        });
+        let record = Record::fold(&entries);
         let write = |connection: &mut Connection| -> rusqlite::Result<()> {
             let transaction = connection.transaction()?;
+            let mut began = 0;
             for row in rows {
                 row.row(visit).insert(&transaction)?;
+                if began == 0 {
+                    began = transaction.last_insert_rowid();
+                }
+            }
+            if let Some(record) = &record {
+                Summary::of(record, began).put(&transaction)?;
+            }
+            for seal in seals.iter().chain(&own) {
+                seal.insert(&transaction)?;
             }
             transaction.commit()
         };
@@ -102,6 +142,7 @@ impl Journal {
             .and_then(|()| self.require_file())
             .map_err(|why| self.failed_whole(why))?;
         let entries = self.entries(visit)?;
+        self.mark.visit_count += 1;
         if let Some(last) = entries.last() {
             let (number, hash) = (last.number, last.hash.clone());
             self.saved(Marked {
@@ -145,6 +186,7 @@ impl Journal {
             let transaction = connection.transaction()?;
             stone.insert(&transaction)?;
             transaction.execute("DELETE FROM entry WHERE visit = ?1", [visit.to_string()])?;
+            transaction.execute("DELETE FROM summary WHERE visit = ?1", [visit.to_string()])?;
             transaction.commit()
         };
         self.require_file()
@@ -163,6 +205,7 @@ impl Journal {
                 })?;
         }
         self.newest.remove(&visit);
+        self.folded.remove(&visit);
         self.mark.forget(visit);
         Ok(stone)
     }
@@ -178,8 +221,17 @@ impl Journal {
         self.newest
             .insert(newest.visit, (newest.number, newest.hash.clone()));
         self.mark.add(newest);
+        self.write_mark();
+    }
+
+    pub(super) fn write_mark(&mut self) {
         // Only a help to notice a lost end: the entries are durable without it.
         let _ = self.storage.overwrite(mark::FILE, &self.mark.to_bytes());
+    }
+
+    /// The signed heads of a visit, oldest first. Not checked: `verify` does that.
+    pub fn seals(&self, visit: Uuid) -> Result<Vec<Seal>, JournalError> {
+        Ok(seal::of_visit(&self.connection, &visit.to_string())?)
     }
 
     /// Visits deleted as a whole, oldest first.

@@ -211,6 +211,15 @@ impl Storage for SimulatedFolder {
         })
     }
 
+    fn make_durable(&self, name: &str, bytes: &[u8]) -> io::Result<()> {
+        self.disk(|disk, path| {
+            let file = disk.create(&path(name))?;
+            disk.write(file, 0, bytes)?;
+            disk.sync(file)?;
+            disk.sync_folder()
+        })
+    }
+
     fn remove(&self, name: &str) -> io::Result<()> {
         self.disk(|disk, path| disk.delete(&path(name)))
     }

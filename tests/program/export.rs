@@ -71,12 +71,12 @@ fn an_import_is_the_same_visit_with_the_same_hashes() {
     let visit = Uuid::from_u128(invented::DOG);
     let text = json::write(visit, &source.rows(visit).expect("rows")).expect("text");
     let imported = json::read(&text).expect("reads");
-    let entries = target.import(visit, &imported.rows).expect("taken in");
+    let entries = target.import(visit, &imported.rows, &[]).expect("taken in");
     assert_eq!(entries, source.entries(visit).expect("entries"));
     let again = json::write(visit, &target.rows(visit).expect("rows")).expect("text");
     assert_eq!(again, text);
     let twice = target
-        .import(visit, &imported.rows)
+        .import(visit, &imported.rows, &[])
         .expect_err("twice")
         .to_string();
     assert!(twice.contains("in this journal already"), "{twice}");
@@ -250,7 +250,7 @@ fn a_forgotten_visit_leaves_a_tombstone_and_no_words() {
     assert_eq!(stones.len(), 1);
     assert_eq!(stones[0].entry_count, rows.len() as u64);
     let refused = journal
-        .import(visit, &rows)
+        .import(visit, &rows, &[])
         .expect_err("stays gone")
         .to_string();
     assert!(refused.contains("was forgotten"), "{refused}");
@@ -355,7 +355,7 @@ proptest! {
         let text = json::write(visit, &rows)?;
         let imported = json::read(&text)?;
         let mut target = Journal::open(to.path())?;
-        let entries = target.import(visit, &imported.rows)?;
+        let entries = target.import(visit, &imported.rows, &[])?;
         prop_assert_eq!(&entries, &source.entries(visit)?);
         prop_assert_eq!(Record::fold(&entries), Record::fold(&source.entries(visit)?));
         prop_assert_eq!(json::write(visit, &target.rows(visit)?)?, text);

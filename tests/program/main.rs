@@ -11,6 +11,7 @@ mod bad_input;
 mod demo;
 mod durability;
 mod export;
+mod files;
 mod models_fetch;
 mod outbox;
 mod patients;

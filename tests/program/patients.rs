@@ -157,7 +157,7 @@ fn invented_patients_give_what_the_sources_say() {
 #[test]
 fn a_weight_far_from_the_visit_before_is_asked_about() {
     let data = tempfile::tempdir().expect("a folder");
-    let mut begin = |kg: &str| {
+    let begin = |kg: &str| {
         let clock = Box::new(SetClock::at_second(OPENED_SECOND));
         let first = opening(&format!("patient dog Biscuit {kg} 2015-04"));
         let (desk, phrases) = Desk::open(data.path(), Some(first), true, clock).expect("a desk");

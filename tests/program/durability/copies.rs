@@ -305,6 +305,7 @@ fn files_are_for_the_owner_only() {
     assert_eq!(
         names,
         [
+            "clinic.key",
             "journal.mark",
             "journal.sqlite",
             "journal.sqlite-shm",

@@ -7,7 +7,7 @@ use std::sync::atomic::{AtomicU64, AtomicUsize, Ordering};
 
 use sulcus::clock::{Clock, SetClock};
 use sulcus::record::journal::{FILE, LOG_FILE, MARK_FILE, read_damaged, salvage};
-use sulcus::record::{Entry, Journal, JournalError};
+use sulcus::record::{Entry, Event, Journal, JournalError};
 use sulcus::sim::{Examinations, SimulatedDisk};
 
 use super::{Effort, Row};
@@ -119,7 +119,11 @@ fn look(original: &Original, name: &str, damage: Damage) -> Verdict {
         let what = format!("{name} {damage:?}, writer {is_writer}");
         match opened {
             Err(error) => verdict.told = Some(clear(&error, &what)),
-            Ok(journal) => read_all(original, &journal, &what, &mut verdict),
+            Ok(journal) => {
+                // A reader goes on with what can be proven, and tells the damage.
+                verdict.told = journal.damage().into_iter().next().or(verdict.told);
+                read_all(original, &journal, &what, &mut verdict);
+            }
         }
     }
     verdict
@@ -130,7 +134,15 @@ fn read_all(original: &Original, journal: &Journal, what: &str, verdict: &mut Ve
         let visit = saved[0].visit;
         match journal.entries(visit) {
             Err(error) => verdict.told = Some(clear(&error, what)),
-            Ok(entries) => {
+            Ok(mut entries) => {
+                // A writer tells a loss by an entry at once.
+                if let Some(told) = entries
+                    .iter()
+                    .position(|entry| matches!(entry.event, Event::LossTold { .. }))
+                {
+                    assert_eq!(told + 1, entries.len(), "{what}");
+                    entries.truncate(told);
+                }
                 // Never another value: what is there is what was written, from the first on.
                 assert!(
                     entries.len() <= saved.len(),
@@ -145,6 +157,7 @@ fn read_all(original: &Original, journal: &Journal, what: &str, verdict: &mut Ve
                             assert_eq!(lost.saved, saved.len() as u64, "{what}");
                             verdict.told = Some(lost.to_string());
                         }
+                        None if !journal.damage().is_empty() => {}
                         None => {
                             println!(
                                 "{what}: {} of {} entries, and nothing told",

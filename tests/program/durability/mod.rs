@@ -7,6 +7,8 @@
 mod copies;
 mod damaged;
 mod disk;
+mod doors;
+mod forged;
 mod formats;
 mod killed;
 mod shim;
@@ -111,6 +113,7 @@ fn the_table_is_made_afresh() {
     add(shim::failing_calls(effort));
     add(damaged::bytes(effort));
     add(damaged::salvaged(effort));
+    add(vec![doors::random_damages(effort)]);
     add(disk::all(effort));
     add(vec![copies::backups_while_writing(effort)]);
     let figures = disk::eight_hours(effort);

@@ -45,11 +45,69 @@ pub struct Document {
     pub unconfirmed: Vec<u64>,
     pub addenda: Vec<Remark>,
     pub reopenings: Vec<Remark>,
+    /// Entries of this visit that had been saved and that the disk lost. Left out where nothing was.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub losses: Vec<Loss>,
+    /// The clinic's signatures under heads of the journal below. Left out where there is none.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub signatures: Vec<Signature>,
     /// Every entry in words, corrections and withdrawals included.
     pub history: Vec<HistoryLine>,
     /// Every entry as stored and hashed: SHA-256 over the fields, each after its length in eight bytes
     /// (little-endian), in the order: hash before, visit, number, at, monotonic_ms, heard, supersedes, event.
     pub journal: Vec<Row>,
+}
+
+/// Saved entries that the disk lost.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Loss {
+    /// Number of the entry that tells it; null where it was found just now and no entry tells it yet.
+    pub entry: Option<u64>,
+    /// Number of the first lost entry. Numbers from here on may have been given anew since.
+    pub first: u64,
+    /// Number of the last lost entry.
+    pub last: u64,
+    /// When the entry before the first lost one was saved.
+    #[schemars(extend("format" = "date-time"))]
+    pub from: Option<String>,
+    /// When the last lost entry had been saved, where that is known.
+    #[schemars(extend("format" = "date-time"))]
+    pub until: Option<String>,
+    #[schemars(extend("format" = "date-time"))]
+    pub found_at: String,
+}
+
+impl From<&crate::record::Loss> for Loss {
+    fn from(loss: &crate::record::Loss) -> Self {
+        Self {
+            entry: Some(loss.number).filter(|number| *number > 0),
+            first: loss.first,
+            last: loss.last,
+            from: loss.from.map(|at| at.to_string()),
+            until: loss.until.map(|at| at.to_string()),
+            found_at: loss.found_at.to_string(),
+        }
+    }
+}
+
+/// A signature (Ed25519) of the clinic under the head of the journal as it stood then. Signed are the bytes of six
+/// lines, each ended by a line feed: "sulcus seal 1", the visit's id, number, hash, at, occasion.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct Signature {
+    /// Number of the entry that was the newest then.
+    pub number: u64,
+    /// Its hash, which covers all before it.
+    #[schemars(regex(pattern = r"^[0-9a-f]{64}$"))]
+    pub hash: String,
+    #[schemars(extend("format" = "date-time"))]
+    pub at: String,
+    /// "finish", "found", "import", "backup", "salvage".
+    pub occasion: String,
+    /// Public key.
+    #[schemars(regex(pattern = r"^[0-9a-f]{64}$"))]
+    pub key: String,
+    #[schemars(regex(pattern = r"^[0-9a-f]{128}$"))]
+    pub signature: String,
 }
 
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -355,11 +413,18 @@ pub struct Imported {
     pub visit: uuid::Uuid,
     pub rows: Vec<StoredRow>,
     pub entries: Vec<Entry>,
+    /// As they came: whoever takes the visit in checks them.
+    pub signatures: Vec<Signature>,
 }
 
 /// The document of a visit's stored rows, as text.
 pub fn write(visit: uuid::Uuid, rows: &[StoredRow]) -> Result<String, ExportError> {
-    Ok(serde_json::to_string_pretty(&document(visit, rows)?)? + "\n")
+    text(&document(visit, rows)?)
+}
+
+/// A document as text.
+pub fn text(document: &Document) -> Result<String, ExportError> {
+    Ok(serde_json::to_string_pretty(document)? + "\n")
 }
 
 pub fn document(visit: uuid::Uuid, rows: &[StoredRow]) -> Result<Document, ExportError> {
@@ -424,9 +489,12 @@ fn agrees(made: &serde_json::Value, given: &serde_json::Value) -> bool {
 /// Reads a document. Refuses another format or version, a broken chain, and a chart that does not follow
 /// from the journal inside.
 pub fn read(text: &str) -> Result<Imported, ExportError> {
-    let value: serde_json::Value =
-        serde_json::from_str(text).map_err(|why| ExportError::Unreadable(why.to_string()))?;
-    match value.get("format").and_then(|format| format.as_str()) {
+    let unreadable = |why: serde_json::Error| ExportError::Unreadable(why.to_string());
+    // Some programs put a mark before the text that says nothing here.
+    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+    // First only what it calls itself: a large file that is none of ours is not taken apart.
+    let named: Named = serde_json::from_str(text).map_err(unreadable)?;
+    match named.format.as_ref().and_then(|format| format.as_str()) {
         Some(FORMAT) => {}
         Some(other) => {
             return Err(ExportError::Unreadable(format!(
@@ -439,17 +507,18 @@ pub fn read(text: &str) -> Result<Imported, ExportError> {
             )));
         }
     }
-    match value.get("version") {
+    match named.version {
         Some(version)
             if version.as_u64().is_some_and(|version| {
                 (u64::from(VERSION_READ_MIN)..=u64::from(VERSION)).contains(&version)
             }) => {}
         other => {
             return Err(ExportError::Version(
-                other.map_or_else(|| "none".into(), ToString::to_string),
+                other.map_or_else(|| "none".into(), |version| version.to_string()),
             ));
         }
     }
+    let value: serde_json::Value = serde_json::from_str(text).map_err(unreadable)?;
     let given: Document = serde_json::from_value(value.clone())
         .map_err(|why| ExportError::Unreadable(why.to_string()))?;
     let visit = given
@@ -458,6 +527,8 @@ pub fn read(text: &str) -> Result<Imported, ExportError> {
         .parse()
         .map_err(|_| ExportError::Unreadable(format!("{} is no visit id", given.visit.id)))?;
     let rows: Vec<StoredRow> = given.journal.into_iter().map(Into::into).collect();
+    let entries = entries_of_rows(visit, &rows)
+        .map_err(|broken| ExportError::ChangedRow(broken.number, broken.why))?;
     // By way of text, as the given one came: a confidence is a short number there.
     let made = serde_json::to_string(&document(visit, &rows)?)?;
     let made: serde_json::Value = serde_json::from_str(&made)?;
@@ -470,10 +541,17 @@ pub fn read(text: &str) -> Result<Imported, ExportError> {
             return Err(ExportError::Altered(part));
         }
     }
-    let entries = entries_of_rows(visit, &rows)?;
     Ok(Imported {
         visit,
         rows,
         entries,
+        signatures: given.signatures,
     })
+}
+
+/// What a document calls itself. The rest is passed over without being kept.
+#[derive(Deserialize)]
+struct Named {
+    format: Option<serde_json::Value>,
+    version: Option<serde_json::Value>,
 }

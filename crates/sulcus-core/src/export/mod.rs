@@ -39,6 +39,11 @@ pub enum ExportError {
         "what the record says under \"{0}\" does not follow from its own journal; the file was changed after export"
     )]
     Altered(&'static str),
+    /// Stop: the file was damaged or changed after export.
+    #[error(
+        "entry {0} in it is not what was exported ({1}); the file was damaged or changed since: export it again where it comes from"
+    )]
+    ChangedRow(u64, String),
     /// Stop: the rows are not what was written.
     #[error(transparent)]
     Broken(#[from] BrokenChain),

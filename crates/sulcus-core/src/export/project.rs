@@ -62,6 +62,8 @@ pub fn document(record: &Record, entries: &[Entry], rows: &[StoredRow]) -> Docum
         unconfirmed: record.unconfirmed().map(|charted| charted.number).collect(),
         addenda: remarks(&record.addenda),
         reopenings: remarks(&record.reopenings),
+        losses: record.losses.iter().map(Into::into).collect(),
+        signatures: Vec::new(),
         history: entries.iter().map(|entry| maker.line(entry)).collect(),
         journal: rows.iter().map(Row::from).collect(),
     }

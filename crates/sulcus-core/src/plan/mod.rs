@@ -281,6 +281,9 @@ pub fn compare_spoken(
         Some(earlier) => {
             spoken::comparison(&progress::compare_tooth(earlier, record, tooth, settings))
         }
+        None if progress::doubtful_before(record, past).is_some() => vec![Sentence::text(
+            "No earlier visit of this patient. One has the same number or name, but not both: look at the list of visits",
+        )],
         None => vec![Sentence::text("No earlier visit of this patient")],
     }
 }

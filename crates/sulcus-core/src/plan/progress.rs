@@ -55,17 +55,48 @@ pub struct Comparison {
     pub basis: Cited,
 }
 
-/// Whether two patients are the same animal: by the clinic's number where both have one, else by name, species
-/// and owner.
+/// Whether two patients are the same animal: species and name agree, and so does the clinic's number where both have
+/// one, else the owner. A number alone is mistyped too easily.
 pub fn is_same_patient(one: &Patient, other: &Patient) -> bool {
-    match (&one.id, &other.id) {
-        (Some(a), Some(b)) => a == b,
-        _ => {
-            one.species == other.species
-                && one.name.to_lowercase() == other.name.to_lowercase()
-                && one.owner == other.owner
+    let is_alike = one.species == other.species && plain(&one.name) == plain(&other.name);
+    is_alike
+        && match (&one.id, &other.id) {
+            (Some(a), Some(b)) => plain(a) == plain(b),
+            _ => one.owner.as_deref().map(plain) == other.owner.as_deref().map(plain),
         }
-    }
+}
+
+/// Whether two patients of one species could be the same animal although not all agrees: the number is the same and the
+/// name is not, or the other way round. A person must say.
+pub fn may_be_same(one: &Patient, other: &Patient) -> bool {
+    let has_same_id =
+        one.id.is_some() && one.id.as_deref().map(plain) == other.id.as_deref().map(plain);
+    one.species == other.species && (has_same_id || plain(&one.name) == plain(&other.name))
+}
+
+/// The newest earlier visit that only a person can say to be of this patient: its number is the same and its name or
+/// species is not, or name and owner agree and the number does not.
+pub fn doubtful_before<'a>(record: &Record, past: &'a [Record]) -> Option<&'a Record> {
+    past.iter()
+        .filter(|earlier| {
+            let (one, other) = (&earlier.patient, &record.patient);
+            let has_same_id =
+                one.id.is_some() && one.id.as_deref().map(plain) == other.id.as_deref().map(plain);
+            let has_same_home = one.owner.is_some()
+                && one.owner.as_deref().map(plain) == other.owner.as_deref().map(plain)
+                && plain(&one.name) == plain(&other.name)
+                && one.species == other.species;
+            earlier.visit != record.visit
+                && earlier.opened_at < record.opened_at
+                && (has_same_id || has_same_home)
+                && !is_same_patient(one, other)
+        })
+        .max_by_key(|earlier| earlier.opened_at)
+}
+
+/// In the form in which two spellings are one.
+fn plain(text: &str) -> String {
+    text.trim().to_lowercase()
 }
 
 /// The newest earlier visit of the same patient.

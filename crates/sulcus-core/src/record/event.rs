@@ -8,7 +8,7 @@ use uuid::Uuid;
 use crate::terms::{Decision, Finding, Patient, Procedure, Reason, ToothNumber, Watched};
 
 /// Format of the journal's rows. Raised when a program of an older format could misread them.
-pub const FORMAT: u32 = 1;
+pub const FORMAT: u32 = 2;
 
 /// Who spoke or pressed, as far as known.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]

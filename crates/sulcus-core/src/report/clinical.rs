@@ -71,8 +71,20 @@ pub fn foot(record: &Record) -> String {
     } else {
         ""
     };
+    let lost: String = record
+        .losses
+        .iter()
+        .map(|loss| {
+            format!(
+                "LOST BY THE DISK: {} saved entries, {} to {}. ",
+                loss.count(),
+                loss.first,
+                loss.last
+            )
+        })
+        .collect();
     format!(
-        "{mark}Visit {}, {} entries, journal {}",
+        "{mark}{lost}Visit {}, {} entries, journal {}",
         record.visit, record.last, record.last_hash
     )
 }
@@ -131,6 +143,12 @@ impl Writer<'_> {
         }
         if record.phase == Phase::Open {
             lines.push("The visit is not finished: this report may change.".into());
+        }
+        for loss in &record.losses {
+            lines.push(format!(
+                "The disk lost {} entries of this visit that had been saved; what they held is not in this report.",
+                loss.count()
+            ));
         }
         let unconfirmed = record.unconfirmed().count();
         if unconfirmed > 0 {

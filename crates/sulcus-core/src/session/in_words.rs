@@ -2,7 +2,7 @@
 //!
 //! Invariant: two different wishes never read the same.
 
-use crate::grammar::intent::{Intent, Pace, Question, Scope, Spot, ToothWork, Which};
+use crate::grammar::intent::{Intent, Pace, Question, Scope, Spot, ToothWork, Watching, Which};
 use crate::record::wording;
 use crate::terms::{Entrance, Kind, MouthSide, Place, Side, Site, ToothNumber, Value};
 
@@ -10,6 +10,7 @@ use crate::terms::{Entrance, Kind, MouthSide, Place, Side, Site, ToothNumber, Va
 pub fn wish(intent: &Intent) -> String {
     match intent {
         Intent::ChooseTooth(tooth) => format!("go to tooth {tooth}"),
+        Intent::Watch(watching) => format!("for the anaesthetic record: {watching:?}"),
         Intent::NextTooth => "go to the next tooth".into(),
         Intent::PreviousTooth => "go back to the tooth before".into(),
         Intent::RecordMillimetres { kind, spot, mm } => {
@@ -77,7 +78,12 @@ pub fn wish(intent: &Intent) -> String {
             Pace::Quiet => "tones only".into(),
             Pace::Shown => "show values instead of saying them".into(),
         },
+        Intent::Watch(watching) => watched(watching),
         Intent::FinishVisit => "finish the examination".into(),
+        // The words of the variant with its values: no two read the same.
+        Intent::Watch(watching) => {
+            format!("for the anaesthetic: {}", spaced(&format!("{watching:?}")))
+        }
     }
 }
 
@@ -196,14 +202,61 @@ fn of_place(place: Place) -> String {
     }
 }
 
+/// Names of the program as words: "HeartRate { per_minute: 90 }" as "heart rate, per minute 90".
+fn spaced(name: &str) -> String {
+    let mut words = String::new();
+    for letter in name.chars() {
+        match letter {
+            '{' | '(' | ',' if words.ends_with(", ") => {}
+            '{' | '(' | ',' => {
+                words.truncate(words.trim_end().len());
+                words.push_str(", ");
+            }
+            '}' | ')' | ':' | '"' | '[' | ']' => {}
+            '_' => words.push(' '),
+            ' ' if words.ends_with(' ') => {}
+            letter if letter.is_uppercase() => {
+                if !words.is_empty() && !words.ends_with(' ') {
+                    words.push(' ');
+                }
+                words.extend(letter.to_lowercase());
+            }
+            letter => words.push(letter),
+        }
+    }
+    words.trim_end_matches([' ', ',']).to_owned()
+}
+
 fn asked(question: Question) -> String {
     match question {
         Question::Missing => "which teeth lack a reading?".into(),
         Question::Where => "where are we?".into(),
         Question::Order => "in which order are depths read?".into(),
         Question::Plan => "what is the plan?".into(),
+        Question::Vitals => "what are the last vital signs?".into(),
+        Question::Given => "which drugs were given?".into(),
         Question::Summary => "what is charted for the tooth at hand?".into(),
+        Question::Vitals => "how are the vital signs?".into(),
+        Question::Given => "what was given?".into(),
         Question::Compare(None) => "how was the tooth at hand at the last visit?".into(),
         Question::Compare(Some(tooth)) => format!("how was tooth {tooth} at the last visit?"),
+        Question::Vitals => "how are the vital signs?".into(),
+        Question::Given => "what was given?".into(),
+    }
+}
+
+/// What is watched of the anaesthetic.
+fn watched(watching: &Watching) -> String {
+    match watching {
+        Watching::Vital { reading, .. } => format!("{} {}", reading.sign.title(), reading.text()),
+        Watching::Crisis(crisis) => format!("emergency: {}", crisis.text()),
+        Watching::Course(step) => format!("anaesthetic: {}", step.text()),
+        Watching::Drug { drug, amount, .. } => match amount {
+            Some(amount) => format!("{drug}, {} given", amount.text()),
+            None => format!("{drug} given, how much was not said"),
+        },
+        Watching::Wasted { drug, amount } => format!("{drug}, {} thrown away", amount.text()),
+        Watching::Witness(role) => format!("seen by the {}", role.word()),
+        Watching::Batch(batch) => format!("batch {batch}, of the drug entered last"),
     }
 }

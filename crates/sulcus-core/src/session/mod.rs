@@ -366,7 +366,7 @@ impl Session {
             .iter()
             .cloned()
             .partition(|phrase| phrase.is_question);
-        phrases.extend(read_back::of(record, entries));
+        phrases.extend(read_back::of(record, entries, &step.phrases));
         phrases.extend(read_back::replaced(record, entries));
         phrases.extend(questions);
         if !phrases.is_empty() {

@@ -9,19 +9,17 @@ use crate::terms::{
     Subject, ToothNumber, Value,
 };
 
-/// The read-back of entries that were just saved. Entries that are already told otherwise
-/// (a group of teeth, a chosen tooth) are left out.
-pub(super) fn of(record: &Record, entries: &[Entry]) -> Vec<Phrase> {
+/// The read-back of entries that were just saved. Entries that `told`, the phrases of the step, say back already (a
+/// group of teeth) are left out; what no phrase says is never left out.
+pub(super) fn of(record: &Record, entries: &[Entry], told: &[Phrase]) -> Vec<Phrase> {
+    let is_told = |number: u64| told.iter().any(|phrase| phrase.entries.contains(&number));
     let numbers: Vec<u64> = entries
         .iter()
         .filter(|entry| entry.event.is_value() && record.is_current(entry.number))
         .map(|entry| entry.number)
+        .filter(|number| !is_told(*number))
         .collect();
-    if is_group(record, &numbers) {
-        Vec::new()
-    } else {
-        of_numbers(record, &numbers)
-    }
+    of_numbers(record, &numbers)
 }
 
 /// What stood before where other values were just entered: nobody may think that both stand. What a question named or
@@ -73,21 +71,6 @@ fn is_same_value(one: &Event, other: &Event) -> bool {
         ) => one == other && because == reason,
         _ => false,
     }
-}
-
-/// The same plain finding on several teeth was said as one group and is told as one.
-fn is_group(record: &Record, numbers: &[u64]) -> bool {
-    let teeth: std::collections::BTreeSet<_> = numbers
-        .iter()
-        .filter_map(|number| record.entry(*number)?.event.tooth())
-        .collect();
-    let plain = numbers.iter().all(|number| {
-        matches!(
-            record.entry(*number).map(|c| &c.event),
-            Some(Event::FindingRecorded { finding, .. }) if matches!(finding.kind, Kind::Normal | Kind::Absent)
-        )
-    });
-    teeth.len() > 1 && plain
 }
 
 /// The read-back of these entries: one phrase for each run of one tooth.

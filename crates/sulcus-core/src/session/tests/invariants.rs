@@ -200,3 +200,28 @@ fn a_throat_pack_left_in_is_asked_about_until_it_was_seen() {
         crate::grammar::Situation::Table
     );
 }
+
+/// Whatever is entered is said back: what nobody hears, nobody can confirm or correct.
+#[test]
+fn everything_entered_is_said_back() {
+    for sentence in [
+        "missing one oh five and two oh five",
+        "tooth one oh one normal tooth one oh two normal",
+        "tooth one oh one missing tooth one oh two missing",
+        "upper incisors normal",
+        "rest normal",
+        "mobility two tooth one oh four",
+    ] {
+        let mut table = Table::open(Species::Dog);
+        table.say("tooth one oh eight");
+        table.say(sentence);
+        let unsaid: Vec<u64> = table
+            .record
+            .current()
+            .filter(|charted| charted.standing == Standing::Heard)
+            .map(|charted| charted.number)
+            .collect();
+        assert!(table.record.current().count() > 0, "{sentence}");
+        assert_eq!(unsaid, [0; 0], "{sentence}");
+    }
+}
