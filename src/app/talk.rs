@@ -871,8 +871,13 @@ impl Talk {
             }
             VoiceEvent::NoLoudspeaker { error } => vec![Line::Trouble(error.to_string())],
             VoiceEvent::LoudspeakerFound => {
-                let silent = self.read_backs.silent();
-                self.turn.say_back(self.desk.record(), &silent);
+                for phrase in self.read_backs.silent() {
+                    if phrase.entries.is_empty() {
+                        self.turn.push(self.desk.record(), vec![phrase], true);
+                    } else {
+                        self.turn.say_back(self.desk.record(), &phrase.entries);
+                    }
+                }
                 self.speak()
             }
             _ => Vec::new(),
@@ -893,13 +898,18 @@ impl Talk {
 
     /// What was being told made no sound, or not all of its sound: it stands on the screen, and nobody heard it.
     fn silent(&mut self, why: &str) -> Vec<Line> {
+        let was_alarm = self.turn.is_saying_alarm();
         let Some(phrase) = self.turn.said() else {
             return Vec::new();
         };
         self.troubles.ended(&phrase, self.now_ms);
-        self.read_backs.was_silent(&phrase);
         self.is_question_silent |= phrase.is_question;
-        match self.desk.not_heard(&phrase, why) {
+        let not_saved = self.desk.not_heard(&phrase, why);
+        // An alarm comes again by itself.
+        if !was_alarm {
+            self.read_backs.was_silent(phrase);
+        }
+        match not_saved {
             None => Vec::new(),
             Some(not_saved) => self.not_saved(not_saved),
         }

@@ -25,8 +25,8 @@ pub struct ReadBacks {
     ended: Vec<Ended>,
     /// Values of the tooth that was read back last, as far as they were told to their end: what a nurse confirms.
     last: Vec<u64>,
-    /// Values whose read-back made no sound.
-    silent: Vec<u64>,
+    /// What made no sound, to be said again when there is a loudspeaker.
+    silent: Vec<Phrase>,
 }
 
 impl ReadBacks {
@@ -81,12 +81,14 @@ impl ReadBacks {
     }
 
     /// No sound came of it, or not all.
-    pub fn was_silent(&mut self, phrase: &Phrase) {
-        self.silent.extend(&phrase.entries);
+    pub fn was_silent(&mut self, phrase: Phrase) {
+        if !self.silent.contains(&phrase) {
+            self.silent.push(phrase);
+        }
     }
 
     /// What was silent, to be said again.
-    pub fn silent(&mut self) -> Vec<u64> {
+    pub fn silent(&mut self) -> Vec<Phrase> {
         std::mem::take(&mut self.silent)
     }
 

@@ -20,6 +20,19 @@ use std::time::Instant;
 
 use regex::Regex;
 
+/// What the people at the table are told. Shown by `tests/live/failing.rs`.
+const CONVERSATION: &str = "\n## While people work\n\n\
+What the disk does not take is told before all that waits, and interrupts what is being said: three low blasts, \
+\"Not saved! Write it on paper.\" and whether the disk is full, takes no writes or answers with an error. It is said \
+again until somebody says \"confirm\", or touches \"Written down\" on the page.\n\
+What is said or pressed meanwhile is kept in memory, in order, and told as not saved; \"repeat\" reads it out. \
+Nothing can be confirmed while the disk takes nothing.\n\
+The disk is tried again after 1, 2, 4, 8 and 16 seconds and then every 30. When it takes it again, that is said, what \
+was kept is entered under the time at which it was said, and read back.\n\
+Who ends the program before that hears what is not saved, sees it as a list, and the exit code is 1.\n\
+A press on the page is answered as saved (200), refused (409) or not saved (507).\n\
+Entries that the disk lost are told before anything else at the start, and again when the visit is finished.\n";
+
 /// How much to try.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Effort {
@@ -152,6 +165,7 @@ fn page(rows: &[Row], figures: &[String]) -> String {
     for line in figures {
         writeln!(page, "| {} |", line.replace(' ', " | ")).expect("a string");
     }
+    page += CONVERSATION;
     page += "\n## What is not promised\n\n\
          The simulated disk keeps what was synced.\n\
          A real disk that says it synced and did not can lose the newest entries; the mark beside the journal then tells which.\n\

@@ -10,7 +10,6 @@ use crate::terms::{Entrance, Kind, MouthSide, Place, Side, Site, ToothNumber, Va
 pub fn wish(intent: &Intent) -> String {
     match intent {
         Intent::ChooseTooth(tooth) => format!("go to tooth {tooth}"),
-        Intent::Watch(watching) => format!("for the anaesthetic record: {watching:?}"),
         Intent::NextTooth => "go to the next tooth".into(),
         Intent::PreviousTooth => "go back to the tooth before".into(),
         Intent::RecordMillimetres { kind, spot, mm } => {
@@ -233,8 +232,6 @@ fn asked(question: Question) -> String {
         Question::Where => "where are we?".into(),
         Question::Order => "in which order are depths read?".into(),
         Question::Plan => "what is the plan?".into(),
-        Question::Vitals => "what are the last vital signs?".into(),
-        Question::Given => "which drugs were given?".into(),
         Question::Summary => "what is charted for the tooth at hand?".into(),
         Question::Vitals => "how are the vital signs?".into(),
         Question::Given => "what was given?".into(),
