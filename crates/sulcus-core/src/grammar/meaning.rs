@@ -110,7 +110,7 @@ names! {
 pub(super) fn check(book: &Book) -> Result<(), GrammarError> {
     for template in &book.templates {
         let name = template.intent.as_str();
-        if !NAMES.contains(&name) && !anaesthetic::NAMES.contains(&name) {
+        if Name::of(name).is_none() && !anaesthetic::NAMES.contains(&name) {
             return Err(GrammarError {
                 place: FilePlace {
                     file: "grammar".into(),
@@ -264,7 +264,10 @@ fn of_clause(slots: &Slots<'_>, species: Species) -> Option<Vec<Intent>> {
             reason: slots.named::<Reason>("reason"),
         })
     };
-    match Name::of(&slots.0.intent)? {
+    let Some(name) = Name::of(&slots.0.intent) else {
+        return one(anaesthetic::of_clause(slots.0)?);
+    };
+    match name {
         Name::ChooseTooth => one(Intent::ChooseTooth(slots.tooth()?)),
         Name::Next => one(Intent::NextTooth),
         Name::Back => one(Intent::PreviousTooth),
@@ -401,7 +404,8 @@ fn of_clause(slots: &Slots<'_>, species: Species) -> Option<Vec<Intent>> {
             _ => return None,
         })),
         Name::Finish => one(Intent::FinishVisit),
-        _ => one(anaesthetic::of_clause(slots.0)?),
+        // Said before others: `intents` makes it of what follows.
+        Name::Correct | Name::Each => None,
     }
 }
 
