@@ -370,6 +370,8 @@ fn keys_asked() -> std::collections::BTreeSet<String> {
                 .skip(1)
                 .flatten()
                 .map(|key| key.as_str().to_owned())
+                // The beginning of keys that are put together.
+                .filter(|key| !key.ends_with('-'))
                 .collect::<Vec<_>>()
         })
         .collect()

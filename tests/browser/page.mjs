@@ -1,7 +1,7 @@
 // What a nurse does at the table, in a real browser. Each step is checked; the first that fails ends the run.
 
 import assert from "node:assert/strict";
-import { SIZES as ALL_SIZES, faults, violations } from "./steps.mjs";
+import { SIZES as ALL_SIZES, faults, still, until, violations } from "./steps.mjs";
 import { CAT, DOG, Table, depths, dogVisit, finding, launch, presses } from "./table.mjs";
 
 const SIZES = [{ width: 1280, height: 800 }, { width: 800, height: 1280 }];
@@ -30,7 +30,7 @@ const closed = (page) => page.waitForFunction(() => !document.getElementById("sh
 /// The page shows what the other does, for long enough that a touch means it.
 async function settled(page, other) {
   const last = await other.evaluate(async () => (await import("/link.js")).link.state.visit.last);
-  await page.waitForFunction(async (last) => (await import("/link.js")).link.state.visit.last >= last, last);
+  await until(page, async (last) => (await import("/link.js")).link.state.visit.last >= last, last);
   await page.waitForTimeout(400);
 }
 const lag = (page) => page.evaluate(() => Number(document.documentElement.dataset.lagMs));
@@ -39,14 +39,18 @@ const accessible = async (page, where) => assert.deepEqual(await violations(page
 const fits = async (page, where) => assert.deepEqual(await faults(page), [], where);
 const pad = (page, key) => page.locator(`#pad [data-key="${key}"]`);
 const inSheet = (page, name) => page.locator("#sheet").getByRole("button", { name, exact: typeof name === "string" });
-/// Nothing is under way any more.
-const still = (page) => page.waitForFunction(async () => !(await import("/link.js")).isBusy() && document.documentElement.dataset.busy !== "yes" && !document.querySelector(".cell.waits"));
 async function confirmAll(page) {
   await still(page);
   await page.click("#confirm");
   await inSheet(page, /^Confirm (all|it)/).click();
   await closed(page);
 }
+/// All that the page says of presses from now on: what passes quickly is not missed on a slow machine.
+const listenToOutcomes = (page) => page.evaluate(() => {
+  globalThis.outcomes = [];
+  new MutationObserver(() => globalThis.outcomes.push(document.getElementById("outcome").textContent)).observe(document.getElementById("outcome"), { childList: true, characterData: true, subtree: true });
+});
+const outcomeWas = (page, words) => page.waitForFunction((words) => globalThis.outcomes.some((one) => one.includes(words)), words);
 /// As the program under a microphone sends it: nobody listens here, so the page is told so.
 const withMicrophone = (page, is) => page.evaluate(async (is) => {
   const { link } = await import("/link.js");
@@ -175,7 +179,7 @@ try {
     await block("Left", /^0.5 .*over/);
     // 4.5 mg of 4.3: the vet is asked, nothing is entered yet.
     for (const one of [nurse, machine]) await asked(one);
-    await shows(machine, "#ask-text", "over the ceiling");
+    await shows(machine, "#ask-text", "ceiling");
     await nurse.waitForTimeout(900);
     await nurse.click("#no");
     await nurse.click("#procedure");
@@ -375,14 +379,15 @@ try {
   });
 
   await step("a second touch while one is under way does nothing else, and says so; waiting is told", async () => {
+    await listenToOutcomes(nurse);
     let release;
     const held = new Promise((go) => { release = go; });
     await nurse.route("**/api/press", async (route) => { await held; await route.continue(); }, { times: 1 });
     await nurse.locator('#findings [data-key="mobility-2"]').click();
-    await shows(nurse, "#outcome", "mobility 2: sending");
+    await outcomeWas(nurse, "mobility 2: sending");
     await nurse.locator('#findings [data-key="gingivitis-3"]').click();
-    await shows(nurse, "#outcome", "One moment");
-    await shows(nurse, "#outcome", "sending for");
+    await outcomeWas(nurse, "One moment");
+    await outcomeWas(nurse, "sending for");
     await accessible(nurse, "slow");
     release();
     await still(nurse);
@@ -404,7 +409,7 @@ try {
     for (const [status, body, words] of answers) {
       await nurse.route("**/api/press", (route) => route.fulfill({ status, json: body }), { times: 1 });
       await pad(nurse, "mm-2").click();
-      await shows(nurse, "#outcome", words);
+      await outcomeWas(nurse, words);
       await shows(nurse, "#trouble", words.slice(0, 10));
       await shows(nurse, "#pad-title", "104 mid palatal");
       assert.equal(await nurse.locator(".cell.waits").count(), 0);
@@ -429,12 +434,12 @@ try {
     await fits(nurse, "looking");
     await accessible(nurse, "looking");
     await shows(machine, "#tooth-number", "104");
-    assert.equal(await nurse.locator("#pad").isVisible(), false);
+    assert.equal(await nurse.locator("#figures").isVisible(), false);
     assert.equal(await cell(nurse, "buccal").isDisabled(), true);
     await nurse.keyboard.press("2");
     await presses(machine, [finding(104, "plaque", { grade: 1 })]);
     // What is entered elsewhere takes nobody's view away.
-    await nurse.waitForFunction(async () => (await import("/link.js")).link.state.said.join().includes("plaque"));
+    await until(nurse, async () => (await import("/link.js")).link.state.said.join().includes("plaque"));
     await shows(nurse, "#tooth-number", "204");
     await nurse.click("#go-there");
     await shows(machine, "#tooth-number", "204");
@@ -477,7 +482,7 @@ try {
         }, tooth));
         const [x, y] = await at();
         await phone.touchscreen.tap(x, y);
-        await phone.waitForFunction(async (tooth) => (await import("/link.js")).link.state.visit.tooth === tooth, tooth);
+        await until(phone, async (tooth) => (await import("/link.js")).link.state.visit.tooth === tooth, tooth);
         await still(phone);
         assert.equal(await phone.locator("#zoom-out").isVisible(), false, "the whole mouth is back");
       }
@@ -586,7 +591,7 @@ try {
     await shows(nurse, "#awaited", "Finished");
     for (const id of ["undo", "note", "pause", "procedure", "around"]) assert.equal(await nurse.locator("#" + id).isDisabled(), true, id);
     assert.equal(await nurse.locator(".chip", { hasText: "mobility" }).isDisabled(), true);
-    assert.equal(await nurse.locator("#pad").isVisible(), false);
+    assert.equal(await nurse.locator("#figures").isVisible(), false);
     await nurse.click("#on");
     await shows(nurse, "#tooth-number", "103");
     await nurse.click("#go-back");
@@ -624,7 +629,7 @@ try {
     await nurse.fill("#after-text", "a tooth was forgotten");
     await nurse.click("text=Open the visit again");
     await shows(machine, "#pad-title", "104");
-    assert.equal(await machine.locator("#pad").isVisible(), true);
+    await machine.waitForSelector("#figures", { state: "visible" });
     await presses(machine, [{ do: "finish" }, { do: "yes" }]);
     await shows(nurse, "#awaited", "Finished");
     // The record tells both.
@@ -798,6 +803,18 @@ try {
   });
 
   assert.deepEqual(troubles, []);
+} catch (error) {
+  // What stood on the pages when it went wrong.
+  console.log(error, troubles);
+  for (const context of browser.contexts()) for (const page of context.pages()) {
+    console.log(await page.evaluate(async () => {
+      const { state } = (await import("/link.js")).link;
+      const text = (id) => document.getElementById(id)?.textContent;
+      return JSON.stringify({ live: document.documentElement.dataset.live, busy: document.documentElement.dataset.busy, outcome: text("outcome"), trouble: text("trouble"), tooth: text("tooth-number"),
+        sheet: document.getElementById("sheet").open && text("sheet-title"), focus: document.activeElement.id || document.activeElement.dataset.key, said: state?.said, question: state?.question });
+    }).catch(String));
+  }
+  throw error;
 } finally {
   await browser.close();
   await table.close();

@@ -39,6 +39,7 @@ export class Table {
 
   /// As a power cut would for the process.
   async kill() {
+    if (this.child.exitCode !== null || this.child.signalCode !== null) return;
     const gone = new Promise((done) => this.child.once("exit", done));
     this.child.kill("SIGKILL");
     await gone;

@@ -8,7 +8,7 @@
 import assert from "node:assert/strict";
 import { writeFile } from "node:fs/promises";
 import { fileURLToPath } from "node:url";
-import { Hand } from "./steps.mjs";
+import { Hand, until } from "./steps.mjs";
 import { Table, launch } from "./table.mjs";
 
 const AIMS = { six: 7, jaw: 3, ten: 55, visit: 85 };
@@ -122,7 +122,7 @@ async function visit(browser, screen) {
       await hand.touch("#more");
       await hand.sheet("Finish the visit");
       await hand.sheet("Yes");
-      await page.waitForFunction(async () => { const { state } = (await import("/link.js")).link; return state.question || !state.visit.is_open; });
+      await until(page, async () => { const { state } = (await import("/link.js")).link; return state.question || !state.visit.is_open; });
       if (await page.locator("#ask").isVisible()) await hand.yes();
       await shows("#awaited", "Finished");
     });
@@ -137,7 +137,7 @@ async function visit(browser, screen) {
     const jawFrom = hand.touches;
     await hand.touch("#rest");
     await hand.sheet(/^Upper jaw/);
-    await page.waitForFunction(async () => (await import("/link.js")).link.state.missing.every((tooth) => tooth >= 300));
+    await until(page, async () => (await import("/link.js")).link.state.missing.every((tooth) => tooth >= 300));
     const jaw = hand.touches - jawFrom;
     return { parts, six: sixAlone, jaw, ten, visit: whole };
   } finally {

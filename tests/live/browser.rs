@@ -45,3 +45,8 @@ fn run(script: &str) {
 fn the_page_works_in_a_browser() {
     run("page.mjs");
 }
+
+#[test]
+fn a_visit_by_touch_takes_no_more_touches_than_promised() {
+    run("touches.mjs");
+}

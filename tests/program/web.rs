@@ -417,9 +417,325 @@ fn guessing_is_stopped() {
         statuses.contains(&401) && statuses.contains(&429),
         "{statuses:?}"
     );
-    // The right one is not tried either while the limit holds.
+    // Guessing 256 bits is hopeless, so the right one is taken all the same: nobody can lock the owner out.
     let right = format!(r#"{{"secret":"{}"}}"#, program.secret);
-    assert_eq!(program.post("/api/enter", "", &right).status, 429);
+    assert_eq!(program.post("/api/enter", "", &right).status, 204);
+}
+
+/// Files and sockets that the program holds open.
+#[cfg(target_os = "linux")]
+fn open_files(program: &Program) -> usize {
+    std::fs::read_dir(format!("/proc/{}/fd", program.child.id()))
+        .expect("the program's files")
+        .count()
+}
+
+/// One request on a connection that stays open; the head of the answer.
+fn ask_on(stream: &mut TcpStream, text: &str) -> String {
+    stream.write_all(text.as_bytes()).expect("sent");
+    let mut head = Vec::new();
+    let mut byte = [0; 1];
+    while !head.ends_with(b"\r\n\r\n") {
+        if stream.read(&mut byte).unwrap_or(0) == 0 {
+            break;
+        }
+        head.push(byte[0]);
+    }
+    let head = String::from_utf8_lossy(&head).into_owned();
+    let length = head.lines().find_map(|line| {
+        let (name, value) = line.split_once(": ")?;
+        name.eq_ignore_ascii_case("content-length")
+            .then(|| value.parse::<usize>().ok())?
+    });
+    let mut body = vec![0; length.unwrap_or(0)];
+    stream.read_exact(&mut body).expect("the body");
+    head
+}
+
+#[cfg(target_os = "linux")]
+#[test]
+fn idle_connections_of_strangers_stop_nobody() {
+    for is_tls in [false, true] {
+        let data = tempfile::tempdir().expect("a folder");
+        let more: &[&str] = if is_tls { &["--open-to-network"] } else { &[] };
+        let program = Program::start(&data, 0, more);
+        let before = open_files(&program);
+        let host = program.host();
+        let keep = |path: &str, cookie: &str| {
+            let cookie = if cookie.is_empty() {
+                String::new()
+            } else {
+                format!("Cookie: {cookie}\r\n")
+            };
+            format!("GET {path} HTTP/1.1\r\nHost: {host}\r\n{cookie}\r\n")
+        };
+        // Hers stays open, let in.
+        let mut hers = None;
+        if !is_tls {
+            let cookie = program.enter();
+            let mut stream = TcpStream::connect(("127.0.0.1", program.port)).expect("a connection");
+            let head = ask_on(&mut stream, &keep("/api/visits", &cookie));
+            assert!(head.starts_with("HTTP/1.1 200"), "{head}");
+            hers = Some((stream, cookie));
+        }
+        // Strangers: idle after a request that needs no cookie, or before any handshake.
+        let strangers: Vec<TcpStream> = (0..600)
+            .filter_map(|_| {
+                let mut stream = TcpStream::connect(("127.0.0.1", program.port)).ok()?;
+                if !is_tls {
+                    let _ = stream.write_all(keep("/icon.svg", "").as_bytes());
+                }
+                Some(stream)
+            })
+            .collect();
+        assert!(strangers.len() > 500, "{}", strangers.len());
+        // All have been taken in, and all but the newest closed again.
+        let limit = before + 200;
+        let from = std::time::Instant::now();
+        while open_files(&program) > before + 60 && from.elapsed() < Duration::from_secs(60) {
+            assert!(open_files(&program) < limit, "more than {limit} files open");
+            std::thread::sleep(Duration::from_millis(50));
+        }
+        if let Some((stream, cookie)) = &mut hers {
+            let head = ask_on(stream, &keep("/api/visits", cookie));
+            assert!(head.starts_with("HTTP/1.1 200"), "hers was closed: {head}");
+            assert_eq!(program.press(cookie, 0, OPEN).status, 200);
+        } else {
+            let (shell, _) = over_tls(&program, &request("GET", "/", &host, &[], ""));
+            assert_eq!(shell.status, 200);
+        }
+        let held = open_files(&program);
+        assert!(held < before + 60, "{held} files open, {before} before");
+    }
+}
+
+#[cfg(unix)]
+#[test]
+fn every_file_is_for_the_owner_of_the_account_alone() {
+    use std::os::unix::fs::PermissionsExt;
+    let data = tempfile::tempdir().expect("a folder");
+    let program = Program::start(&data, 0, &["--open-to-network"]);
+    assert_eq!(pair(&program, &program.secret).status, 204);
+    let mut names = Vec::new();
+    for entry in std::fs::read_dir(data.path()).expect("the folder") {
+        let entry = entry.expect("an entry");
+        let mode = entry.metadata().expect("its data").permissions().mode();
+        let name = entry.file_name().to_string_lossy().into_owned();
+        assert_eq!(mode & 0o077, 0, "{name}: {mode:o}");
+        names.push(name);
+    }
+    for wanted in ["page-browsers.json", "page-key.der", "page-certificate.der"] {
+        assert!(names.iter().any(|name| name.ends_with(wanted)), "{names:?}");
+    }
+}
+
+fn browsers(data: &TempDir, more: &[&str]) -> (Option<i32>, String) {
+    let out = Command::new(env!("CARGO_BIN_EXE_sulcus"))
+        .arg("--data")
+        .arg(data.path())
+        .arg("browsers")
+        .args(more)
+        .output()
+        .expect("it runs");
+    let text =
+        String::from_utf8_lossy(&out.stdout).into_owned() + &String::from_utf8_lossy(&out.stderr);
+    (out.status.code(), text)
+}
+
+#[test]
+fn browsers_are_listed_and_shut_out_by_command_and_page() {
+    let (data, program) = fresh();
+    assert_eq!(
+        browsers(&data, &[]),
+        (Some(0), "no browser is let in\n".into())
+    );
+    let (one, other, third) = (program.enter(), program.enter(), program.enter());
+    let (code, list) = browsers(&data, &[]);
+    assert_eq!(code, Some(0));
+    assert_eq!(list.lines().count(), 3, "{list}");
+    assert!(
+        list.contains("127.0.0.1") && list.contains("let in until"),
+        "{list}"
+    );
+    let id = list.split(' ').next().expect("an id").to_owned();
+
+    // A page that is open ends too.
+    let mut stream = TcpStream::connect(("127.0.0.1", program.port)).expect("a connection");
+    stream
+        .set_read_timeout(Some(Duration::from_secs(30)))
+        .expect("a limit");
+    let live = request("GET", "/api/live", &program.host(), &[("Cookie", &one)], "");
+    stream.write_all(live.as_bytes()).expect("sent");
+    assert_eq!(browsers(&data, &["--shut", "zzzzzz"]).0, Some(1));
+    let (code, text) = browsers(&data, &["--shut", &id]);
+    assert_eq!((code, text), (Some(0), format!("shut out: {id}\n")));
+    assert!(
+        Answer::read(&mut stream).status == 200,
+        "it was live before"
+    );
+    let words = |cookie: &str| program.get("/api/words", &[("Cookie", cookie)]).status;
+    assert_eq!((words(&one), words(&other), words(&third)), (401, 200, 200));
+
+    // The page lists them, and shuts out all but itself.
+    let listed = program.get("/api/browsers", &[("Cookie", &other)]);
+    let listed: serde_json::Value = serde_json::from_str(&listed.body).expect("JSON");
+    assert_eq!(listed.as_array().map(Vec::len), Some(2));
+    assert!(!listed.to_string().contains("hash"), "{listed}");
+    assert_eq!(
+        program
+            .post("/api/browsers/shut", "", r#"{"id":null}"#)
+            .status,
+        401
+    );
+    assert_eq!(
+        program
+            .post("/api/browsers/shut", &other, r#"{"id":"nobody"}"#)
+            .status,
+        404
+    );
+    assert_eq!(
+        program
+            .post("/api/browsers/shut", &other, r#"{"id":null}"#)
+            .status,
+        204
+    );
+    assert_eq!((words(&other), words(&third)), (200, 401));
+    assert_eq!(browsers(&data, &["--shut", "all"]).1, "shut out: 1\n");
+    assert_eq!(words(&other), 401);
+}
+
+#[test]
+fn papers_are_for_those_let_in_and_change_nothing() {
+    let (_data, program) = fresh();
+    let cookie = program.enter();
+    assert_eq!(program.press(&cookie, 0, OPEN).status, 200);
+    assert_eq!(program.press(&cookie, 1, ABSENT).status, 200);
+    let state = program.state(&cookie);
+    let visit = state["visit"]["visit"].as_str().expect("an id").to_owned();
+    let before = last(&state);
+    for (paper, kind, start) in [
+        ("report.pdf", "application/pdf", "%PDF"),
+        ("owner.pdf", "application/pdf", "%PDF"),
+        ("record.json", "application/json", "{"),
+        ("record.fhir.json", "application/fhir+json", "{"),
+        ("record.csv", "text/csv; charset=utf-8", "visit"),
+    ] {
+        let path = format!("/api/papers/{visit}/{paper}");
+        assert_eq!(program.get(&path, &[]).status, 401, "{paper}");
+        let answer = program.get(&path, &[("Cookie", &cookie)]);
+        assert_eq!(answer.status, 200, "{paper}: {}", answer.body);
+        assert_eq!(answer.header("content-type"), Some(kind));
+        assert!(
+            answer.body.starts_with(start),
+            "{paper}: {}",
+            &answer.body[..40]
+        );
+    }
+    for path in [
+        format!("/api/papers/{visit}/journal.sqlite"),
+        format!("/api/papers/{visit}/..%2f..%2fetc%2fpasswd"),
+        "/api/papers/..%2f..%2fjournal.sqlite/report.pdf".to_owned(),
+        "/api/papers/00000000-0000-0000-0000-000000000000/report.pdf".to_owned(),
+    ] {
+        let answer = program.get(&path, &[("Cookie", &cookie)]);
+        assert_eq!(answer.status, 404, "{path}: {answer:?}");
+    }
+    assert_eq!(last(&program.state(&cookie)), before);
+}
+
+#[test]
+fn after_the_end_words_are_added_and_the_visit_is_opened_with_a_reason() {
+    let (_data, program) = fresh();
+    let cookie = program.enter();
+    assert_eq!(program.press(&cookie, 0, OPEN).status, 200);
+    let visit = program.state(&cookie)["visit"]["visit"].to_string();
+    let press = |what: &str, text: &str| {
+        let press = format!(r#"{{"do":"{what}","with":{{"visit":{visit},"text":"{text}"}}}}"#);
+        program.press(&cookie, 99, &press)
+    };
+    // While it is open, neither means anything.
+    assert_eq!(press("addendum", "x").status, 409);
+    assert_eq!(press("reopen", "x").status, 409);
+    for wish in [r#"{"do":"finish"}"#, r#"{"do":"yes"}"#] {
+        let seen = last(&program.state(&cookie));
+        assert_eq!(program.press(&cookie, seen, wish).status, 200);
+    }
+    assert_eq!(press("addendum", "  ").status, 422);
+    assert_eq!(press("reopen", "").status, 422);
+    assert_eq!(press("addendum", "told by telephone").status, 200);
+    let state = program.state(&cookie);
+    assert_eq!(state["visit"]["is_open"], false);
+    assert_eq!(state["visit"]["addenda"][0]["text"], "told by telephone");
+    let nobody =
+        r#"{"do":"reopen","with":{"visit":"00000000-0000-0000-0000-000000000000","text":"x"}}"#;
+    assert_eq!(program.press(&cookie, 99, nobody).status, 409);
+    assert_eq!(press("reopen", "a tooth was forgotten").status, 200);
+    let state = program.state(&cookie);
+    assert_eq!(state["visit"]["is_open"], true);
+    assert_eq!(
+        state["visit"]["reopenings"][0]["text"],
+        "a tooth was forgotten"
+    );
+}
+
+#[test]
+fn only_the_values_of_the_list_are_confirmed() {
+    let (_data, program) = fresh();
+    let cookie = program.enter();
+    assert_eq!(program.press(&cookie, 0, OPEN).status, 200);
+    let two = ABSENT.replace("105", "205");
+    for press in [ABSENT, &two] {
+        assert_eq!(program.press(&cookie, 9, press).status, 200);
+    }
+    let entry_of = |state: &serde_json::Value, number: u16| {
+        let teeth = state["visit"]["teeth"].as_array().expect("teeth");
+        let tooth = teeth.iter().find(|tooth| tooth["tooth"] == number);
+        tooth.expect("the tooth")["values"][0].clone()
+    };
+    let state = program.state(&cookie);
+    let entry = entry_of(&state, 105)["entry"].to_string();
+    let these = format!(r#"{{"do":"confirm_these","with":{{"entries":[{entry},9999]}}}}"#);
+    assert_eq!(program.press(&cookie, last(&state), &these).status, 200);
+    let state = program.state(&cookie);
+    assert_eq!(entry_of(&state, 105)["is_confirmed"], true);
+    assert_eq!(entry_of(&state, 205)["is_confirmed"], false);
+    // With a question open it would be a yes.
+    let extract = r#"{"do":"decide","with":{"tooth":104,"decision":"extract","months":null,"treatment":null,"reason":null}}"#;
+    assert_eq!(program.press(&cookie, last(&state), extract).status, 200);
+    let entry = entry_of(&state, 205)["entry"].to_string();
+    let these = format!(r#"{{"do":"confirm_these","with":{{"entries":[{entry}]}}}}"#);
+    assert_eq!(program.press(&cookie, 9999, &these).status, 409);
+}
+
+#[test]
+fn the_words_of_the_page_hold_nothing_of_a_visit_and_follow_the_clinics_language() {
+    let data = tempfile::tempdir().expect("a folder");
+    std::fs::write(data.path().join("clinic.toml"), "page_language = \"de\"\n").expect("written");
+    let program = Program::start(&data, 0, &[]);
+    let cookie = program.enter();
+    assert_eq!(program.press(&cookie, 0, OPEN).status, 200);
+    let words = program.get("/api/messages", &[]);
+    assert_eq!(words.status, 200);
+    assert!(
+        words.body.contains("\"de\"") && words.body.contains("Ja"),
+        "{}",
+        words.body
+    );
+    assert!(!words.body.contains("Pepper"));
+    drop(program);
+    std::fs::write(data.path().join("clinic.toml"), "page_language = \"xx\"\n").expect("written");
+    let out = Command::new(env!("CARGO_BIN_EXE_sulcus"))
+        .arg("--data")
+        .arg(data.path())
+        .args(["serve", "--port", "0"])
+        .output()
+        .expect("it runs");
+    assert_eq!(out.status.code(), Some(1));
+    let told = String::from_utf8_lossy(&out.stderr);
+    assert!(
+        told.contains("page_language") && told.contains("en, de"),
+        "{told}"
+    );
 }
 
 #[test]
@@ -732,7 +1048,7 @@ fn the_clinics_own_solutions_and_limits_count() {
     let more = BLOCK.replace(":80", ":50");
     assert_eq!(program.press(&cookie, seen, &more).status, 200);
     let question = program.state(&cookie)["question"].to_string();
-    assert!(question.contains("over the ceiling"), "{question}");
+    assert!(question.contains("the ceiling is 12.4"), "{question}");
 }
 
 #[test]
@@ -837,6 +1153,30 @@ impl rustls::client::danger::ServerCertVerifier for AnyCertificate {
 
 /// One request over TLS; the answer and the certificate's fingerprint.
 fn over_tls(program: &Program, text: &str) -> (Answer, String) {
+    let (answer, certificate) = over_tls_from([127, 0, 0, 1], program, text);
+    let hash = Sha256::digest(&certificate);
+    let fingerprint = hash.iter().map(|byte| format!("{byte:02X}")).collect();
+    (answer, fingerprint)
+}
+
+/// A connection from one of this machine's own addresses.
+fn connected_from(address: [u8; 4], port: u16) -> TcpStream {
+    let runtime = tokio::runtime::Builder::new_current_thread()
+        .enable_io()
+        .build()
+        .expect("a runtime");
+    let stream = runtime.block_on(async {
+        let socket = tokio::net::TcpSocket::new_v4().expect("a socket");
+        socket.bind((address, 0).into()).expect("its address");
+        socket.connect(([127, 0, 0, 1], port).into()).await
+    });
+    let stream = stream.expect("a connection").into_std().expect("plain");
+    stream.set_nonblocking(false).expect("blocking");
+    stream
+}
+
+/// The answer and the certificate.
+fn over_tls_from(address: [u8; 4], program: &Program, text: &str) -> (Answer, Vec<u8>) {
     let provider = rustls::crypto::ring::default_provider();
     let verifier = Arc::new(AnyCertificate {
         seen: Mutex::default(),
@@ -850,19 +1190,22 @@ fn over_tls(program: &Program, text: &str) -> (Answer, String) {
         .with_no_client_auth();
     let name = rustls::pki_types::ServerName::try_from("127.0.0.1").expect("a name");
     let client = rustls::ClientConnection::new(Arc::new(config), name).expect("a client");
-    let stream = TcpStream::connect(("127.0.0.1", program.port)).expect("a connection");
+    let stream = connected_from(address, program.port);
     stream
         .set_read_timeout(Some(Duration::from_secs(20)))
         .expect("a limit");
     let mut stream = rustls::StreamOwned::new(client, stream);
     stream.write_all(text.as_bytes()).expect("sent");
     let answer = Answer::read(&mut stream);
-    let hash = Sha256::digest(&*verifier.seen.lock().expect("whole"));
-    let fingerprint = hash.iter().map(|byte| format!("{byte:02X}")).collect();
-    (answer, fingerprint)
+    let certificate = verifier.seen.lock().expect("whole").clone();
+    (answer, certificate)
 }
 
 fn pair(program: &Program, code: &str) -> Answer {
+    pair_from([127, 0, 0, 1], program, code)
+}
+
+fn pair_from(address: [u8; 4], program: &Program, code: &str) -> Answer {
     let host = program.host();
     let origin = format!("https://{host}");
     let headers = [
@@ -870,11 +1213,61 @@ fn pair(program: &Program, code: &str) -> Answer {
         ("Content-Type", "application/json"),
     ];
     let body = format!(r#"{{"secret":"{code}"}}"#);
-    over_tls(
-        program,
-        &request("POST", "/api/enter", &host, &headers, &body),
-    )
-    .0
+    let text = request("POST", "/api/enter", &host, &headers, &body);
+    over_tls_from(address, program, &text).0
+}
+
+/// The times between which a certificate is good, as its DER holds them.
+fn validity(certificate: &[u8]) -> Vec<jiff::civil::Date> {
+    certificate
+        .windows(15)
+        // UTCTime of 13 letters: YYMMDDHHMMSSZ.
+        .filter(|bytes| bytes[0] == 0x17 && bytes[1] == 13)
+        .filter_map(|bytes| {
+            let text = std::str::from_utf8(&bytes[2..8]).ok()?;
+            let part = |at: usize| text[at..at + 2].parse::<i8>().ok();
+            jiff::civil::Date::new(2000 + i16::from(part(0)?), part(2)?, part(4)?).ok()
+        })
+        .collect()
+}
+
+#[test]
+fn the_certificate_is_of_two_years_and_bears_our_name() {
+    let data = tempfile::tempdir().expect("a folder");
+    let program = Program::start(&data, 0, &["--open-to-network"]);
+    let text = request("GET", "/", &program.host(), &[], "");
+    let (_, certificate) = over_tls_from([127, 0, 0, 1], &program, &text);
+    let contains = |words: &[u8]| certificate.windows(words.len()).any(|part| part == words);
+    assert!(contains(b"sulcus, page of this clinic"));
+    assert!(!contains(b"rcgen"));
+    let times = validity(&certificate);
+    let [from, until] = times.as_slice() else {
+        panic!("{times:?}");
+    };
+    let days = (*until - *from).get_days();
+    assert!((720..=732).contains(&days), "{from} to {until}");
+
+    // One that ends soon, and one of an older version that ran for ever, are made anew.
+    let first = program.fingerprint.clone();
+    drop(program);
+    let until = |data: &TempDir| {
+        std::fs::read_dir(data.path())
+            .expect("the folder")
+            .filter_map(|entry| Some(entry.ok()?.path()))
+            .find(|path| {
+                path.to_string_lossy()
+                    .ends_with("page-certificate-until.txt")
+            })
+            .expect("its end")
+    };
+    std::fs::write(until(&data), "2020-01-01T00:00:00Z\n").expect("written");
+    let second = Program::start(&data, 0, &["--open-to-network"]);
+    assert_ne!(second.fingerprint, first);
+    let fingerprint = second.fingerprint.clone();
+    drop(second);
+    std::fs::remove_file(until(&data)).expect("removed");
+    let third = Program::start(&data, 0, &["--open-to-network"]);
+    assert_ne!(third.fingerprint, fingerprint);
 }
 
 #[test]
@@ -907,19 +1300,19 @@ fn other_machines_need_tls_and_the_code() {
     let next = program.shown("Pairing code: ");
     assert_ne!(next, code);
     assert_eq!(pair(&program, &code).status, 401);
-    // After five wrong tries the shown code is worthless too.
+    // After five wrong tries the address has to wait, with the right code too; the owner's other machine has not.
     let wrong = if next == "0000 0000" {
         "1111 1111"
     } else {
         "0000 0000"
     };
+    // One was tried above already: the spent code.
     for _ in 0..4 {
         assert_eq!(pair(&program, wrong).status, 401);
     }
-    let fresh = program.shown("Pairing code: ");
-    assert_ne!(fresh, next);
-    assert_eq!(pair(&program, &next).status, 401);
-    assert_eq!(pair(&program, &fresh).status, 204);
+    assert_eq!(pair(&program, wrong).status, 429);
+    assert_eq!(pair(&program, &next).status, 429);
+    assert_eq!(pair_from([127, 0, 0, 2], &program, &next).status, 204);
 
     // The same certificate after a restart: people compare its fingerprint once.
     let (port, fingerprint) = (program.port, program.fingerprint.clone());

@@ -121,8 +121,9 @@ export function post(path, body) {
   });
 }
 
-/// Whether a press is under way.
-export const isBusy = () => underWay !== null;
+/// Whether a press is under way or waits for its turn; told by the page's root too, for its look.
+export const isBusy = () => underWay !== null || queue.length > 0;
+const tellBusy = () => { document.documentElement.dataset.busy = isBusy() ? "yes" : "no"; };
 
 /// Sends one wish; true where it was taken. `words` name it for the person.
 export async function press(name, content, words = "") {
@@ -146,6 +147,7 @@ export function inTurn(name, content, words, done) {
     return false;
   }
   queue.push({ wish: { do: name, with: content }, words, done });
+  tellBusy();
   if (queue.length === 1) work();
   return true;
 }
@@ -164,6 +166,7 @@ async function work() {
       queue = [];
     }
   }
+  tellBusy();
 }
 
 /// The state of the page holds what the answer spoke of.
@@ -178,6 +181,7 @@ async function send(wish, words) {
   let ended;
   const fromMs = Date.now();
   underWay = { words, ended: new Promise((done) => { ended = done; }) };
+  tellBusy();
   link.onOutcome({ kind: "sending", words });
   const slow = setInterval(() => link.onOutcome({ kind: "slow", words, seconds: Math.floor((Date.now() - fromMs) / 1000) }), SLOW_MS);
   let outcome;
@@ -191,6 +195,7 @@ async function send(wish, words) {
   }
   clearInterval(slow);
   underWay = null;
+  tellBusy();
   ended();
   link.onOutcome(outcome);
   return outcome;

@@ -3,7 +3,7 @@
 //
 // Invariant: a reading goes to the site that was marked when it was touched, whatever came meanwhile.
 
-import { inTurn, isBusy, link, press } from "./link.js";
+import { inTurn, link, press } from "./link.js";
 import { t } from "./messages.js";
 import * as sheet from "./sheet.js";
 import { html, siteWords } from "./tooth.js";
@@ -360,10 +360,5 @@ export class Pad {
       { name: "work", words: t("work-done"), look: "small", plain: true, on: () => sheet.work(this.tooth) },
       { name: "strike", words: t("withdraw-all-short"), look: "small", plain: true, on: () => sheet.strike(this.tooth) },
     ], isOn);
-  }
-
-  /// Whether a reading is still on its way.
-  isWaiting() {
-    return this.pending.size > 0 || isBusy();
   }
 }

@@ -2,7 +2,7 @@
 
 import * as after from "./after.js";
 import * as alarm from "./alarm.js";
-import { enter, isBusy, link, look, post, press, reconnect, start } from "./link.js";
+import { enter, link, look, post, press, reconnect, start } from "./link.js";
 import { language, t } from "./messages.js";
 import { Mouth } from "./mouth.js";
 import { Pad } from "./pad.js";
@@ -107,7 +107,10 @@ function showConfirm(state, visit) {
 }
 
 function showHeard(state) {
-  text("awaited", state.has_microphone || state.visit?.tooth || !state.visit ? state.awaited : t("touch-a-tooth"));
+  const visit = state.visit;
+  // Without a microphone nobody can say a number.
+  const isTouchOnly = visit?.is_open && visit.tooth === null && !state.has_microphone && state.is_listening && !state.question;
+  text("awaited", isTouchOnly ? t("touch-a-tooth") : state.awaited);
   text("told", state.said.join(". "));
   $("told-title").hidden = !state.said.length;
   const heard = state.heard;
@@ -339,7 +342,6 @@ let outcomeTimer = null;
 let readUntilMs = 0; // What tells that nothing was done stays long enough to be read.
 link.onOutcome = ({ kind, words, why, seconds }) => {
   const node = $("outcome");
-  root.dataset.busy = kind === "sending" || kind === "slow" || isBusy() ? "yes" : "no";
   if (kind === "slow" && Date.now() < readUntilMs) return;
   if (kind === "wait") readUntilMs = Date.now() + READ_MS;
   clearTimeout(outcomeTimer);

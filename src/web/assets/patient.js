@@ -74,7 +74,7 @@ export function note(tooth) {
 
 /// Search of earlier visits.
 export async function visits(onCompare) {
-  const input = html("input", { id: "search", type: "search", maxlength: "80", autocomplete: "off", "data-first": true });
+  const input = html("input", { id: "search", type: "text", maxlength: "80", autocomplete: "off", "data-first": true });
   const list = html("div", { class: "hits", "aria-live": "polite" });
   const search = async () => {
     const hits = await look("/api/visits?q=" + encodeURIComponent(input.value));
