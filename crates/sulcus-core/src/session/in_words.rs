@@ -79,10 +79,6 @@ pub fn wish(intent: &Intent) -> String {
         },
         Intent::Watch(watching) => watched(watching),
         Intent::FinishVisit => "finish the examination".into(),
-        // The words of the variant with its values: no two read the same.
-        Intent::Watch(watching) => {
-            format!("for the anaesthetic: {}", spaced(&format!("{watching:?}")))
-        }
     }
 }
 
@@ -201,31 +197,6 @@ fn of_place(place: Place) -> String {
     }
 }
 
-/// Names of the program as words: "HeartRate { per_minute: 90 }" as "heart rate, per minute 90".
-fn spaced(name: &str) -> String {
-    let mut words = String::new();
-    for letter in name.chars() {
-        match letter {
-            '{' | '(' | ',' if words.ends_with(", ") => {}
-            '{' | '(' | ',' => {
-                words.truncate(words.trim_end().len());
-                words.push_str(", ");
-            }
-            '}' | ')' | ':' | '"' | '[' | ']' => {}
-            '_' => words.push(' '),
-            ' ' if words.ends_with(' ') => {}
-            letter if letter.is_uppercase() => {
-                if !words.is_empty() && !words.ends_with(' ') {
-                    words.push(' ');
-                }
-                words.extend(letter.to_lowercase());
-            }
-            letter => words.push(letter),
-        }
-    }
-    words.trim_end_matches([' ', ',']).to_owned()
-}
-
 fn asked(question: Question) -> String {
     match question {
         Question::Missing => "which teeth lack a reading?".into(),
@@ -237,8 +208,6 @@ fn asked(question: Question) -> String {
         Question::Given => "what was given?".into(),
         Question::Compare(None) => "how was the tooth at hand at the last visit?".into(),
         Question::Compare(Some(tooth)) => format!("how was tooth {tooth} at the last visit?"),
-        Question::Vitals => "how are the vital signs?".into(),
-        Question::Given => "what was given?".into(),
     }
 }
 

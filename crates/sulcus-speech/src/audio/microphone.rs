@@ -1,4 +1,4 @@
-//! The microphone: finds a sound device and feeds what it hears to `capture`. The only file that names `cpal`.
+//! The microphone: finds a sound device and feeds what it hears to `capture`. No other file of the capturing side names `cpal`.
 //! Converts nothing but the number format; does not decide what a lost device means.
 
 use std::sync::atomic::AtomicU64;
