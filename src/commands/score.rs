@@ -51,6 +51,10 @@ pub struct Options {
     #[arg(long, value_enum, default_value = "moonshine")]
     pub engine: Engine,
 
+    /// Hear with the network as it was fetched, not adapted to the vocabulary, for comparison
+    #[arg(long)]
+    pub no_adapter: bool,
+
     /// Mix in noise from this WAV file, or from the WAV files of this folder
     #[arg(long, value_name = "DIR", requires = "snr")]
     pub noise: Option<PathBuf>,
@@ -178,7 +182,7 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
         }
     }
     let start = Instant::now();
-    let mut recogniser = speech::open(options.engine, &config.models)?;
+    let mut recogniser = speech::open_as(options.engine, &config.models, !options.no_adapter)?;
     let unknown = recogniser.set_graph(Arc::clone(&graph))?;
     let load_seconds = start.elapsed().as_secs_f64();
     if !unknown.is_empty() {

@@ -35,7 +35,7 @@ impl Bench {
             }
         }
         let graph = Arc::new(closed_graph::digits());
-        let mut engine = Moonshine::load(&models).unwrap();
+        let mut engine = Moonshine::load(&models, true).unwrap();
         engine.set_graph(Arc::clone(&graph)).unwrap();
         Some(Self {
             engine,

@@ -53,7 +53,7 @@ fn understood(models: &Path, step: usize) -> (usize, usize) {
     let output = Box::new(WavFolder::open(folder.path()).unwrap());
     let voice = Box::new(PiperVoice::open(models).unwrap());
     let (speaker, _events) = Speaker::synchronous(Some(voice), output, None);
-    let mut recogniser = Moonshine::load(models).unwrap();
+    let mut recogniser = Moonshine::load(models, true).unwrap();
     let grammar = Grammar::built_in().unwrap();
     let table = grammar.graph(Situation::Table);
     let wide = Arc::new(check::graph(&grammar));

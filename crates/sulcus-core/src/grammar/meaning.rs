@@ -12,84 +12,105 @@ use crate::terms::{
 };
 use serde::de::DeserializeOwned;
 
-/// Names of intents that the files may use.
-const NAMES: &[&str] = &[
-    "choose_tooth",
-    "each",
-    "next",
-    "back",
-    "depths",
-    "recession",
-    "enlargement",
-    "bleeding",
-    "furcation",
-    "mobility",
-    "plaque",
-    "calculus",
-    "gingivitis",
-    "fracture",
-    "resorption",
-    "wear",
-    "enamel",
-    "plain_finding",
-    "malposition",
-    "supernumerary",
-    "root_length",
-    "normal",
-    "normal_group",
-    "normal_rest",
-    "absent_group",
-    "soft_finding",
-    "occlusion",
-    "crossbite",
-    "open_bite",
-    "stomatitis",
-    "extract",
-    "monitor",
-    "leave",
-    "treat",
-    "film_wanted",
-    "film_wanted_all",
-    "film_taken",
-    "film_taken_all",
-    "extracted",
-    "tooth_work",
-    "treated",
-    "root_left",
-    "mouth_work",
-    "nerve_block",
-    "medicine",
-    "swabs",
-    "checked",
-    "note",
-    "confirm",
-    "confirm_all",
-    "deny",
-    "undo",
-    "correct",
-    "strike",
-    "strike_values",
-    "strike_done",
-    "repeat",
-    "ask_missing",
-    "ask_where",
-    "ask_order",
-    "site_order",
-    "ask_plan",
-    "ask_summary",
-    "ask_compare",
-    "stop",
-    "pause",
-    "listen",
-    "pace",
-    "finish",
-];
+/// Declares the names of intents that the files may use. What each means is a `match` over all of them in
+/// `of_clause`: a name without a meaning does not compile, and a file with another name is refused.
+macro_rules! names {
+    ($($variant:ident = $name:literal,)*) => {
+        #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+        enum Name {
+            $($variant,)*
+        }
+
+        impl Name {
+            const ALL: &[&str] = &[$($name,)*];
+
+            fn of(name: &str) -> Option<Self> {
+                match name {
+                    $($name => Some(Self::$variant),)*
+                    _ => None,
+                }
+            }
+        }
+    };
+}
+
+names! {
+    ChooseTooth = "choose_tooth",
+    Each = "each",
+    Next = "next",
+    Back = "back",
+    Depths = "depths",
+    Recession = "recession",
+    Enlargement = "enlargement",
+    Bleeding = "bleeding",
+    Furcation = "furcation",
+    Mobility = "mobility",
+    Plaque = "plaque",
+    Calculus = "calculus",
+    Gingivitis = "gingivitis",
+    Fracture = "fracture",
+    Resorption = "resorption",
+    Wear = "wear",
+    Enamel = "enamel",
+    PlainFinding = "plain_finding",
+    Malposition = "malposition",
+    Supernumerary = "supernumerary",
+    RootLength = "root_length",
+    Normal = "normal",
+    NormalGroup = "normal_group",
+    NormalRest = "normal_rest",
+    AbsentGroup = "absent_group",
+    SoftFinding = "soft_finding",
+    Occlusion = "occlusion",
+    Crossbite = "crossbite",
+    OpenBite = "open_bite",
+    Stomatitis = "stomatitis",
+    Extract = "extract",
+    Monitor = "monitor",
+    Leave = "leave",
+    Treat = "treat",
+    FilmWanted = "film_wanted",
+    FilmWantedAll = "film_wanted_all",
+    FilmTaken = "film_taken",
+    FilmTakenAll = "film_taken_all",
+    Extracted = "extracted",
+    ToothWork = "tooth_work",
+    Treated = "treated",
+    RootLeft = "root_left",
+    MouthWork = "mouth_work",
+    NerveBlock = "nerve_block",
+    Medicine = "medicine",
+    Swabs = "swabs",
+    Checked = "checked",
+    Note = "note",
+    Confirm = "confirm",
+    ConfirmAll = "confirm_all",
+    Deny = "deny",
+    Undo = "undo",
+    Correct = "correct",
+    Strike = "strike",
+    StrikeValues = "strike_values",
+    StrikeDone = "strike_done",
+    Repeat = "repeat",
+    AskMissing = "ask_missing",
+    AskWhere = "ask_where",
+    AskOrder = "ask_order",
+    SiteOrder = "site_order",
+    AskPlan = "ask_plan",
+    AskSummary = "ask_summary",
+    AskCompare = "ask_compare",
+    Stop = "stop",
+    Pause = "pause",
+    Listen = "listen",
+    Pace = "pace",
+    Finish = "finish",
+}
 
 /// Refuses a book with an intent that nothing here understands.
 pub(super) fn check(book: &Book) -> Result<(), GrammarError> {
     for template in &book.templates {
         let name = template.intent.as_str();
-        if !NAMES.contains(&name) && !anaesthetic::NAMES.contains(&name) {
+        if Name::of(name).is_none() && !anaesthetic::NAMES.contains(&name) {
             return Err(GrammarError {
                 place: FilePlace {
                     file: "grammar".into(),
@@ -99,7 +120,7 @@ pub(super) fn check(book: &Book) -> Result<(), GrammarError> {
                 what: format!(
                     "no intent is called {}; known are: {}",
                     template.intent,
-                    NAMES.join(", ")
+                    Name::ALL.join(", ")
                 ),
                 text: template.text.clone(),
             });
@@ -243,11 +264,14 @@ fn of_clause(slots: &Slots<'_>, species: Species) -> Option<Vec<Intent>> {
             reason: slots.named::<Reason>("reason"),
         })
     };
-    match slots.0.intent.as_str() {
-        "choose_tooth" => one(Intent::ChooseTooth(slots.tooth()?)),
-        "next" => one(Intent::NextTooth),
-        "back" => one(Intent::PreviousTooth),
-        "depths" => match slots.number("same") {
+    let Some(name) = Name::of(&slots.0.intent) else {
+        return one(anaesthetic::of_clause(slots.0)?);
+    };
+    match name {
+        Name::ChooseTooth => one(Intent::ChooseTooth(slots.tooth()?)),
+        Name::Next => one(Intent::NextTooth),
+        Name::Back => one(Intent::PreviousTooth),
+        Name::Depths => match slots.number("same") {
             Some(mm) => Some(all_but(slots, mm)?),
             None => one(Intent::RecordMillimetres {
                 kind: Kind::Depth,
@@ -255,41 +279,41 @@ fn of_clause(slots: &Slots<'_>, species: Species) -> Option<Vec<Intent>> {
                 mm: slots.mm(),
             }),
         },
-        "recession" => one(Intent::RecordMillimetres {
+        Name::Recession => one(Intent::RecordMillimetres {
             kind: Kind::Recession,
             spot: slots.spot(),
             mm: slots.mm(),
         }),
-        "enlargement" if slots.mm().is_empty() => for_tooth(Kind::Enlargement, Value::Present),
-        "enlargement" => one(Intent::RecordMillimetres {
+        Name::Enlargement if slots.mm().is_empty() => for_tooth(Kind::Enlargement, Value::Present),
+        Name::Enlargement => one(Intent::RecordMillimetres {
             kind: Kind::Enlargement,
             spot: slots.spot(),
             mm: slots.mm(),
         }),
-        "bleeding" => one(Intent::RecordBleeding { spot: slots.spot() }),
-        "furcation" => one(Intent::RecordFurcation {
+        Name::Bleeding => one(Intent::RecordBleeding { spot: slots.spot() }),
+        Name::Furcation => one(Intent::RecordFurcation {
             entrance: slots.named::<Entrance>("entrance"),
             grade: slots.number("grade")?,
         }),
-        "mobility" => grade(Kind::Mobility),
-        "plaque" => grade(Kind::Plaque),
-        "calculus" => grade(Kind::Calculus),
-        "gingivitis" => grade(Kind::Gingivitis),
-        "fracture" => code(Kind::Fracture, "fracture"),
-        "resorption" => resorption(slots),
-        "wear" => code(Kind::Wear, "wear"),
-        "enamel" => code(Kind::EnamelDefect, "enamel"),
-        "plain_finding" => for_tooth(slots.named::<Kind>("plain_finding")?, Value::Present),
-        "malposition" => code(Kind::Malposition, "malposition"),
-        "supernumerary" => code(Kind::Supernumerary, "beside"),
-        "root_length" => for_tooth(Kind::RootLength, Value::Mm(slots.number("size_mm")?)),
-        "normal" => one(Intent::RecordNormal(Scope::ThisTooth)),
-        "normal_rest" => one(Intent::RecordNormal(
+        Name::Mobility => grade(Kind::Mobility),
+        Name::Plaque => grade(Kind::Plaque),
+        Name::Calculus => grade(Kind::Calculus),
+        Name::Gingivitis => grade(Kind::Gingivitis),
+        Name::Fracture => code(Kind::Fracture, "fracture"),
+        Name::Resorption => resorption(slots),
+        Name::Wear => code(Kind::Wear, "wear"),
+        Name::Enamel => code(Kind::EnamelDefect, "enamel"),
+        Name::PlainFinding => for_tooth(slots.named::<Kind>("plain_finding")?, Value::Present),
+        Name::Malposition => code(Kind::Malposition, "malposition"),
+        Name::Supernumerary => code(Kind::Supernumerary, "beside"),
+        Name::RootLength => for_tooth(Kind::RootLength, Value::Mm(slots.number("size_mm")?)),
+        Name::Normal => one(Intent::RecordNormal(Scope::ThisTooth)),
+        Name::NormalRest => one(Intent::RecordNormal(
             slots.quadrant().map_or(Scope::Rest, Scope::RestOfQuadrant),
         )),
-        "normal_group" => one(Intent::RecordNormal(scope(slots, species)?)),
-        "absent_group" => one(Intent::RecordAbsent(scope(slots, species)?)),
-        "soft_finding" => {
+        Name::NormalGroup => one(Intent::RecordNormal(scope(slots, species)?)),
+        Name::AbsentGroup => one(Intent::RecordAbsent(scope(slots, species)?)),
+        Name::SoftFinding => {
             let kind = slots.named::<Kind>("soft_finding")?;
             let value = slots.number("size_mm").map_or(Value::Present, Value::Mm);
             match slots.named::<Area>("area") {
@@ -301,32 +325,32 @@ fn of_clause(slots: &Slots<'_>, species: Species) -> Option<Vec<Intent>> {
                 None => for_tooth(kind, value),
             }
         }
-        "occlusion" => for_mouth(
+        Name::Occlusion => for_mouth(
             Kind::Occlusion,
             Value::Grade(slots.number("occlusion_class")?),
         ),
-        "crossbite" => for_mouth(Kind::Crossbite, Value::Code(slots.one("crossbite")?.into())),
-        "open_bite" => for_mouth(Kind::OpenBite, Value::Present),
-        "stomatitis" => for_mouth(
+        Name::Crossbite => for_mouth(Kind::Crossbite, Value::Code(slots.one("crossbite")?.into())),
+        Name::OpenBite => for_mouth(Kind::OpenBite, Value::Present),
+        Name::Stomatitis => for_mouth(
             Kind::Stomatitis,
             Value::Code(slots.one("stomatitis")?.into()),
         ),
-        "extract" => decide(Decision::Extract),
-        "monitor" => decide(Decision::Monitor {
+        Name::Extract => decide(Decision::Extract),
+        Name::Monitor => decide(Decision::Monitor {
             months: slots.number("months"),
         }),
-        "leave" => decide(Decision::Leave),
-        "treat" => decide(Decision::Treat(
+        Name::Leave => decide(Decision::Leave),
+        Name::Treat => decide(Decision::Treat(
             slots.named("treatment").unwrap_or(Treatment::Unspecified),
         )),
-        "film_wanted" => one(Intent::DoToTooth(ToothWork::FilmWanted)),
-        "film_wanted_all" => one(Intent::Do(Procedure::FilmWanted { teeth: Vec::new() })),
-        "film_taken" => one(Intent::DoToTooth(ToothWork::FilmTaken)),
-        "film_taken_all" => one(Intent::Do(Procedure::FilmTaken { teeth: Vec::new() })),
-        "extracted" => one(Intent::DoToTooth(ToothWork::Extracted(
+        Name::FilmWanted => one(Intent::DoToTooth(ToothWork::FilmWanted)),
+        Name::FilmWantedAll => one(Intent::Do(Procedure::FilmWanted { teeth: Vec::new() })),
+        Name::FilmTaken => one(Intent::DoToTooth(ToothWork::FilmTaken)),
+        Name::FilmTakenAll => one(Intent::Do(Procedure::FilmTaken { teeth: Vec::new() })),
+        Name::Extracted => one(Intent::DoToTooth(ToothWork::Extracted(
             slots.named("method").unwrap_or(Method::Unspecified),
         ))),
-        "tooth_work" => one(Intent::DoToTooth(match slots.one("tooth_work")? {
+        Name::ToothWork => one(Intent::DoToTooth(match slots.one("tooth_work")? {
             "crown_removed" => ToothWork::CrownRemoved,
             "flap" => ToothWork::Flap,
             "sutured" => ToothWork::Sutured,
@@ -334,53 +358,54 @@ fn of_clause(slots: &Slots<'_>, species: Species) -> Option<Vec<Intent>> {
             "roots_complete" => ToothWork::RootsComplete,
             _ => return None,
         })),
-        "treated" => one(Intent::DoToTooth(ToothWork::Treated(
+        Name::Treated => one(Intent::DoToTooth(ToothWork::Treated(
             slots.named("treatment")?,
         ))),
-        "root_left" => one(Intent::DoToTooth(ToothWork::RootLeft(
+        Name::RootLeft => one(Intent::DoToTooth(ToothWork::RootLeft(
             slots.named("reason"),
         ))),
-        "mouth_work" => one(Intent::Do(slots.named("mouth_work")?)),
-        "nerve_block" => one(Intent::Do(nerve_block(slots)?)),
-        "medicine" => one(Intent::Do(Procedure::Medication {
+        Name::MouthWork => one(Intent::Do(slots.named("mouth_work")?)),
+        Name::NerveBlock => one(Intent::Do(nerve_block(slots)?)),
+        Name::Medicine => one(Intent::Do(Procedure::Medication {
             words: slots.one("medicine")?.to_owned(),
         })),
-        "swabs" => one(Intent::Do(Procedure::SwabsCounted {
+        Name::Swabs => one(Intent::Do(Procedure::SwabsCounted {
             count: slots.number("count")?,
         })),
-        "checked" => one(Intent::Do(Procedure::Checked {
+        Name::Checked => one(Intent::Do(Procedure::Checked {
             point: slots.one("check_point")?.to_owned(),
         })),
-        "note" => one(Intent::TakeNote),
-        "confirm" => one(Intent::Confirm),
-        "confirm_all" => one(Intent::ConfirmEverything),
-        "deny" => one(Intent::Deny),
-        "undo" => one(Intent::Undo),
-        "strike" => one(Intent::Strike(slots.tooth())),
-        "strike_values" => one(Intent::StrikeValues(which(slots)?)),
-        "strike_done" => one(Intent::StrikeValues(match slots.one("struck_done")? {
+        Name::Note => one(Intent::TakeNote),
+        Name::Confirm => one(Intent::Confirm),
+        Name::ConfirmAll => one(Intent::ConfirmEverything),
+        Name::Deny => one(Intent::Deny),
+        Name::Undo => one(Intent::Undo),
+        Name::Strike => one(Intent::Strike(slots.tooth())),
+        Name::StrikeValues => one(Intent::StrikeValues(which(slots)?)),
+        Name::StrikeDone => one(Intent::StrikeValues(match slots.one("struck_done")? {
             "note" => Which::Note,
             done => Which::Done(done.to_owned()),
         })),
-        "repeat" => one(Intent::Repeat),
-        "ask_missing" => one(Intent::Ask(Question::Missing)),
-        "ask_where" => one(Intent::Ask(Question::Where)),
-        "ask_order" => one(Intent::Ask(Question::Order)),
-        "site_order" => one(Intent::ReadFromFront(slots.one("site_order")? == "front")),
-        "ask_plan" => one(Intent::Ask(Question::Plan)),
-        "ask_summary" => one(Intent::Ask(Question::Summary)),
-        "ask_compare" => one(Intent::Ask(Question::Compare(slots.tooth()))),
-        "stop" => one(Intent::StopSpeaking),
-        "pause" => one(Intent::PauseListening),
-        "listen" => one(Intent::Listen),
-        "pace" => one(Intent::SetPace(match slots.one("pace")? {
+        Name::Repeat => one(Intent::Repeat),
+        Name::AskMissing => one(Intent::Ask(Question::Missing)),
+        Name::AskWhere => one(Intent::Ask(Question::Where)),
+        Name::AskOrder => one(Intent::Ask(Question::Order)),
+        Name::SiteOrder => one(Intent::ReadFromFront(slots.one("site_order")? == "front")),
+        Name::AskPlan => one(Intent::Ask(Question::Plan)),
+        Name::AskSummary => one(Intent::Ask(Question::Summary)),
+        Name::AskCompare => one(Intent::Ask(Question::Compare(slots.tooth()))),
+        Name::Stop => one(Intent::StopSpeaking),
+        Name::Pause => one(Intent::PauseListening),
+        Name::Listen => one(Intent::Listen),
+        Name::Pace => one(Intent::SetPace(match slots.one("pace")? {
             "each_reading" => Pace::EachReading,
             "each_tooth" => Pace::EachTooth,
             "quiet" => Pace::Quiet,
             _ => return None,
         })),
-        "finish" => one(Intent::FinishVisit),
-        _ => one(anaesthetic::of_clause(slots.0)?),
+        Name::Finish => one(Intent::FinishVisit),
+        // Said before others: `intents` makes it of what follows.
+        Name::Correct | Name::Each => None,
     }
 }
 

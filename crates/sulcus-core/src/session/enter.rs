@@ -363,8 +363,10 @@ fn judge(work: &Work<'_>, tooth: ToothNumber, finding: &Finding) -> Option<(Leve
     let record = &work.record;
     let species = record.patient.species;
     let rule = |key: &str| {
-        let level = work.rules.get(key).map_or(Level::Remark, |rule| rule.level);
-        (level, Phrase::rule(key).with("tooth", Slot::Tooth(tooth)))
+        (
+            work.rules.level(key),
+            Phrase::rule(key).with("tooth", Slot::Tooth(tooth)),
+        )
     };
     if !dentition::has(species, tooth) {
         let (level, phrase) = rule("tooth_lacking");

@@ -197,31 +197,6 @@ fn of_place(place: Place) -> String {
     }
 }
 
-/// Names of the program as words: "HeartRate { per_minute: 90 }" as "heart rate, per minute 90".
-fn spaced(name: &str) -> String {
-    let mut words = String::new();
-    for letter in name.chars() {
-        match letter {
-            '{' | '(' | ',' if words.ends_with(", ") => {}
-            '{' | '(' | ',' => {
-                words.truncate(words.trim_end().len());
-                words.push_str(", ");
-            }
-            '}' | ')' | ':' | '"' | '[' | ']' => {}
-            '_' => words.push(' '),
-            ' ' if words.ends_with(' ') => {}
-            letter if letter.is_uppercase() => {
-                if !words.is_empty() && !words.ends_with(' ') {
-                    words.push(' ');
-                }
-                words.extend(letter.to_lowercase());
-            }
-            letter => words.push(letter),
-        }
-    }
-    words.trim_end_matches([' ', ',']).to_owned()
-}
-
 fn asked(question: Question) -> String {
     match question {
         Question::Missing => "which teeth lack a reading?".into(),

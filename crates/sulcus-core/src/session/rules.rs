@@ -40,24 +40,54 @@ pub struct Rule {
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Rules {
     rules: BTreeMap<String, Rule>,
+    depth_outlier: DepthLimits,
     strengths: Strengths,
     watch: WatchSettings,
     shelf: Shelf,
 }
 
+/// Depths in mm from which a reading is asked about. Zero, the default, asks about each.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+struct DepthLimits {
+    dog_from_mm: u8,
+    cat_from_mm: u8,
+}
+
 /// The rules file is faulty.
 #[derive(Debug, thiserror::Error)]
-#[error("rules.en.toml: {0}")]
-pub struct RulesError(#[from] toml::de::Error);
+pub enum RulesError {
+    #[error("rules.en.toml: {0}")]
+    Unreadable(#[from] toml::de::Error),
+    /// Without it readings would pass unasked.
+    #[error("rules.en.toml: the rule depth_outlier needs dog_from_mm and cat_from_mm")]
+    NoDepthLimits,
+}
 
 impl Rules {
     /// The rules that come with the program.
+    ///
+    /// # Errors
+    /// Where the file cannot be read, or a rule lacks the limits that it works by.
     pub fn built_in() -> Result<Self, RulesError> {
-        let mut rules: BTreeMap<String, Rule> = toml::from_str(RULES)?;
+        Self::read(RULES)
+    }
+
+    fn read(text: &str) -> Result<Self, RulesError> {
+        let mut rules: BTreeMap<String, Rule> = toml::from_str(text)?;
         let of_anaesthetic: BTreeMap<String, Rule> = toml::from_str(ANAESTHETIC)?;
         rules.extend(of_anaesthetic);
+        let limits = rules.get("depth_outlier");
+        let depth_outlier = limits
+            .and_then(|rule| {
+                Some(DepthLimits {
+                    dog_from_mm: rule.dog_from_mm?,
+                    cat_from_mm: rule.cat_from_mm?,
+                })
+            })
+            .ok_or(RulesError::NoDepthLimits)?;
         Ok(Self {
             rules,
+            depth_outlier,
             ..Self::default()
         })
     }
@@ -101,15 +131,34 @@ impl Rules {
         self.rules.get(key).map_or("", |rule| &rule.say)
     }
 
+    /// What follows when the condition of a rule holds. A rule that is missing asks: nothing is entered unasked because
+    /// a file lacks a line.
+    pub fn level(&self, key: &str) -> Level {
+        self.rules.get(key).map_or(Level::Ask, |rule| rule.level)
+    }
+
     /// The depth in mm from which a reading is asked about.
     pub fn depth_outlier_from_mm(&self, species: Species) -> u8 {
-        // Without the rule nothing is an outlier.
-        self.rules
-            .get("depth_outlier")
-            .and_then(|rule| match species {
-                Species::Dog => rule.dog_from_mm,
-                Species::Cat => rule.cat_from_mm,
-            })
-            .unwrap_or(u8::MAX)
+        match species {
+            Species::Dog => self.depth_outlier.dog_from_mm,
+            Species::Cat => self.depth_outlier.cat_from_mm,
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_missing_rule_does_not_fall_open() {
+        assert_eq!(Rules::default().level("no_such_rule"), Level::Ask);
+        assert!(matches!(Rules::read(""), Err(RulesError::NoDepthLimits)));
+        let without_cat = RULES.replace("cat_from_mm = 6\n", "");
+        assert_ne!(without_cat, RULES);
+        assert!(matches!(
+            Rules::read(&without_cat),
+            Err(RulesError::NoDepthLimits)
+        ));
     }
 }

@@ -14,6 +14,7 @@ use std::time::{Duration, Instant};
 use crossbeam_channel::{Receiver, Sender, TrySendError, bounded};
 use rtrb::{Consumer, Producer, RingBuffer};
 
+use super::continuity::Continuity;
 use super::convert::Converter;
 use super::{AudioError, AudioEvent, FRAME_SAMPLES, Mix, SAMPLE_RATE_HZ};
 
@@ -67,6 +68,9 @@ pub fn queue(rate_hz: u32, channels: u16) -> (Feed, Faults, Intake) {
         Feed {
             producer,
             dropped: Arc::clone(&dropped),
+            continuity: Continuity::default(),
+            rate_hz,
+            channels,
         },
         Faults {
             gaps: Arc::clone(&gaps),
@@ -85,9 +89,23 @@ pub fn queue(rate_hz: u32, channels: u16) -> (Feed, Faults, Intake) {
 pub struct Feed {
     producer: Producer<f32>,
     dropped: Arc<AtomicU64>,
+    continuity: Continuity,
+    rate_hz: u32,
+    channels: u16,
 }
 
 impl Feed {
+    /// Says when the first of the samples that come next was captured, by any clock that runs evenly. Where sound is
+    /// missing before them, it counts as dropped. Wait-free.
+    pub fn captured(&mut self, at: Duration, samples: usize) {
+        let groups = samples / usize::from(self.channels.max(1));
+        if let Some(missing) = self.continuity.delivered(at, groups, self.rate_hz) {
+            let samples = missing.as_secs_f64() * f64::from(self.rate_hz);
+            self.dropped
+                .fetch_add(samples as u64 * u64::from(self.channels), Ordering::Relaxed);
+        }
+    }
+
     /// Copies interleaved samples into the queue. Where they do not fit, all of them are dropped and counted,
     /// so that channels never slip. Wait-free.
     pub fn push<T: Copy>(&mut self, samples: &[T], to_f32: impl Fn(T) -> f32) {

@@ -1,4 +1,4 @@
-//! The microphone: finds a sound device and feeds what it hears to `capture`. The only file that names `cpal`.
+//! The microphone: finds a sound device and feeds what it hears to `capture`. No other file of the capturing side names `cpal`.
 //! Converts nothing but the number format; does not decide what a lost device means.
 
 use std::sync::atomic::AtomicU64;
@@ -189,9 +189,15 @@ where
     T: SizedSample,
     f32: FromSample<T>,
 {
+    let mut first = None;
     device.build_input_stream(
         config,
-        move |samples: &[T], _| feed.push(samples, |sample| f32::from_sample(sample)),
+        move |samples: &[T], info: &cpal::InputCallbackInfo| {
+            let captured = info.timestamp().capture;
+            let first = *first.get_or_insert(captured);
+            feed.captured(captured.duration_since(first), samples.len());
+            feed.push(samples, |sample| f32::from_sample(sample));
+        },
         move |error: cpal::Error| match error.kind() {
             ErrorKind::Xrun => faults.gap(),
             ErrorKind::DeviceChanged | ErrorKind::RealtimeDenied => {}

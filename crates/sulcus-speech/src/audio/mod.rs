@@ -4,6 +4,7 @@
 //! Invariant: every frame that leaves this module has [`FRAME_SAMPLES`] samples at [`SAMPLE_RATE_HZ`].
 
 pub mod capture;
+mod continuity;
 pub mod convert;
 pub mod echo;
 pub mod level;

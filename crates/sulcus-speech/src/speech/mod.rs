@@ -36,8 +36,17 @@ pub enum Engine {
 #[cfg(feature = "engines")]
 /// Loads an engine from the folder that `models-fetch.sh` filled.
 pub fn open(engine: Engine, models: &Path) -> Result<Box<dyn Recogniser>, SpeechError> {
+    open_as(engine, models, true)
+}
+
+/// Loads an engine, adapted to the vocabulary where `is_adapted`; only Moonshine can be.
+pub fn open_as(
+    engine: Engine,
+    models: &Path,
+    is_adapted: bool,
+) -> Result<Box<dyn Recogniser>, SpeechError> {
     match engine {
-        Engine::Moonshine => Ok(Box::new(moonshine::Moonshine::load(models)?)),
+        Engine::Moonshine => Ok(Box::new(moonshine::Moonshine::load(models, is_adapted)?)),
         Engine::Vosk => Ok(Box::new(vosk::Vosk::open(models)?)),
     }
 }

@@ -212,3 +212,26 @@ fn the_thread_ends_when_the_listener_goes() {
     drop(receiver);
     drop(running);
 }
+
+/// Sound that the device lost and said nothing of, at each place of a sentence: known by the times of capture, it is told,
+/// so that no sentence is made of the words around it.
+#[test]
+fn a_hole_at_any_place_is_told() {
+    for place in 2..90 {
+        let (bench, mut capture) = bench();
+        let mut events = Vec::new();
+        for number in 0..100 {
+            let lost_ms = if number >= place { 150 } else { 0 };
+            {
+                let mut bench = bench.lock().unwrap();
+                let (feed, _) = bench.feeds.last_mut().unwrap();
+                feed.captured(ms(number * 20 + lost_ms), 320);
+                feed.push(&[0.25_f32; 320], |sample| sample);
+            }
+            events.extend(capture.step(ms(number * 20 + lost_ms)));
+        }
+        let told = told(&events);
+        let holes = told.iter().filter(|event| event.starts_with("overrun"));
+        assert_eq!(holes.count(), 1, "before delivery {place}: {told:?}");
+    }
+}

@@ -1,7 +1,8 @@
 //! Whether to believe what the search found, and how much, word by word.
 //! Works on figures of one search only; hears nothing itself.
 //!
-//! Invariant: a hearing without `unheard` has a belief of at least [`Belief::entered_min`].
+//! Invariant: a hearing without `unheard` has a belief of at least [`Belief::entered_min`], that of a lone word among
+//! many at least [`Belief::lone_min`].
 
 use super::search::{Found, Sentence};
 use crate::speech::word_graph::{WordGraph, WordIndex};
@@ -19,15 +20,23 @@ pub struct Belief {
     /// Below this belief nothing is entered. On the other half of the speakers: of 36 foreign words cut out of
     /// speech one was entered, of 169 right command words 13 refused, of 102 strings of digits none.
     pub entered_min: f32,
+    /// The same for a lone word where many others could be said: chatter is full of short words, and most of them sound
+    /// like one of the grammar ("tree" and three).
+    pub lone_min: f32,
 }
 
-impl Default for Belief {
-    fn default() -> Self {
+/// From so many words that may begin a sentence, a lone word answers nothing: everything may be said.
+const MANY_BEGINNINGS: usize = 30;
+
+impl Belief {
+    /// Network and curve belong together: the adapted network is surer of everything, of what is wrong too.
+    pub fn of(is_adapted: bool) -> Self {
         Self {
             per_odds: 0.557,
             per_token_log_probability: 1.819,
             constant: 2.394,
-            entered_min: 0.9,
+            entered_min: if is_adapted { 0.97 } else { 0.9 },
+            lone_min: if is_adapted { 0.985 } else { 0.9 },
         }
     }
 }
@@ -119,7 +128,13 @@ pub fn judge(
         _ => 0.0,
     };
     let free_lead_per_token = free_lead / found.free.log_probabilities.len().max(1) as f32;
-    let unheard = if belief >= rule.entered_min {
+    let is_lone = best.words.len() == 1 && graph.states[0].arcs.len() >= MANY_BEGINNINGS;
+    let wanted = if is_lone {
+        rule.lone_min
+    } else {
+        rule.entered_min
+    };
+    let unheard = if belief >= wanted {
         None
     } else if free_lead_per_token > FREE_LEAD_PER_TOKEN {
         Some(Unheard::OutOfGrammar)

@@ -23,6 +23,7 @@ use super::word_graph::{WordGraph, WordIndex};
 use super::{EngineIdentity, Hearing, Recogniser, SpeechError, Unheard};
 use judge::{Belief, FreeText};
 use model::{Decoder, Network};
+use prepare::Adapter;
 use search::Limits;
 use spelling::Spelling;
 use tokenizer::Tokenizer;
@@ -66,11 +67,14 @@ pub struct Moonshine {
     /// The graph in use is last.
     graphs: Vec<Compiled>,
     belief: Belief,
+    /// Name of the adapter that is merged in.
+    adapter: Option<String>,
 }
 
 impl Moonshine {
-    /// Loads the model from the folder that `models-fetch.sh` filled. Takes about two seconds.
-    pub fn load(models: &Path) -> Result<Self, SpeechError> {
+    /// Loads the model from the folder that `models-fetch.sh` filled, where `is_adapted` adapted to the vocabulary.
+    /// Takes about two seconds; the first time ever, some more.
+    pub fn load(models: &Path, is_adapted: bool) -> Result<Self, SpeechError> {
         let path = models.join("moonshine").join("tokenizer.bin");
         let damaged = |why: String| SpeechError::Model {
             path: path.display().to_string(),
@@ -78,7 +82,19 @@ impl Moonshine {
         };
         let bytes = std::fs::read(&path).map_err(|e| damaged(e.to_string()))?;
         let tokenizer = Tokenizer::parse(&bytes).map_err(damaged)?;
-        Ok(Self::new(Box::new(Network::load(models)?), tokenizer))
+        let adapter = if is_adapted {
+            Some(Adapter::built_in().map_err(|why| SpeechError::Model {
+                path: "the program's adapter".to_owned(),
+                why,
+            })?)
+        } else {
+            None
+        };
+        let network = Network::load(models, adapter.as_ref())?;
+        let mut engine = Self::new(Box::new(network), tokenizer);
+        engine.belief = Belief::of(adapter.is_some());
+        engine.adapter = adapter.map(|adapter| adapter.name().to_owned());
+        Ok(engine)
     }
 
     fn new(decoder: Box<dyn Decoder + Send>, tokenizer: Tokenizer) -> Self {
@@ -87,7 +103,8 @@ impl Moonshine {
             vocabulary: Vocabulary::new(&tokenizer),
             tokenizer,
             graphs: Vec::new(),
-            belief: Belief::default(),
+            belief: Belief::of(false),
+            adapter: None,
         }
     }
 }
@@ -96,7 +113,10 @@ impl Recogniser for Moonshine {
     fn identity(&self) -> EngineIdentity {
         EngineIdentity {
             name: "moonshine".to_owned(),
-            model: "moonshine-base-en (moonshine_cpp 0.1.4)".to_owned(),
+            model: match &self.adapter {
+                None => "moonshine-base-en (moonshine_cpp 0.1.4)".to_owned(),
+                Some(name) => format!("moonshine-base-en (moonshine_cpp 0.1.4), adapter {name}"),
+            },
         }
     }
 

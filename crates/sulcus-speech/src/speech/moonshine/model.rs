@@ -9,7 +9,7 @@ use std::path::Path;
 use ort::session::{Session, SessionInputValue};
 use ort::value::{DynValue, TensorRef};
 
-use super::prepare;
+use super::prepare::{self, Adapter};
 use super::search::log_sum_exp;
 use super::tokenizer::START;
 use crate::speech::{SpeechError, runtime};
@@ -86,9 +86,9 @@ struct Cache {
 
 impl Network {
     /// Loads the networks from the folder `moonshine` of the models; prepares them on the first call ever.
-    pub fn load(models: &Path) -> Result<Self, SpeechError> {
+    pub fn load(models: &Path, adapter: Option<&Adapter>) -> Result<Self, SpeechError> {
         runtime::load(models)?;
-        let files = prepare::prepared(models, &models.join("moonshine"))?;
+        let files = prepare::prepared(models, &models.join("moonshine"), adapter)?;
         let encoder = open(&files.encoder)?;
         let first = open(&files.first)?;
         let next = open(&files.next)?;
@@ -325,6 +325,8 @@ fn open(path: &Path) -> Result<Session, SpeechError> {
         Session::builder()?
             .with_intra_threads(THREADS)?
             .with_inter_threads(1)?
+            // A thread that spins while it waits takes a core from the rest of the program, and gains little.
+            .with_intra_op_spinning(false)?
             .commit_from_file(path)
     };
     load().map_err(|e| SpeechError::Model {

@@ -169,8 +169,12 @@ pub fn search(
         }));
         let next_free_row = match (free_row, free_token) {
             (Some(row), Some(token)) if token != END && step < limits.tokens => {
-                rows.push((row, token));
-                Some(rows.len() - 1)
+                // Mostly the free text is one of the beam: then its row serves for both.
+                let known = rows.iter().position(|known| *known == (row, token));
+                Some(known.unwrap_or_else(|| {
+                    rows.push((row, token));
+                    rows.len() - 1
+                }))
             }
             _ => None,
         };

@@ -26,7 +26,7 @@ fn found(sentences: Vec<Sentence>, free: f32) -> Found {
 }
 
 fn unheard(found: &Found, free_text: FreeText) -> Option<Unheard> {
-    judge(found, &graph::digits(), free_text, 1.0, &Belief::default()).unheard
+    judge(found, &graph::digits(), free_text, 1.0, &Belief::of(false)).unheard
 }
 
 #[test]
@@ -74,7 +74,7 @@ fn oh_and_zero_do_not_make_each_other_unsure() {
         &graph::digits(),
         FreeText::Same,
         1.0,
-        &Belief::default(),
+        &Belief::of(false),
     );
     assert_eq!(judgement.unheard, None);
     assert!(
@@ -101,7 +101,7 @@ fn only_the_word_in_doubt_is_unsure() {
         &graph::digits(),
         FreeText::Same,
         1.0,
-        &Belief::default(),
+        &Belief::of(false),
     );
     let sure = &judgement.hypotheses[0].word_confidences;
     assert!(sure[0] > 0.99 && sure[2] > 0.99, "{sure:?}");

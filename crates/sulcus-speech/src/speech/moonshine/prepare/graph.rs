@@ -4,10 +4,12 @@
 //! step. Here a multiplication by such a weight becomes MatMulNBits, which takes the 8-bit weight itself, and the
 //! token table is looked up before it is turned to floats. The weights' values stay the same; the other factor is
 //! rounded to 8 bits in blocks of 32 (measured: 97 of 100 free texts the same, log probabilities within 0.07).
-//! Also lifts one branch out of the merged decoder's If.
+//! Also lifts one branch out of the merged decoder's If, and adds an adapter's changes to the weights: these are rounded
+//! to 8 bits again, with a scale for each block of 32, so that no more is lost than was.
 
 use std::collections::{HashMap, HashSet};
 
+use super::adapter::Adapter;
 use super::wire::{self, Fields, Value, Writer};
 
 /// Field numbers of onnx.proto (ONNX, Apache-2.0).
@@ -77,13 +79,38 @@ struct Graph<'a> {
     outputs: Vec<(String, &'a [u8])>,
     /// Initializers made here, ready to be written.
     made: Vec<(String, Writer)>,
+    adapter: Option<&'a Adapter>,
+    /// Matrices that the adapter has changed, by its names.
+    changed: HashSet<String>,
+}
+
+/// A rewritten model.
+#[derive(Debug)]
+pub struct Rewritten {
+    pub bytes: Vec<u8>,
+    /// Matrices that the adapter has changed, by its names.
+    pub changed: HashSet<String>,
+}
+
+/// The weight of one multiplication as MatMulNBits takes it, with a scale for each block.
+struct Blocks {
+    stored: Vec<u8>,
+    scales: Vec<f32>,
+    zeros: Vec<u8>,
 }
 
 /// The model file `model`, or one part of it, rewritten. Outputs for which `keep` is false are left out.
-pub fn rewrite(model: &[u8], part: Part, keep: fn(&str) -> bool) -> Result<Vec<u8>, String> {
+/// The adapter's changes are added to the weights.
+pub fn rewrite(
+    model: &[u8],
+    part: Part,
+    keep: fn(&str) -> bool,
+    adapter: Option<&Adapter>,
+) -> Result<Rewritten, String> {
     let fields = wire::read(model)?;
     let graph_bytes = bytes_of(&fields, field::MODEL_GRAPH).ok_or("the model has no graph")?;
     let mut graph = Graph::read(graph_bytes, part)?;
+    graph.adapter = adapter;
     graph.outputs.retain(|(name, _)| keep(name));
     graph.use_weights_as_stored()?;
     graph.drop_unused();
@@ -95,7 +122,10 @@ pub fn rewrite(model: &[u8], part: Part, keep: fn(&str) -> bool) -> Result<Vec<u
             out.put(field, value);
         }
     }
-    Ok(out.bytes)
+    Ok(Rewritten {
+        bytes: out.bytes,
+        changed: graph.changed,
+    })
 }
 
 impl<'a> Graph<'a> {
@@ -106,6 +136,8 @@ impl<'a> Graph<'a> {
             inputs: Vec::new(),
             outputs: Vec::new(),
             made: Vec::new(),
+            adapter: None,
+            changed: HashSet::new(),
         };
         let mut branch = None;
         for (field, value) in wire::read(bytes)? {
@@ -281,12 +313,22 @@ impl<'a> Graph<'a> {
         let blocks = depth / BLOCK;
         let names = ["stored", "scales", "zeros"].map(|part| format!("{}/{part}", weight.stored));
         if self.made.iter().all(|(name, _)| *name != names[0]) {
-            let scales = scale.to_le_bytes().repeat(width * blocks);
-            let zeros = vec![zero.round() as u8; width * blocks];
+            let mut weight = Blocks {
+                stored,
+                scales: vec![scale; width * blocks],
+                zeros: vec![zero.round() as u8; width * blocks],
+            };
+            self.adapt(&node.outputs[0], width, depth, &mut weight)?;
+            let scales: Vec<u8> = weight.scales.iter().flat_map(|s| s.to_le_bytes()).collect();
             let tensors = [
-                tensor_of(&names[0], TYPE_UINT8, &[width, blocks, BLOCK], &stored),
+                tensor_of(
+                    &names[0],
+                    TYPE_UINT8,
+                    &[width, blocks, BLOCK],
+                    &weight.stored,
+                ),
                 tensor_of(&names[1], TYPE_FLOAT, &[width * blocks], &scales),
-                tensor_of(&names[2], TYPE_UINT8, &[width * blocks], &zeros),
+                tensor_of(&names[2], TYPE_UINT8, &[width * blocks], &weight.zeros),
             ];
             self.made.extend(names.clone().into_iter().zip(tensors));
         }
@@ -314,6 +356,25 @@ impl<'a> Graph<'a> {
             inputs,
             outputs: node.outputs.clone(),
         })
+    }
+
+    /// Adds the adapter's change, where it has one for the multiplication that puts out `output`.
+    fn adapt(
+        &mut self,
+        output: &str,
+        width: usize,
+        depth: usize,
+        weight: &mut Blocks,
+    ) -> Result<(), String> {
+        let (Some(adapter), Some(name)) = (self.adapter, adapter_name(output)) else {
+            return Ok(());
+        };
+        let mut floats = weight.floats();
+        if adapter.add(&name, width, depth, &mut floats)? {
+            *weight = Blocks::of(&floats);
+            self.changed.insert(name);
+        }
+        Ok(())
     }
 
     fn tensor(&self, name: &str) -> Result<&Fields<'a>, String> {
@@ -373,6 +434,54 @@ impl<'a> Graph<'a> {
             out.put(field::GRAPH_OUTPUT, Value::Bytes(bytes));
         }
         out
+    }
+}
+
+/// What an adapter calls the matrix of the multiplication that puts out `output`:
+/// "/layers.0/mlp/fc1/MatMul_output_0" is "encoder/layers.0/mlp/fc1".
+fn adapter_name(output: &str) -> Option<String> {
+    let place = output.strip_prefix('/')?.strip_suffix("/MatMul_output_0")?;
+    Some(match place.strip_prefix("model/decoder/") {
+        Some(place) => format!("decoder/{place}"),
+        None => format!("encoder/{place}"),
+    })
+}
+
+impl Blocks {
+    fn floats(&self) -> Vec<f32> {
+        self.stored
+            .chunks_exact(BLOCK)
+            .zip(self.scales.iter().zip(&self.zeros))
+            .flat_map(|(block, (&scale, &zero))| {
+                block
+                    .iter()
+                    .map(move |&stored| (f32::from(stored) - f32::from(zero)) * scale)
+            })
+            .collect()
+    }
+
+    /// Rounded to 8 bits; 0.0 stays 0.0.
+    fn of(floats: &[f32]) -> Self {
+        let count = floats.len() / BLOCK;
+        let mut blocks = Self {
+            stored: Vec::with_capacity(floats.len()),
+            scales: Vec::with_capacity(count),
+            zeros: Vec::with_capacity(count),
+        };
+        for block in floats.chunks_exact(BLOCK) {
+            let low = block.iter().copied().fold(0.0f32, f32::min);
+            let high = block.iter().copied().fold(0.0f32, f32::max);
+            let scale = ((high - low) / 255.0).max(1e-9);
+            let zero = (-low / scale).round_ties_even().clamp(0.0, 255.0);
+            blocks.stored.extend(
+                block
+                    .iter()
+                    .map(|&value| (value / scale + zero).round_ties_even().clamp(0.0, 255.0) as u8),
+            );
+            blocks.scales.push(scale);
+            blocks.zeros.push(zero as u8);
+        }
+        blocks
     }
 }
 

@@ -117,7 +117,7 @@ type Written = (String, Vec<String>, Vec<String>);
 
 /// The nodes, the names of the graph's inputs, and the data of the stored weight.
 fn rewritten(part: Part, keep: fn(&str) -> bool) -> (Vec<Written>, Vec<String>, Vec<u8>) {
-    let bytes = rewrite(&model(), part, keep).unwrap();
+    let bytes = rewrite(&model(), part, keep, None).unwrap().bytes;
     let fields = wire::read(&bytes).unwrap();
     assert_eq!(number_of(&fields, 1), 10, "the other fields stay");
     let graph = wire::read(bytes_of(&fields, field::MODEL_GRAPH).unwrap()).unwrap();
@@ -179,15 +179,15 @@ fn outputs_left_out_take_their_nodes_and_inputs_with_them() {
 fn what_does_not_fit_is_refused_with_a_reason() {
     // Turned, the weight is 2 deep: no block of 32.
     assert!(
-        rewrite(&model(), Part::Else, |_| true)
+        rewrite(&model(), Part::Else, |_| true, None)
             .unwrap_err()
             .contains("depth")
     );
     assert!(
-        rewrite(&model(), Part::Whole, |_| true)
+        rewrite(&model(), Part::Whole, |_| true, None)
             .unwrap_err()
             .contains("If")
     );
-    assert!(rewrite(b"no model", Part::Then, |_| true).is_err());
-    assert!(rewrite(&[], Part::Then, |_| true).is_err());
+    assert!(rewrite(b"no model", Part::Then, |_| true, None).is_err());
+    assert!(rewrite(&[], Part::Then, |_| true, None).is_err());
 }
