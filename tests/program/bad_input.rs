@@ -205,7 +205,8 @@ fn parse_tells_intent_and_answer() {
     let output = run(sulcus(data.path()).args(["parse", "--species", "cat", "tooth one oh five"]));
     let text = stdout(&output);
     assert!(
-        text.contains("ChooseTooth") && text.contains("a cat has no upper first premolar"),
+        text.contains("intent: go to tooth 105")
+            && text.contains("a cat has no upper first premolar"),
         "{text}"
     );
     let output = run(sulcus(data.path()).args(["parse", "the weather is nice"]));
