@@ -524,7 +524,10 @@ fi
     command.env("SULCUS_APT_WAIT_S", "60");
     Ran::from(command.output().expect("runs")).ends(
         1,
-        &["has been installing packages for 1 minutes", "run this again"],
+        &[
+            "has been installing packages for 1 minutes",
+            "run this again",
+        ],
     );
 
     let mut command = bench.command("all", &[]);
