@@ -38,7 +38,7 @@ const CORE: Member = Member {
     flow: &[
         "terms", "clock", "grammar", "record", "session", "plan", "report", "export",
     ],
-    branches: &["session", "plan", "report", "export"],
+    branches: &["plan", "report", "export"],
     // What is printed is the plan too.
     branch_uses: &[("report", "plan")],
     joints: &[],

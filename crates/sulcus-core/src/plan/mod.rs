@@ -21,6 +21,8 @@ pub mod rules;
 pub mod settings;
 pub mod spoken;
 pub mod stage;
+#[cfg(test)]
+mod record_invariants;
 mod text;
 pub mod times;
 pub mod tooth;

@@ -6,8 +6,6 @@
 
 mod coverage;
 pub mod examinations;
-#[cfg(test)]
-mod invariants;
 
 use std::fmt::Write as _;
 use std::path::Path;

@@ -2,11 +2,11 @@
 
 use proptest::prelude::*;
 
-use super::Table;
 use crate::plan::{self, Settings};
 use crate::record::{Event, Standing};
 use crate::session::Session;
 use crate::session::conflict::PAUSE_MS;
+use crate::session::tests::Table;
 use crate::terms::{Species, ToothNumber};
 
 /// Sentences about one tooth that enter, replace, confirm, take back and decide.
