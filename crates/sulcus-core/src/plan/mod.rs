@@ -17,12 +17,12 @@ pub mod layout;
 pub mod mouth;
 pub mod order;
 pub mod progress;
+#[cfg(test)]
+mod record_invariants;
 pub mod rules;
 pub mod settings;
 pub mod spoken;
 pub mod stage;
-#[cfg(test)]
-mod record_invariants;
 mod text;
 pub mod times;
 pub mod tooth;
