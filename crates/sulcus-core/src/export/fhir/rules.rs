@@ -52,7 +52,14 @@ pub fn breaches(bundle: &Json) -> Vec<String> {
     }
     for entry in entries {
         for reference in references(&entry["resource"]) {
-            if !resources.contains_key(reference) {
+            let is_there = match reference.strip_prefix('#') {
+                // Of what the resource itself holds.
+                Some(id) => entry["resource"]["contained"]
+                    .as_array()
+                    .is_some_and(|held| held.iter().any(|one| one["id"] == id)),
+                None => resources.contains_key(reference),
+            };
+            if !is_there {
                 found.push(format!("reference {reference} leads nowhere"));
             }
         }
@@ -96,6 +103,7 @@ fn resource(index: usize, resource: &Json, found: &mut Vec<String>) {
     let needed: &[&str] = match kind {
         "Observation" => &["status", "code", "subject"],
         "Procedure" => &["status", "code", "subject"],
+        "MedicationAdministration" => &["status", "subject", "effectiveDateTime"],
         "ServiceRequest" => &["status", "intent", "code", "subject"],
         "CarePlan" => &["status", "intent", "subject"],
         "Provenance" => &["target", "recorded", "agent"],
@@ -114,6 +122,11 @@ fn resource(index: usize, resource: &Json, found: &mut Vec<String>) {
         if resource.get(field).is_none_or(Json::is_null) {
             found.push(format!("{kind} at entry {index} has no {field}"));
         }
+    }
+    let medications = ["medicationReference", "medicationCodeableConcept"];
+    let named = medications.map(|field| resource.get(field).is_some());
+    if kind == "MedicationAdministration" && named != [true, false] && named != [false, true] {
+        found.push(format!("{kind} at entry {index} has no medication, or two"));
     }
     if kind == "Observation" {
         value_or_reason(index, resource, resource.get("component").is_some(), found);

@@ -48,7 +48,7 @@ impl Table {
         }
     }
 
-    fn save(&mut self, drafts: Vec<Draft>) -> Vec<Entry> {
+    pub(crate) fn save(&mut self, drafts: Vec<Draft>) -> Vec<Entry> {
         let now = self.clock.now();
         drafts
             .into_iter()
