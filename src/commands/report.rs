@@ -8,7 +8,7 @@ use anyhow::Context as _;
 use crate::commands::{self, Outcome, export, visit};
 use crate::config::Config;
 use crate::plan;
-use crate::record::journal::fingerprint;
+use crate::record::journal::{Occasion, fingerprint};
 use crate::record::{Journal, Record};
 use crate::report::picture::{self, Colours, Layout, View};
 use crate::report::{self, paper, raster};
@@ -128,11 +128,14 @@ fn plan_of(options: &Options, config: &Config, record: &Record) -> anyhow::Resul
 }
 
 /// The newest signature under the head that is printed, so that the paper shows later what the journal was.
+/// One that was made when a record was taken in says nothing about who finished it, and differs from table to table
+/// where the record is the same: it stays in the journal alone.
 pub fn signature(journal: &Journal, record: &Record) -> anyhow::Result<String> {
     let seals = journal.seals(record.visit)?;
     let newest = seals
         .iter()
         .rev()
+        .filter(|seal| seal.occasion != Occasion::Import.word())
         .find(|seal| seal.hash == record.last_hash && !seal.key.is_empty());
     Ok(match newest {
         Some(seal) => format!(
@@ -142,7 +145,7 @@ pub fn signature(journal: &Journal, record: &Record) -> anyhow::Result<String> {
             fingerprint(&seal.key),
             seal.signature
         ),
-        None => ". Not signed.".to_owned(),
+        None => ". Not signed when it was finished.".to_owned(),
     })
 }
 

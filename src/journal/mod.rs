@@ -43,7 +43,6 @@ use crate::record::row::Row;
 use columns::Columns;
 use losses::{keep_log, kept_logs};
 use mark::{Mark, Marked};
-use seal::Occasion;
 use summary::Summary;
 
 pub use crate::record::row::{StoredRow, entries_of_rows};
@@ -54,7 +53,7 @@ pub use fault::Fault;
 pub use losses::{LostEnd, LostVisits};
 pub use reading::VisitLine;
 pub use salvage::{Found, Salvage, SalvagedVisit, read_damaged, salvage};
-pub use seal::{KEY_FILE, Key, Seal, TRUSTED_FILE, fingerprint, is_key, is_signed, trust};
+pub use seal::{KEY_FILE, Key, Occasion, Seal, TRUSTED_FILE, fingerprint, is_key, is_signed, trust};
 pub use storage::{DataFolder, Storage};
 pub use summary::{Past, State, Summary as VisitSummary, Wanted};
 pub use verify::{

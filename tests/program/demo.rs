@@ -45,7 +45,8 @@ fn strip(value: serde_json::Value) -> serde_json::Value {
                 .filter(|(key, _)| {
                     !matches!(
                         key.as_str(),
-                        "at" | "confidence"
+                        "at" | "answered_at"
+                            | "confidence"
                             | "hash"
                             | "visit"
                             | "id"

@@ -348,31 +348,7 @@ mod tests {
     /// Each number from 10 to 250 in every way in which people say it means that number.
     #[test]
     fn every_number_from_ten_to_two_hundred_and_fifty_has_one_value() {
-        const ONES: [&str; 20] = [
-            "zero",
-            "one",
-            "two",
-            "three",
-            "four",
-            "five",
-            "six",
-            "seven",
-            "eight",
-            "nine",
-            "ten",
-            "eleven",
-            "twelve",
-            "thirteen",
-            "fourteen",
-            "fifteen",
-            "sixteen",
-            "seventeen",
-            "eighteen",
-            "nineteen",
-        ];
-        const TENS: [&str; 8] = [
-            "twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety",
-        ];
+        use crate::speech::value::{ONES, TENS};
         let small = |number: usize| match number {
             0..20 => ONES[number].to_owned(),
             _ if number.is_multiple_of(10) => TENS[number / 10 - 2].to_owned(),

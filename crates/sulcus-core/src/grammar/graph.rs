@@ -331,6 +331,29 @@ pub(super) fn draft(book: &Book, situation: Situation) -> (Draft, Ways) {
     (draft, ways)
 }
 
+/// The template's parts, and apart from them those at its end that may be left out and hold no value ("millimetres").
+fn without_trailing<'a>(book: &Book, node: &'a Node) -> (&'a [Node], &'a [Node]) {
+    let nodes = match node {
+        Node::Row(nodes) => nodes.as_slice(),
+        single => std::slice::from_ref(single),
+    };
+    let is_trailing = |node: &Node| matches!(node, Node::Optional(of) if is_valueless(book, of));
+    let trailing = nodes.iter().rev().take_while(|node| is_trailing(node));
+    nodes.split_at(nodes.len() - trailing.count())
+}
+
+/// Whether no way of saying the node gives a value.
+fn is_valueless(book: &Book, node: &Node) -> bool {
+    let all = |nodes: &[Node]| nodes.iter().all(|node| is_valueless(book, node));
+    match node {
+        Node::Word(_) => true,
+        Node::Row(nodes) | Node::Choice(nodes) => all(nodes),
+        Node::Optional(node) | Node::Repeat { node, .. } => is_valueless(book, node),
+        Node::List { .. } => false,
+        Node::Rule { rule } => book.rules.get(rule).is_some_and(|nodes| all(nodes)),
+    }
+}
+
 impl Draft {
     /// Marks the states made since `first` as words that change no value.
     fn trail(&mut self, first: usize) {
@@ -355,7 +378,17 @@ impl Draft {
             Some(clause) => self.mark(said, format!("{clause:?}")),
             None => said,
         };
-        let finish = self.add(book, &template.node, said);
+        let (kept, trailing) = without_trailing(book, &template.node);
+        let finish = kept
+            .iter()
+            .fold(said, |at, node| self.add(book, node, at));
+        let finish = trailing.iter().fold(finish, |at, node| {
+            let end = self.state();
+            let first = self.empty.len();
+            self.maybe(book, Some(node), at, end);
+            self.trail(first);
+            end
+        });
         let key = (template.frame.clone(), to);
         let after = match ends.get(&key) {
             Some(after) => *after,

@@ -374,7 +374,7 @@ fn what_a_model_can_never_hear_has_another_way_or_is_told() {
             .instead
             .clone()
     };
-    assert_eq!(instead("furcation <grade_from_one>"), None);
+    assert_eq!(instead("grade <grade_from_one> furcation"), None);
     assert!(
         lost.iter()
             .any(|lost| lost.say == "oh" && lost.instead.as_deref() == Some("zero"))

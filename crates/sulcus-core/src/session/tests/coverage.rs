@@ -65,11 +65,20 @@ fn every_template_is_entered_and_said_back() {
         )
         .expect("a string");
     }
-    // Every kind of finding can be said: look through many samples for those that the table's samples missed.
-    for seed in 0..3_000 {
-        let mut random = ChaCha8Rng::seed_from_u64(seed);
+    // Every kind of finding can be said: look through many samples for those that the table's samples missed, and
+    // through as many as it takes for each word to occur.
+    let mut utterances: Vec<(u64, Vec<String>)> = (0..3_000)
+        .map(|seed| {
+            let mut random = ChaCha8Rng::seed_from_u64(seed);
+            let words = sample::utterance(grammar.book(), Situation::Table, 3, &mut random);
+            (seed, words)
+        })
+        .collect();
+    let mut random = ChaCha8Rng::seed_from_u64(0);
+    let covering = sample::covering(grammar.book(), Situation::Table, &mut random);
+    utterances.extend(covering.into_iter().map(|words| (0, words)));
+    for (seed, words) in utterances {
         let mut table = Table::open(Species::Dog);
-        let words = sample::utterance(grammar.book(), Situation::Table, 3, &mut random);
         let intents = grammar.interpret(&words, Situation::Table, Species::Dog);
         assert!(
             matches!(intents, Meaning::Said(_)),
