@@ -67,7 +67,7 @@ pub struct Moonshine {
     /// The graph in use is last.
     graphs: Vec<Compiled>,
     belief: Belief,
-    /// Name of the adapter that is merged in.
+    /// Name of the adapter that is merged in, and the grammar that it was trained with.
     adapter: Option<String>,
 }
 
@@ -93,7 +93,8 @@ impl Moonshine {
         let network = Network::load(models, adapter.as_ref())?;
         let mut engine = Self::new(Box::new(network), tokenizer);
         engine.belief = Belief::of(adapter.is_some());
-        engine.adapter = adapter.map(|adapter| adapter.name().to_owned());
+        engine.adapter = adapter
+            .map(|adapter| format!("{} of grammar {}", adapter.name(), adapter.grammar()));
         Ok(engine)
     }
 
