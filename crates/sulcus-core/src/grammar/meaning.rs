@@ -138,7 +138,7 @@ pub(super) fn intents(reading: &Reading, species: Species) -> Option<Vec<Intent>
     // "Buccal should be three two four" mends as "no, buccal three two four" does.
     let corrects = |clause: &Clause| clause.captures.iter().any(|c| c.slot == "corrected");
     let is_correction = match (&reading.prefix, &reading.clauses[..]) {
-        (Some(_), clauses) if clauses.iter().any(corrects) => return None,
+        // "No, buccal should be three two four" too: said twice it is one correction.
         (Some(_), _) => true,
         (None, [only]) => corrects(only),
         (None, clauses) if clauses.iter().any(corrects) => return None,

@@ -281,6 +281,9 @@ impl<'a> Search<'a> {
 /// come first: in an order with such a pair the wrong way round and nearest to each other, changing them round
 /// makes nothing later but the lesser job, which then ends where its better did; and where only one of them is
 /// done, it may be the better. That keeps full mouths small.
+///
+/// Where something may have to be waited for, a shorter one is no better: the longer one may fill the wait, and what
+/// the shorter one would save is lost in it.
 fn needs(jobs: &[Job]) -> Vec<u128> {
     let wants: Vec<u128> = jobs
         .iter()
@@ -314,12 +317,20 @@ fn needs(jobs: &[Job]) -> Vec<u128> {
             && one.not_before == other.not_before
             && wanted_by(a) == wanted_by(b)
     };
+    let may_wait = jobs
+        .iter()
+        .any(|job| job.not_before > 0 || !job.after_onset.is_empty());
     (0..jobs.len())
         .map(|index| {
             let is_better = |other: usize| {
                 let (one, job) = (&jobs[other], &jobs[index]);
+                let is_as_short = if may_wait {
+                    one.minutes == job.minutes
+                } else {
+                    one.minutes <= job.minutes
+                };
                 let is_equal = one.rank == job.rank && one.minutes == job.minutes;
-                one.rank <= job.rank && one.minutes <= job.minutes && (!is_equal || other < index)
+                one.rank <= job.rank && is_as_short && (!is_equal || other < index)
             };
             (0..jobs.len())
                 .filter(|&other| other != index && is_better(other) && is_alike(other, index))

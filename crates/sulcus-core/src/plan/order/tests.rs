@@ -119,6 +119,38 @@ fn other_work_fills_the_wait_for_a_block() {
     assert_eq!(solution.cost.lost_minutes, 5);
 }
 
+/// A shorter job was once put first although the longer one fills the wait for the job between them.
+#[test]
+fn a_longer_job_fills_a_wait_better_than_a_shorter_one() {
+    let important = |rank, job| Job { rank, ..job };
+    let anywhere = |not_before, after: Vec<usize>| Job {
+        spot: None,
+        not_before,
+        after,
+        rank: 0,
+        ..at(0, 0, 7)
+    };
+    let jobs = [
+        important(0, at(0, 0, 7)),
+        important(1, at(0, 1, 14)),
+        anywhere(24, vec![]),
+        important(1, at(0, 1, 21)),
+        Job {
+            after: vec![0, 2],
+            ..important(0, at(1, 0, 7))
+        },
+        anywhere(0, vec![1, 3]),
+    ];
+    let costs = Costs {
+        turn_minutes: 0,
+        jaw_minutes: 0,
+        turn_penalty_minutes: 0,
+        minutes_available: None,
+    };
+    let solution = solve(&jobs, &costs);
+    assert_eq!(Some(solution.cost), best_by_brute_force(&jobs, &costs));
+}
+
 #[test]
 fn the_most_important_first_when_time_is_short() {
     let small = at(0, 0, 10);
