@@ -18,16 +18,20 @@ use crate::terms::{Patient, Species};
 #[derive(Debug, clap::Args)]
 pub struct Options {
     /// What is said; several utterances are separated by a full stop
-    #[arg(required_unless_present_any = ["help_sheet", "samples"])]
+    #[arg(required_unless_present_any = ["help_sheet", "forms", "samples"])]
     words: Option<String>,
 
     /// The animal that it is said of
     #[arg(long, default_value = "dog")]
     species: Species,
 
-    /// Print what may be said, by situation, as a sheet for the wall
+    /// Print the sheet for the wall: what may be said, by examples
     #[arg(long)]
     help_sheet: bool,
+
+    /// Print every form of every sentence, with the lists that it uses
+    #[arg(long)]
+    forms: bool,
 
     /// Print so many sentences that the grammar allows
     #[arg(long, value_name = "COUNT")]
@@ -51,6 +55,10 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     let grammar = clinic.grammar()?;
     if options.help_sheet {
         print!("{}", help::sheet(&grammar));
+        return Ok(Outcome::Done);
+    }
+    if options.forms {
+        print!("{}", help::forms(&grammar));
         return Ok(Outcome::Done);
     }
     if let Some(count) = options.samples {

@@ -98,7 +98,7 @@ impl JournalError {
     }
 
     /// A failure of reading on the way to a save: nothing was saved.
-    pub(super) fn as_not_saved(self) -> Self {
+    pub(super) fn into_not_saved(self) -> Self {
         match self {
             Self::Read(why) => Self::NotSaved {
                 fault: Fault::of_sqlite(&why),

@@ -53,7 +53,9 @@ pub use fault::Fault;
 pub use losses::{LostEnd, LostVisits};
 pub use reading::VisitLine;
 pub use salvage::{Found, Salvage, SalvagedVisit, read_damaged, salvage};
-pub use seal::{KEY_FILE, Key, Occasion, Seal, TRUSTED_FILE, fingerprint, is_key, is_signed, trust};
+pub use seal::{
+    KEY_FILE, Key, Occasion, Seal, TRUSTED_FILE, fingerprint, is_key, is_signed, trust,
+};
 pub use storage::{DataFolder, Storage};
 pub use summary::{Past, State, Summary as VisitSummary, Wanted};
 pub use verify::{
@@ -400,7 +402,7 @@ impl Journal {
             Err(error) => {
                 self.is_shut = true;
                 self.failed = Some(failed);
-                Err(error.as_not_saved().looked_into(|| self.storage.fault()))
+                Err(error.into_not_saved().looked_into(|| self.storage.fault()))
             }
         }
     }

@@ -213,7 +213,7 @@ impl Journal {
     /// Shuts the journal after a failed write that `reopen` need not answer for.
     fn failed_whole(&mut self, why: JournalError) -> JournalError {
         self.is_shut = true;
-        why.as_not_saved().looked_into(|| self.storage.fault())
+        why.into_not_saved().looked_into(|| self.storage.fault())
     }
 
     /// Remembers what was saved last, here and in the mark.

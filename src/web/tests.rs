@@ -348,6 +348,7 @@ fn keys_asked() -> std::collections::BTreeSet<String> {
         include_str!("assets/page.html"),
         include_str!("assets/page.js"),
         include_str!("assets/after.js"),
+        include_str!("assets/alarm.js"),
         include_str!("assets/draft.js"),
         include_str!("assets/link.js"),
         include_str!("assets/mouth.js"),
@@ -356,6 +357,7 @@ fn keys_asked() -> std::collections::BTreeSet<String> {
         include_str!("assets/procedure.js"),
         include_str!("assets/sheet.js"),
         include_str!("assets/tooth.js"),
+        include_str!("assets/vitals.js"),
     ];
     let written = regex::Regex::new(
         r#"\bt\("([a-z0-9-]+)"|data-t(?:-label)?="([a-z0-9-]+)"|"(key-[a-z]+)"|item\((?:[^"()]*\? )?"([a-z-]+)"(?: : "([a-z-]+)")?"#,
@@ -378,11 +380,12 @@ fn keys_asked() -> std::collections::BTreeSet<String> {
 }
 
 /// Keys that the scripts put together from parts: each list stands beside the place that does so.
-const KEYS_PUT_TOGETHER: [&str; 40] = [
+const KEYS_PUT_TOGETHER: [&str; 41] = [
     "heard-saved",
     "heard-doubt",
     "heard-only-told",
     "heard-lost",
+    "heard-not-saved",
     "no-microphone",
     "speaking",
     "listening",

@@ -213,7 +213,7 @@ fn parse_tells_intent_and_answer() {
     assert_eq!(output.status.code(), Some(1));
     let sheet = stdout(&run(sulcus(data.path()).args(["parse", "--help-sheet"])));
     assert!(
-        sheet.contains("tooth <tooth>") && sheet.contains("undo"),
+        sheet.contains("tooth one oh eight") && sheet.contains("undo"),
         "{sheet}"
     );
 }

@@ -379,9 +379,7 @@ impl Draft {
             None => said,
         };
         let (kept, trailing) = without_trailing(book, &template.node);
-        let finish = kept
-            .iter()
-            .fold(said, |at, node| self.add(book, node, at));
+        let finish = kept.iter().fold(said, |at, node| self.add(book, node, at));
         let finish = trailing.iter().fold(finish, |at, node| {
             let end = self.state();
             let first = self.empty.len();

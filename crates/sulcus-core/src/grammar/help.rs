@@ -1,11 +1,103 @@
-//! The help sheet: what may be said, by situation, from the templates themselves, on one page.
-//! Intents are separated by " . ", the forms of one by " / "; lists of plain numbers are not spelled out.
+//! What may be said, for people: the sheet for the wall with its patterns, and all forms from the templates themselves.
+//! Of the forms, intents are separated by " . ", the forms of one by " / "; lists of plain numbers are not spelled out.
 
 use std::collections::BTreeSet;
 use std::fmt::Write as _;
 
+use serde::Deserialize;
+
 use super::Grammar;
+use super::sayings::GROUP as OWN_GROUP;
 use super::template::{Joining, Node, Situation};
+
+/// The sheet for the wall, as data.
+const WALL: &str = include_str!("../../../../grammar/wall.en.toml");
+
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Wall {
+    pattern: Vec<Pattern>,
+}
+
+/// One pattern of the sheet.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Pattern {
+    /// 1 the examination and the treatment, 2 the patient under anaesthetic.
+    #[serde(default = "first_page")]
+    page: u8,
+    pub title: String,
+    /// The situation in which its sentences are said.
+    #[serde(default)]
+    pub when: When,
+    /// Sentences as people say them.
+    pub say: Vec<String>,
+}
+
+/// [`Situation`] as the sheet names it.
+#[derive(Debug, Clone, Copy, Default, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum When {
+    #[default]
+    Table,
+    Question,
+    Speaking,
+    Asleep,
+}
+
+impl From<When> for Situation {
+    fn from(when: When) -> Self {
+        match when {
+            When::Table => Self::Table,
+            When::Question => Self::Question,
+            When::Speaking => Self::Speaking,
+            When::Asleep => Self::Asleep,
+        }
+    }
+}
+
+fn first_page() -> u8 {
+    1
+}
+
+/// The patterns of the sheet, in the order of the work.
+pub fn patterns() -> Vec<Pattern> {
+    toml::from_str::<Wall>(WALL)
+        .expect("the sheet is data of the program, read by its tests")
+        .pattern
+}
+
+/// The sheet for the wall: patterns with sentences as people say them, then the clinic's own; the anaesthetic on a
+/// page of its own.
+pub fn sheet(grammar: &Grammar) -> String {
+    let patterns = patterns();
+    let page = |number: u8, title: &str| {
+        let mut text =
+            format!("{title}     each sentence is an example; numbers are said digit by digit\n\n");
+        for pattern in patterns.iter().filter(|pattern| pattern.page == number) {
+            let line = format!("{}:  {}", pattern.title, pattern.say.join("  .  "));
+            wrap(&mut text, &line);
+        }
+        text
+    };
+    let mut first = page(1, "WHAT MAY BE SAID, AND MUCH LIKE IT");
+    let own: Vec<String> = grammar
+        .book()
+        .active(Situation::Table)
+        .filter(|template| template.group == OWN_GROUP)
+        .map(|template| plain(grammar, &template.text))
+        .collect();
+    if !own.is_empty() {
+        let distinct: BTreeSet<String> = own.into_iter().collect();
+        let distinct: Vec<String> = distinct.into_iter().collect();
+        wrap(
+            &mut first,
+            &format!("{OWN_GROUP}:  {}", distinct.join("  .  ")),
+        );
+    }
+    let second = page(2, "THE PATIENT UNDER ANAESTHETIC");
+    [first, second].join(PAGE_END)
+}
 
 /// Lists whose values are numbers and whose words are not.
 const SPELLED_OUT: [&str; 5] = [
@@ -28,8 +120,8 @@ const ANAESTHETIC: &str = "anaesthetic";
 /// Between two pages.
 pub const PAGE_END: &str = "\u{c}\n";
 
-/// The sheet as text: the examination and the treatment, then the patient under anaesthetic.
-pub fn sheet(grammar: &Grammar) -> String {
+/// All forms of all sentences as text: the examination and the treatment, then the patient under anaesthetic.
+pub fn forms(grammar: &Grammar) -> String {
     [false, true]
         .map(|is_anaesthetic| page(grammar, is_anaesthetic))
         .join(PAGE_END)

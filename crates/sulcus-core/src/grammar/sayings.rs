@@ -20,7 +20,7 @@ pub struct Saying {
 }
 
 /// Heading of the help sheet for them.
-const GROUP: &str = "the clinic's own";
+pub(super) const GROUP: &str = "the clinic's own";
 
 /// Ways of saying one row at most: brackets and lists multiply.
 const WAYS_MAX: usize = 64;
@@ -161,7 +161,7 @@ fn template(
         .find_map(|situation| matcher::sentence(book, &words, situation))
         .ok_or_else(|| {
             saying.fault(format!(
-                "{means:?} is not one sentence of the grammar; sulcus parse --help-sheet lists them"
+                "{means:?} is not one sentence of the grammar; sulcus parse --forms lists them"
             ))
         })?;
     // No run of numbers may be cut in two ways: what begins with a number stands alone.

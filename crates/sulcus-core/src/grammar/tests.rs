@@ -2,6 +2,7 @@
 
 use rand::SeedableRng;
 use rand_chacha::ChaCha8Rng;
+use std::collections::BTreeSet;
 
 use super::intent::{Intent, Spot};
 use super::*;
@@ -278,14 +279,43 @@ fn the_help_sheet_is_one_page_and_has_every_intent() {
     // Each thing stands on one page only.
     assert!(!pages[0].contains("heart rate") && pages[1].contains("heart rate"));
     assert!(sheet.lines().all(|line| line.len() <= 160));
-    for part in [
-        "tooth <tooth>",
-        "mobility [grade] 0..3",
-        "undo [that]",
-        "start listening",
-        "complicated crown fracture",
-    ] {
-        assert!(sheet.contains(part), "{part} is not on the sheet:\n{sheet}");
+    // Lines are broken between words.
+    let unbroken = sheet.split_whitespace().collect::<Vec<_>>().join(" ");
+    // Each sentence on it is understood where it says so, and each intent is in one of them.
+    let mut unsaid: BTreeSet<&str> = Situation::ALL
+        .into_iter()
+        .flat_map(|situation| grammar.book().active(situation))
+        .map(|template| template.intent.as_str())
+        .collect();
+    for pattern in help::patterns() {
+        let situation = Situation::from(pattern.when);
+        for sentence in &pattern.say {
+            assert!(unbroken.contains(sentence), "{sentence}");
+            let words = grammar.words(sentence);
+            let meaning = grammar.interpret(&words, situation, Species::Dog);
+            assert!(
+                matches!(meaning, Meaning::Said(_)),
+                "{sentence}: {meaning:?}"
+            );
+            let words: Vec<&str> = words.iter().map(String::as_str).collect();
+            for reading in matcher::readings(grammar.book(), &words, situation) {
+                for clause in reading.prefix.iter().chain(&reading.clauses) {
+                    unsaid.remove(clause.intent.as_str());
+                }
+            }
+        }
+    }
+    assert!(unsaid.is_empty(), "not on the sheet: {unsaid:?}");
+}
+
+#[test]
+fn all_forms_are_printed_on_request() {
+    let forms = help::forms(&grammar());
+    for part in ["tooth <tooth>", "undo (it", "start listening", "heart rate"] {
+        assert!(
+            forms.contains(part),
+            "{part} is not among the forms:\n{forms}"
+        );
     }
 }
 
@@ -404,9 +434,7 @@ fn a_sentence_that_only_others_can_follow_does_not_wait_for_them() {
         assert!(state.is_final, "{sentence}");
         state.may_lengthen
     };
-    for whole in ["confirm everything"] {
-        assert!(!may_lengthen(whole), "{whole}");
-    }
+    assert!(!may_lengthen("confirm everything"));
     for beginning in [
         // "... tooth one oh four" at its end says whose it is: cut off there, it would stand for another tooth.
         "buccal three two three",

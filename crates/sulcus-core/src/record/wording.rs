@@ -196,7 +196,7 @@ fn dose(given: &AsGiven) -> String {
     // Rounded up: never less than was given.
     let mg = |ug: u64| {
         let tenths = ug.div_ceil(100);
-        if tenths % 10 == 0 {
+        if tenths.is_multiple_of(10) {
             (tenths / 10).to_string()
         } else {
             format!("{}.{}", tenths / 10, tenths % 10)

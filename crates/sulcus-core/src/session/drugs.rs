@@ -141,10 +141,10 @@ fn doubt(
                 .with("route", Slot::Text(route.word().into())),
         );
     }
-    if on_shelf.kind == Some(DrugKind::Nsaid) {
-        if let Some(phrase) = against_nsaid(work, entry) {
-            return Some(phrase);
-        }
+    if on_shelf.kind == Some(DrugKind::Nsaid)
+        && let Some(phrase) = against_nsaid(work, entry)
+    {
+        return Some(phrase);
     }
     let before = monitoring::drugs(&work.record)
         .filter(|(before, _)| before.drug == entry.drug)

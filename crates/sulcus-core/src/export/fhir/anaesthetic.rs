@@ -302,8 +302,11 @@ fn marked(line: String, charted: &Charted) -> String {
     }
 }
 
-/// The own code systems of the anaesthetic, for those who look the codes up: name, title, codes with their names.
-pub(super) fn systems() -> Vec<(&'static str, &'static str, Vec<(String, String)>)> {
+/// A code system of our own: name, title, codes with their names.
+pub(super) type CodeSystem = (&'static str, &'static str, Vec<(String, String)>);
+
+/// The own code systems of the anaesthetic, for those who look the codes up.
+pub(super) fn systems() -> Vec<CodeSystem> {
     use crate::terms::drug::{Route, Shelf};
     use crate::terms::watch::{AsaStatus, CourseStep, Crisis};
     let signs = VitalSign::ALL

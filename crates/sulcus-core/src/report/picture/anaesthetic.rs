@@ -146,7 +146,7 @@ pub fn anaesthetic_svg(
         from,
         minutes,
     };
-    let panels: Vec<(&str, Vec<(&Series, Vec<Dot>)>)> = PANELS
+    let panels: Vec<(&str, Panel)> = PANELS
         .iter()
         .map(|(title, all)| {
             let read = all
@@ -156,7 +156,7 @@ pub fn anaesthetic_svg(
                 .collect();
             (*title, read)
         })
-        .filter(|(_, read): &(&str, Vec<_>)| !read.is_empty())
+        .filter(|(_, read): &(&str, Panel)| !read.is_empty())
         .collect();
     let happenings = chart.happenings();
     let mut canvas = Canvas::new(&Options {
@@ -183,6 +183,9 @@ pub fn anaesthetic_svg(
 fn minutes(from: Timestamp, to: Timestamp) -> f64 {
     to.duration_since(from).as_secs_f64() / 60.0
 }
+
+/// The lines of one panel.
+type Panel = Vec<(&'static Series, Vec<Dot>)>;
 
 struct Chart<'a> {
     record: &'a Record,

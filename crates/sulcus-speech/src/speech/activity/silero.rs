@@ -67,10 +67,10 @@ impl Silero {
 
 /// One thread, no spinning: a frame takes a fraction of a millisecond, and the cores belong to recognition.
 fn open() -> Result<Session, ort::Error> {
-    Ok(Session::builder()?
+    Session::builder()?
         .with_intra_threads(1)?
         .with_intra_op_spinning(false)?
-        .commit_from_memory(NETWORK)?)
+        .commit_from_memory(NETWORK)
 }
 
 impl Detector for Silero {

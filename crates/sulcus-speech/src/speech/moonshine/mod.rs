@@ -93,8 +93,8 @@ impl Moonshine {
         let network = Network::load(models, adapter.as_ref())?;
         let mut engine = Self::new(Box::new(network), tokenizer);
         engine.belief = Belief::of(adapter.is_some());
-        engine.adapter = adapter
-            .map(|adapter| format!("{} of grammar {}", adapter.name(), adapter.grammar()));
+        engine.adapter =
+            adapter.map(|adapter| format!("{} of grammar {}", adapter.name(), adapter.grammar()));
         Ok(engine)
     }
 
