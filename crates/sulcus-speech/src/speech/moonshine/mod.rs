@@ -203,13 +203,19 @@ impl Moonshine {
         let free_text = self.tokenizer.text(&found.free.tokens);
         let readings = compiled.lax.readings(&free_text);
         let is_best = |words: &Vec<WordIndex>| {
-            found
-                .sentences
-                .first()
-                .is_some_and(|best| judge::same_values(words, &best.words, &compiled.graph))
+            found.sentences.first().is_some_and(|best| {
+                judge::same_values(words, &best.words, &compiled.graph)
+                    || judge::mean_same(words, &best.words, &compiled.graph)
+            })
         };
         let free = if readings.is_empty() {
             FreeText::Foreign
+        } else if found
+            .sentences
+            .first()
+            .is_some_and(|best| judge::is_written(&free_text, &best.words, &compiled.graph))
+        {
+            FreeText::Itself
         } else if readings.iter().any(is_best) {
             FreeText::Same
         } else {
