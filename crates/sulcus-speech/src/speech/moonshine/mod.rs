@@ -47,6 +47,10 @@ const BEAM: usize = 8;
 const SAME_WORDS: usize = 3;
 const MARGIN: f32 = 7.0;
 
+/// A sentence believed less than this is no sentence of the graph, and a second view would not make it one: other speech,
+/// of which a room is full.
+const HOPELESS: f32 = 0.02;
+
 /// A sentence believed less than this is heard once more with a second, slower view of the sound beside the first.
 /// Of noisy strings of digits (10 dB) that halves what comes out wrong or refused; clear speech never pays for it.
 const SETTLED: f32 = 0.97;
@@ -176,7 +180,7 @@ struct Heard {
 impl Heard {
     /// A second look would change nothing.
     fn is_settled(&self) -> bool {
-        self.belief > SETTLED
+        self.belief > SETTLED || self.belief < HOPELESS
     }
 }
 

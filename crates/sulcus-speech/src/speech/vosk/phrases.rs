@@ -349,7 +349,11 @@ mod tests {
             state(&[(0, 3), (1, 3), (2, 3)], true),
             state(&[], true),
         ];
-        WordGraph { words, states, senses: Senses::default() }
+        WordGraph {
+            words,
+            states,
+            senses: Senses::default(),
+        }
     }
 
     /// Pairs of neighbours in all sentences up to `length` words, by brute force.
