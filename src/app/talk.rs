@@ -117,6 +117,9 @@ impl Mouth for Speaker {
     }
 }
 
+/// People who hear something wrong have begun to say so by then (docs/conversation.md, "Rehearsals").
+const ANSWER_MS: u64 = 900;
+
 /// An utterance that the program's own voice cut counts as whole after this silence: the first pause that ends one.
 const WHOLE_AFTER_MS: u64 = 256;
 
@@ -149,6 +152,10 @@ pub struct Talk {
     is_question_silent: bool,
     /// Number of the question that was spoken to its end while nobody spoke.
     question_told: Option<u64>,
+    /// When the newest read-back came to its end.
+    read_back_ended_ms: Option<u64>,
+    /// A read-back that has only begun, and from when on "no" is of it.
+    begun: Option<(u64, Vec<u64>)>,
     /// What is being taken in came from a key, the pedal's included.
     is_key: bool,
     is_pedal: bool,
@@ -212,6 +219,8 @@ impl Talk {
             is_heard_told: false,
             is_question_silent: false,
             question_told: None,
+            read_back_ended_ms: None,
+            begun: None,
             is_key: false,
             is_pedal: false,
             trod: None,
@@ -294,6 +303,7 @@ impl Talk {
                 under: Under::Session,
             } => {
                 self.turn.speech_started(*at_ms);
+                self.is_about(*at_ms);
                 let lines = self.count_due();
                 // Whoever speaks has the word. Only where the program does not hear itself does this come while it
                 // speaks; a question is finished, since it is short and the answer to it must not be guessed.
@@ -442,7 +452,10 @@ impl Talk {
                     }
                     // Whatever it is, the read-back is over.
                     self.cut(Cut::Stopped);
-                } else if self.turn.goes_on() && intents.iter().any(speaks_of_the_read_back) {
+                } else if self.turn.goes_on()
+                    && self.begun.is_none()
+                    && intents.iter().any(speaks_of_the_read_back)
+                {
                     self.cut(Cut::Stopped);
                 }
                 self.understood();
@@ -626,6 +639,7 @@ impl Talk {
     fn forget(&mut self) {
         self.turn.clear();
         self.turn.forget_gathered();
+        self.begun = None;
         self.read_backs.forget();
         self.misheard = Misheard::default();
         self.note = NoteTaking::default();
@@ -810,6 +824,7 @@ impl Talk {
         if taken.entries.iter().any(is_finished) {
             phrases.extend(self.losses_again());
         }
+        self.goes_on();
         let told = self.told_by_question(&taken.entries, &mut phrases);
         self.answered = plain(&phrases, self.desk.rules());
         self.turn.push(self.desk.record(), phrases, asked);
@@ -899,6 +914,11 @@ impl Talk {
         self.speak()
     }
 
+    /// What was begun last, in the words that are spoken.
+    pub fn spoken_last(&self) -> &str {
+        &self.spoken
+    }
+
     /// The answer to the newest input, in writing.
     pub fn answered(&self) -> &[String] {
         &self.answered
@@ -919,7 +939,7 @@ impl Talk {
             // A question that was kept is heard from now on.
             self.desk.gather(self.turn.has_gathered());
             if !phrase.entries.is_empty() {
-                self.desk.heard_back(&phrase.entries);
+                self.begins(&phrase.entries);
             }
             lines.push(Line::Says(phrase.plain(self.desk.rules())));
             if self.is_shown(&phrase) {
@@ -940,6 +960,38 @@ impl Talk {
             break;
         }
         lines
+    }
+
+    /// These values begin to be said back: "no" speaks of them. Where one read-back follows another at once, it speaks of
+    /// the one before for as long as people take to answer.
+    fn begins(&mut self, entries: &[u64]) {
+        let follows = self
+            .read_back_ended_ms
+            .is_some_and(|ended_ms| self.now_ms < ended_ms + ANSWER_MS);
+        if self.turn.goes_on() && follows {
+            self.begun = Some((self.now_ms + ANSWER_MS, entries.to_vec()));
+        } else {
+            self.begun = None;
+            self.desk.heard_back(entries);
+        }
+    }
+
+    /// Somebody begins to speak: by now "no" may be of the read-back that is being said.
+    fn is_about(&mut self, at_ms: u64) {
+        if let Some((_, entries)) = self.begun.take_if(|(from_ms, _)| *from_ms <= at_ms) {
+            self.desk.heard_back(&entries);
+        }
+    }
+
+    /// Values were entered while a read-back goes on: "no" still speaks of that.
+    fn goes_on(&mut self) {
+        if !self.turn.goes_on() || self.begun.is_some() {
+            return;
+        }
+        let saying = self.turn.saying().map(|phrase| phrase.entries.clone());
+        if let Some(entries) = saying.filter(|entries| !entries.is_empty()) {
+            self.desk.heard_back(&entries);
+        }
     }
 
     /// By the pace chosen, values are shown; what asks for an answer is spoken wherever there is a voice.
@@ -1039,6 +1091,9 @@ impl Talk {
             return Vec::new();
         };
         self.troubles.ended(&phrase, self.now_ms);
+        if !phrase.entries.is_empty() {
+            self.read_back_ended_ms = Some(self.now_ms);
+        }
         if phrase.is_question && by == Telling::Spoken && !self.turn.person_speaks() {
             let open = self.desk.record().open_challenge();
             self.question_told = open.map(|open| open.number);
