@@ -233,6 +233,7 @@ fn with_delays(sound: Sound, late: &[u8]) -> Vec<(Event, Vec<u64>)> {
         voice,
         presses: None,
         monitor: None,
+        damage: None,
         position: Arc::default(),
         keys: None,
         is_open: true,

@@ -42,6 +42,18 @@ impl Talk {
         lines
     }
 
+    /// The check beside the work found damage in the journal: told until somebody says that they heard it. What is wrong
+    /// stands on the terminal; one alarm is enough for all of it.
+    pub fn damaged(&mut self) -> Vec<Line> {
+        let alarm = Phrase::new("journal_damaged");
+        if !self.troubles.was_raised(&alarm) {
+            let alarm = self.troubles.raise(alarm);
+            self.mouth.cue(Cue::NotSaved);
+            self.turn.push_alarm(alarm);
+        }
+        self.speak()
+    }
+
     /// What the disk lost of this visit, whenever that was, is said again where the visit is summed up.
     pub(super) fn losses_again(&self) -> Vec<Phrase> {
         let record = self.desk.record();
