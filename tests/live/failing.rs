@@ -10,7 +10,7 @@ use sulcus::record::Standing;
 use sulcus::terms::Site;
 use sulcus::voice;
 
-use crate::listen::{NEW, PATIENCE, Page, Table, depths};
+use crate::listen::{NEW, PATIENCE, Page, Table, depths, kept_sound};
 use crate::models::models;
 use crate::sound_server::{Recording, SoundServer};
 
@@ -157,10 +157,12 @@ fn lower_part(samples: &[f32], rate_hz: usize) -> Vec<f32> {
         .collect()
 }
 
-/// What was in the air, and the voice that may have spoken in it.
+/// What was in the air, and the sound of the phrases that may have been spoken in it.
 pub(crate) struct Air {
     samples: Vec<f32>,
     voice: voice::piper::PiperVoice,
+    /// The program's own: the voice says a phrase a little differently each time it makes it.
+    kept: voice::cache::SoundCache,
 }
 
 impl Air {
@@ -170,15 +172,21 @@ impl Air {
             .into_iter()
             .map(|sample| f32::from(sample) / 32_768.0)
             .collect();
+        let voice = voice::piper::PiperVoice::open(models).expect("the voice");
+        let identity = voice::Synthesiser::identity(&voice).to_owned();
         Self {
             samples: lower_part(&samples, 16_000),
-            voice: voice::piper::PiperVoice::open(models).expect("the voice"),
+            kept: voice::cache::SoundCache::open(Some(&kept_sound()), &identity, u64::MAX),
+            voice,
         }
     }
 
     /// When this phrase was spoken first, in seconds; none where it was not.
     pub(crate) fn spoken(&mut self, phrase: &str) -> Option<f32> {
-        let sound = voice::Synthesiser::synthesise(&mut self.voice, phrase).expect("speech");
+        let sound = self.kept.get(phrase).unwrap_or_else(|| {
+            let sound = voice::Synthesiser::synthesise(&mut self.voice, phrase).expect("speech");
+            sound.into()
+        });
         let wanted = lower_part(&sound.samples, sound.rate_hz as usize);
         let of_wanted = wanted
             .iter()

@@ -54,7 +54,7 @@ fn large(data: &Path) -> (Uuid, Uuid) {
     );
     append(&mut journal, filler, vec![opened()]);
     for part in 0..NOTES / 40 {
-        let notes = (0..40).map(|at| note(format!("{part} {at} ").repeat(NOTE_BYTES / 8)));
+        let notes = (0..40).map(|at| note(format!("{part} {at} ").repeat(NOTE_BYTES / 4)));
         append(&mut journal, filler, notes.collect());
     }
     append(&mut journal, filler, vec![Event::VisitFinished]);

@@ -238,10 +238,15 @@ fn pass_on(
     });
 }
 
+/// Where the program keeps its phrases in these tests.
+pub(crate) fn kept_sound() -> PathBuf {
+    Path::new(env!("CARGO_TARGET_TMPDIR")).join("voice-cache")
+}
+
 /// Lets the program keep its phrases, once they are made, from test to test: to make them all ahead takes minutes of
 /// both cores, which listening needs.
 fn keep_sound(data: &Path) {
-    let kept = Path::new(env!("CARGO_TARGET_TMPDIR")).join("voice-cache");
+    let kept = kept_sound();
     std::fs::create_dir_all(&kept).unwrap();
     std::fs::create_dir_all(data).unwrap();
     // From the start before, where it is there already.

@@ -2,9 +2,10 @@
 //! is kept, and the disk is tried again for as long as people stay. There is no other way to recover.
 
 use super::troubles::NOT_SAVED;
-use super::{Cue, Intent, Line, Phrase, Said, Slot, Talk};
+use super::{Cue, Intent, Line, Phrase, Said, Talk};
 use crate::app::desk::{Loss, NotSaved};
 use crate::record::{Draft, JournalError};
+use crate::session::Slot;
 use crate::web::Trouble;
 
 impl Talk {
