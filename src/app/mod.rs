@@ -19,6 +19,7 @@ pub mod papers;
 pub mod people;
 pub mod simulated;
 pub mod sounds_like;
+pub mod study;
 pub mod talk;
 pub mod time_line;
 pub mod turn;
