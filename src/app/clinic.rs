@@ -5,6 +5,7 @@ use std::path::Path;
 
 use serde::Deserialize;
 
+use super::flow::Flow;
 use crate::grammar::{Grammar, GrammarError, Saying};
 use crate::plan::Settings;
 
@@ -23,6 +24,8 @@ pub struct Clinic {
     pub note_sound_days: Option<u32>,
     /// Of the page's words: a tag such as "en". Speech and replies stay English.
     pub page_language: Option<String>,
+    /// How the conversation goes.
+    pub flow: Flow,
     /// Limits, times, solutions, shelf and tables of the plan (docs/clinic-example.toml).
     pub plan: Settings,
 }
@@ -35,6 +38,8 @@ struct Head {
     sleep: Option<String>,
     note_sound_days: Option<u32>,
     page_language: Option<String>,
+    #[serde(default)]
+    conversation: Flow,
     #[serde(default)]
     sayings: BTreeMap<String, String>,
 }
@@ -59,6 +64,7 @@ impl Clinic {
             "sleep",
             "note_sound_days",
             "page_language",
+            "conversation",
             "sayings",
         ] {
             head.extend(table.remove(key).map(|value| (key.to_owned(), value)));
@@ -68,6 +74,7 @@ impl Clinic {
             sleep,
             note_sound_days,
             page_language,
+            conversation: flow,
             sayings,
         } = head
             .try_into()
@@ -80,6 +87,7 @@ impl Clinic {
                 crate::web::languages().join(", ")
             ));
         }
+        flow.check()?;
         let plan = Settings::from_toml(&table.to_string()).map_err(|error| error.to_string())?;
         let sayings = sayings
             .into_iter()
@@ -95,6 +103,7 @@ impl Clinic {
             sayings,
             note_sound_days,
             page_language,
+            flow,
             plan,
         })
     }

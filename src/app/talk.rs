@@ -15,7 +15,7 @@ mod troubles;
 use std::sync::Arc;
 
 use super::close_call::{self, CloseCall};
-use super::desk::{Desk, DeskError, Opening, Taken};
+use super::desk::{Desk, DeskError, NotSaved, Opening, Taken};
 use super::monitor;
 use super::turn::{Cut, Turn, is_echo};
 use super::understand::{self, Understood};
@@ -147,10 +147,25 @@ pub struct Talk {
     is_heard_told: bool,
     /// The question that is open made no sound: no "confirm" can be its answer.
     is_question_silent: bool,
+    /// Number of the question that was spoken to its end while nobody spoke.
+    question_told: Option<u64>,
+    /// What is being taken in came from a key, the pedal's included.
+    is_key: bool,
+    is_pedal: bool,
+    trod: Option<Trod>,
     /// The answer to the newest input, in writing: whether it was said already or waits for its turn.
     answered: Vec<String>,
     /// Which readings of the monitor are kept.
     keeper: monitor::Keeper,
+}
+
+/// What had been heard when a foot went down.
+#[derive(Debug, Default)]
+struct Trod {
+    /// Number of the open question.
+    question: Option<u64>,
+    /// Values of the read-back that was heard last.
+    read_back: Vec<u64>,
 }
 
 /// Who spoke, as far as that is known.
@@ -171,12 +186,17 @@ impl By {
 }
 
 impl Talk {
+    /// At the pace and in the form that the clinic chose.
     pub fn new(desk: Desk, mouth: impl Mouth + 'static, engine: EngineIdentity) -> Self {
+        let flow = desk.flow();
+        let mut turn = Turn::new(flow.pace.unwrap_or_default());
+        turn.set_short(flow.is_short());
+        turn.set_goes_on(flow.goes_on());
         Self {
             desk,
             mouth: Box::new(mouth),
             engine,
-            turn: Turn::default(),
+            turn,
             now_ms: 0,
             next_id: 0,
             at_mouth: None,
@@ -191,6 +211,10 @@ impl Talk {
             heard_tone: HeardTone::default(),
             is_heard_told: false,
             is_question_silent: false,
+            question_told: None,
+            is_key: false,
+            is_pedal: false,
+            trod: None,
             answered: Vec::new(),
             keeper: monitor::Keeper::default(),
         }
@@ -273,7 +297,10 @@ impl Talk {
                 let lines = self.count_due();
                 // Whoever speaks has the word. Only where the program does not hear itself does this come while it
                 // speaks; a question is finished, since it is short and the answer to it must not be guessed.
-                if self.turn.saying().is_some_and(|phrase| !phrase.is_question) {
+                let is_cut = |phrase: &Phrase| {
+                    !(phrase.is_question || self.turn.goes_on() && !phrase.entries.is_empty())
+                };
+                if self.turn.saying().is_some_and(is_cut) {
                     self.cut(Cut::SpokenOver);
                 }
                 lines
@@ -414,6 +441,8 @@ impl Talk {
                         return Vec::new();
                     }
                     // Whatever it is, the read-back is over.
+                    self.cut(Cut::Stopped);
+                } else if self.turn.goes_on() && intents.iter().any(speaks_of_the_read_back) {
                     self.cut(Cut::Stopped);
                 }
                 self.understood();
@@ -596,6 +625,7 @@ impl Talk {
     /// What belongs to one visit alone.
     fn forget(&mut self) {
         self.turn.clear();
+        self.turn.forget_gathered();
         self.read_backs.forget();
         self.misheard = Misheard::default();
         self.note = NoteTaking::default();
@@ -644,6 +674,42 @@ impl Talk {
         self.press_said(Said { intents, heard })
     }
 
+    /// A foot went down on the pedal: what it may confirm is what was heard by now.
+    pub fn foot_down(&mut self) {
+        let question = self.desk.record().open_challenge();
+        self.trod = Some(Trod {
+            question: question.map(|open| open.number),
+            read_back: self.read_backs.last().to_vec(),
+        });
+    }
+
+    /// The pedal was trodden. "Confirm" is of the read-back, or the answer to
+    /// the question, that was heard when the foot went down.
+    pub fn pedal(&mut self, intent: Intent, person: Person) -> Vec<Line> {
+        let trod = self.trod.take().unwrap_or_else(|| {
+            self.foot_down();
+            self.trod.take().unwrap_or_default()
+        });
+        let open = self.desk.record().open_challenge().map(|open| open.number);
+        let is_answer = open.is_some() && open == trod.question && !self.turn.has_gathered();
+        let intent = match intent {
+            Intent::Confirm if !is_answer => Intent::ConfirmReadBack(trod.read_back),
+            intent => intent,
+        };
+        self.is_pedal = true;
+        let lines = self.key(intent, person);
+        self.is_pedal = false;
+        lines
+    }
+
+    /// A key was pressed, by somebody who looks at no page.
+    pub fn key(&mut self, intent: Intent, person: Person) -> Vec<Line> {
+        self.is_key = true;
+        let lines = self.press(vec![intent], person);
+        self.is_key = false;
+        lines
+    }
+
     /// The same with all that is known of the press.
     pub fn press_said(&mut self, said: Said) -> Vec<Line> {
         self.misheard.forget_question();
@@ -660,12 +726,19 @@ impl Talk {
             return self.say_all(vec![Phrase::new("vet_decides")]);
         }
         let is_spoken = said.heard.how == How::Spoken;
+        let is_of_page = !is_spoken && !self.is_key;
         if self.is_question_silent && is_spoken && said.intents.contains(&Intent::Confirm) {
             self.is_question_silent = false;
             let question = self.open_question();
             let mut phrases = vec![Phrase::new("not_heard_question")];
             phrases.extend(question);
             return self.say_all(phrases);
+        }
+        let gathers = self.turn.has_gathered();
+        // The page shows the question: what is touched there is an answer to it.
+        self.desk.gather(gathers && !is_of_page);
+        if gathers && said.intents.iter().any(wants_all) {
+            self.turn.want_all();
         }
         let taken = self.desk.take(&said);
         let mut failed_again = Vec::new();
@@ -725,12 +798,24 @@ impl Talk {
             }
         }
         let mut phrases = taken.phrases;
+        if taken.entries.iter().any(is_tooth_chosen) {
+            self.turn.tooth_chosen();
+        }
+        self.gather(&taken.entries, &mut phrases);
+        if self.is_pedal {
+            // The tone says it: a word would hold up whoever calls the readings.
+            phrases.retain(|phrase| phrase.key != "confirmed");
+        }
         let is_finished = |entry: &Entry| matches!(entry.event, Event::VisitFinished);
         if taken.entries.iter().any(is_finished) {
             phrases.extend(self.losses_again());
         }
+        let told = self.told_by_question(&taken.entries, &mut phrases);
         self.answered = plain(&phrases, self.desk.rules());
         self.turn.push(self.desk.record(), phrases, asked);
+        if let Some(not_saved) = told {
+            lines.extend(self.not_saved(not_saved));
+        }
         for wish in &taken.wishes {
             lines.extend(self.grant(wish));
         }
@@ -744,6 +829,67 @@ impl Talk {
         }
         lines.extend(said);
         lines
+    }
+
+    /// Short read-backs: an odd depth that was named by a question, told to its end, and answered with yes was said
+    /// back by it.
+    fn told_by_question(
+        &mut self,
+        entries: &[Entry],
+        phrases: &mut Vec<Phrase>,
+    ) -> Option<NotSaved> {
+        let record = self.desk.record();
+        let is_named = |number: u64| {
+            self.question_told == Some(number)
+                && record
+                    .challenges
+                    .iter()
+                    .any(|open| open.number == number && open.rule == "depth_outlier")
+        };
+        let named: Vec<u64> = entries
+            .iter()
+            .filter(|entry| {
+                matches!(entry.event, Event::FindingRecorded { challenge: Some(number), .. } if is_named(number))
+            })
+            .map(|entry| entry.number)
+            .collect();
+        if !self.turn.is_short() || named.is_empty() {
+            return None;
+        }
+        let is_of_these = |phrase: &Phrase| {
+            !phrase.entries.is_empty() && phrase.entries.iter().all(|entry| named.contains(entry))
+        };
+        let at = phrases.iter().position(is_of_these)?;
+        let phrase = phrases.remove(at);
+        self.desk.told(&phrase, Telling::Spoken)
+    }
+
+    /// By the pace of quadrants a question about an odd value is kept until the quadrant is over; where a read-back goes
+    /// on while somebody speaks, until it can be heard. Where none is open
+    /// any more, none is kept.
+    fn gather(&mut self, entries: &[Entry], phrases: &mut Vec<Phrase>) {
+        let asks_finding = |entry: &Entry| {
+            matches!(
+                entry.event,
+                Event::Challenged {
+                    proposed: Proposed::Finding(_),
+                    ..
+                }
+            )
+        };
+        if self.desk.record().open_challenge().is_none() {
+            self.turn.forget_gathered();
+        } else if (self.turn.pace() == Pace::EachQuadrant || self.turn.goes_on())
+            && entries.iter().any(asks_finding)
+        {
+            if let Some(at) = phrases.iter().rposition(|phrase| phrase.is_question) {
+                let question = phrases.remove(at);
+                // An older one comes up again when this one is answered.
+                phrases.retain(|phrase| !phrase.is_question);
+                self.turn.gather(question);
+            }
+        }
+        self.desk.gather(self.turn.has_gathered());
     }
 
     /// Says phrases in their turn.
@@ -770,6 +916,8 @@ impl Talk {
         }
         // A mouth that shows ends each phrase at once.
         while let Some(phrase) = self.turn.next(self.desk.record(), self.now_ms) {
+            // A question that was kept is heard from now on.
+            self.desk.gather(self.turn.has_gathered());
             if !phrase.entries.is_empty() {
                 self.desk.heard_back(&phrase.entries);
             }
@@ -823,6 +971,7 @@ impl Talk {
             }
             Wish::SetPace(pace) => {
                 self.turn.set_pace(*pace);
+                self.turn.want_all();
                 Vec::new()
             }
             Wish::TakeNote { tooth } => {
@@ -886,10 +1035,14 @@ impl Talk {
 
     /// What was being told has come to its end.
     fn ended(&mut self, by: Telling) -> Vec<Line> {
-        let Some(phrase) = self.turn.said() else {
+        let Some(phrase) = self.turn.said(self.now_ms) else {
             return Vec::new();
         };
         self.troubles.ended(&phrase, self.now_ms);
+        if phrase.is_question && by == Telling::Spoken && !self.turn.person_speaks() {
+            let open = self.desk.record().open_challenge();
+            self.question_told = open.map(|open| open.number);
+        }
         let mut lines = vec![Line::Said(phrase.plain(self.desk.rules()))];
         self.read_backs.ended(phrase, by, self.now_ms);
         lines.extend(self.count_due());
@@ -899,7 +1052,7 @@ impl Talk {
     /// What was being told made no sound, or not all of its sound: it stands on the screen, and nobody heard it.
     fn silent(&mut self, why: &str) -> Vec<Line> {
         let was_alarm = self.turn.is_saying_alarm();
-        let Some(phrase) = self.turn.said() else {
+        let Some(phrase) = self.turn.said(self.now_ms) else {
             return Vec::new();
         };
         self.troubles.ended(&phrase, self.now_ms);
@@ -955,6 +1108,26 @@ fn plain(phrases: &[Phrase], rules: &Rules) -> Vec<String> {
     phrases.iter().map(|phrase| phrase.plain(rules)).collect()
 }
 
+fn is_tooth_chosen(entry: &Entry) -> bool {
+    matches!(entry.event, Event::ToothChosen { .. })
+}
+
+/// Whoever says so has heard enough of what is being read back.
+fn speaks_of_the_read_back(intent: &Intent) -> bool {
+    matches!(
+        intent,
+        Intent::Deny | Intent::Undo | Intent::Correct(_) | Intent::StopSpeaking
+    )
+}
+
+/// Whether somebody wants to hear now what waits for the end of a quadrant.
+fn wants_all(intent: &Intent) -> bool {
+    matches!(
+        intent,
+        Intent::Confirm | Intent::ConfirmEverything | Intent::Repeat | Intent::FinishVisit
+    )
+}
+
 /// What enters no value and moves to no tooth.
 fn is_command(intent: &Intent) -> bool {
     matches!(
@@ -980,5 +1153,7 @@ fn is_value_or_confirm(intent: &Intent) -> bool {
     )
 }
 
+#[cfg(test)]
+mod flow_tests;
 #[cfg(test)]
 mod tests;

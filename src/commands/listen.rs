@@ -16,6 +16,7 @@ use crate::app::keys::{Act, Bindings, Key, Keys};
 use crate::app::live::{self, Ends, Shown};
 use crate::app::monitor;
 use crate::app::page::Page;
+use crate::app::pedal;
 use crate::app::people::People;
 use crate::app::talk::Talk;
 use crate::app::voices::Voices;
@@ -51,9 +52,9 @@ pub struct Options {
     #[arg(long, value_name = "DIR")]
     voice_out: Option<PathBuf>,
 
-    /// How much is read back aloud; by voice: "read back each tooth"
-    #[arg(long, value_enum, default_value_t)]
-    pace: Pace,
+    /// How much is read back aloud, in place of the clinic's choice; by voice: "read back each tooth"
+    #[arg(long, value_enum)]
+    pace: Option<Pace>,
 
     /// When the short tone comes that says you were heard: "silence" is at once, at pauses within a sentence too, and
     /// the default with --headset; a microphone that hears the loudspeaker loses words by it
@@ -94,6 +95,10 @@ pub struct Options {
     /// Undo by this key
     #[arg(long, value_name = "KEY")]
     undo_key: Option<Key>,
+
+    /// Go to the next tooth by this key
+    #[arg(long, value_name = "KEY")]
+    next_key: Option<Key>,
 
     /// The nurse's microphone is this channel of the device, counted from 0
     #[arg(long, value_name = "N")]
@@ -163,7 +168,7 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     let graph = desk.graph(Situation::Table);
     let (listener, identity) =
         table::listener(config, &options.speech, desk.grammar(), graph, settings)?;
-    let opened = voice::open(&config.models);
+    let opened = voice::open_at(&config.models, desk.flow().voice_rate());
     for warning in &opened.warnings {
         eprintln!("sulcus: {warning}");
     }
@@ -214,7 +219,8 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
         .with(options.talk_key, Act::Talk)
         .with(options.nurse_key, Act::Nurse)
         .with(options.confirm_key, Act::Confirm)
-        .with(options.undo_key, Act::Undo);
+        .with(options.undo_key, Act::Undo)
+        .with(options.next_key, Act::Next);
     let keyboard = if bindings.is_empty() {
         None
     } else {
@@ -225,7 +231,8 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     // A raw terminal does not go back to the margin by itself.
     let line_end = if keyboard.is_some() { "\r\n" } else { "\n" };
     let (_keyboard, keys) = keyboard.unzip();
-    let keys = Some(until_told(keys)?);
+    let pedal = pedal::open(desk.flow().pedal.clone())?;
+    let keys = Some(until_told(keys.into_iter().chain(pedal))?);
     let served = match page {
         None if options.page => Some(serve_page(options, config)?),
         served => served,
@@ -265,10 +272,12 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     } else {
         HeardTone::Understood
     });
-    let talk = Talk::new(desk, mouth, identity)
-        .with_pace(options.pace)
+    let mut talk = Talk::new(desk, mouth, identity)
         .with_heard_tone(heard_tone)
         .with_person(person);
+    if let Some(pace) = options.pace {
+        talk = talk.with_pace(pace);
+    }
     let figures = options.figures.clone().map(Figures::new);
     let ending = live::run(talk, &ends, phrases, figures, &mut |talk, shown| {
         if let Some(page) = &mut page {
@@ -292,9 +301,9 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
 
 /// The keys, and with them the wish of the system that the program ends (an interrupt, a shutdown): it is obeyed as
 /// a key is, so that nothing that waits for the disk is lost without a word.
-fn until_told(keys: Option<Receiver<Act>>) -> anyhow::Result<Receiver<Act>> {
+fn until_told(keys: impl Iterator<Item = Receiver<Act>>) -> anyhow::Result<Receiver<Act>> {
     let (send, acts) = unbounded();
-    if let Some(keys) = keys {
+    for keys in keys {
         let send = send.clone();
         std::thread::Builder::new()
             .name("acts".to_owned())
