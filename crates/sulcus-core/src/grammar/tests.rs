@@ -489,3 +489,22 @@ fn what_is_almost_a_sentence_is_offered_without_its_missing_number() {
         Vec::<String>::new()
     );
 }
+
+/// What a recogniser asks: whether two sentences that it cannot tell apart are rivals at all.
+#[test]
+fn a_graph_knows_which_of_its_sentences_mean_the_same() {
+    let graph = Grammar::built_in().unwrap().graph(Situation::Table);
+    let are_one = |one: &'static str, other: &'static str| {
+        let words = |said: &'static str| -> Vec<&'static str> { said.split(' ').collect() };
+        graph.senses.are_one(&words(one), &words(other))
+    };
+    assert!(are_one("confirm", "confirmed"));
+    assert!(are_one("tooth one oh four", "tooth one zero four"));
+    assert!(!are_one("confirm", "undo"));
+    assert!(!are_one(
+        "buccal three two three",
+        "buccal three three three"
+    ));
+    // What is no sentence means nothing, and nothing means nothing the same.
+    assert!(!are_one("kettle", "kettle"));
+}
