@@ -6,6 +6,7 @@ mod as_sound;
 pub mod clinic;
 pub mod close_call;
 pub mod desk;
+pub mod dying;
 pub mod ending;
 pub mod figures;
 pub mod file;

@@ -49,7 +49,11 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
         }
         let body = match options.format {
             Format::Json => json::text(&export::document(&journal, record)?)?,
-            Format::Fhir => fhir::write(record, &visit.entries)?,
+            Format::Fhir => fhir::write(
+                record,
+                &visit.entries,
+                &export::made_here(&journal, record.visit)?,
+            )?,
         };
         // A folder is kept by its full path: the next try may start elsewhere.
         let target = match std::fs::canonicalize(target) {

@@ -8,6 +8,7 @@ use anyhow::Context as _;
 use crate::commands::{self, Outcome, WrongUse, export, visit};
 use crate::config::Config;
 use crate::plan;
+use crate::record::fold::Phase;
 use crate::record::journal::{Occasion, fingerprint};
 use crate::record::{Journal, Record};
 use crate::report::picture::{self, Colours, Layout, View};
@@ -145,18 +146,28 @@ pub fn signature(journal: &Journal, record: &Record) -> anyhow::Result<String> {
     let newest = seals
         .iter()
         .rev()
-        .filter(|seal| seal.occasion != Occasion::Import.word())
-        .find(|seal| seal.hash == record.last_hash && !seal.key.is_empty());
-    Ok(match newest {
-        Some(seal) => format!(
-            ". Signed {} ({}) with the clinic's key {}: {}",
-            seal.at,
-            seal.occasion,
-            fingerprint(&seal.key),
-            seal.signature
-        ),
-        None => ". Not signed when it was finished.".to_owned(),
-    })
+        .find(|seal| seal.occasion != Occasion::Import.word() && !seal.key.is_empty());
+    let Some(seal) = newest else {
+        return Ok(match record.phase {
+            Phase::Open => ". Not signed: the visit is not finished.".to_owned(),
+            Phase::Finished => ". Not signed when it was finished.".to_owned(),
+        });
+    };
+    let up_to = if seal.hash == record.last_hash {
+        String::new()
+    } else {
+        format!(
+            " up to entry {} of {}, what came later is not signed",
+            seal.number, record.last
+        )
+    };
+    Ok(format!(
+        ". Signed{up_to}: {} ({}) with the clinic's key {}: {}",
+        seal.at,
+        seal.occasion,
+        fingerprint(&seal.key),
+        seal.signature
+    ))
 }
 
 fn drawing(

@@ -17,7 +17,7 @@ use crate::grammar::{Grammar, Situation};
 use crate::session::Phrase;
 use crate::speech::activity::{Activity, Settings, Silero};
 use crate::speech::listener::{self, Listener};
-use crate::speech::{self, Engine, Unheard, WordGraph};
+use crate::speech::{self, Engine, Recogniser, Unheard, WordGraph};
 use crate::terminal;
 use crate::terms::patient::{self, Plausible};
 use crate::terms::{PartialDate, Patient, Species, Weight, eruption};
@@ -231,7 +231,18 @@ pub fn listener(
     graph: Arc<WordGraph>,
     voice: Option<&VoiceSettings>,
 ) -> anyhow::Result<(Listener, speech::EngineIdentity)> {
-    let mut recogniser = speech::open(options.engine, &config.models)?;
+    let recogniser = speech::open(options.engine, &config.models)?;
+    listener_around(recogniser, config, grammar, graph, voice)
+}
+
+/// The listener around an engine that is open already.
+pub fn listener_around(
+    mut recogniser: Box<dyn Recogniser>,
+    config: &Config,
+    grammar: &Grammar,
+    graph: Arc<WordGraph>,
+    voice: Option<&VoiceSettings>,
+) -> anyhow::Result<(Listener, speech::EngineIdentity)> {
     let identity = recogniser.identity();
     let unknown = recogniser.set_graph(graph)?;
     if !unknown.is_empty() {

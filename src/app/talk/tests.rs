@@ -3,6 +3,7 @@
 use super::*;
 use crate::app::desk::Opening;
 use crate::app::simulated::{SimulatedMouth, Stage, StageClock};
+use crate::speech::listener::Heard;
 use crate::terms::{Patient, Species};
 
 pub(super) struct Table {
