@@ -21,6 +21,8 @@ pub struct Clinic {
     pub sayings: Vec<Saying>,
     /// Days after which the sound of spoken notes is deleted; its text stays. None: it is kept.
     pub note_sound_days: Option<u32>,
+    /// Words that were refused are not kept for proposals.
+    pub forgets_refused: bool,
     /// Of the page's words: a tag such as "en". Speech and replies stay English.
     pub page_language: Option<String>,
     /// Limits, times, solutions, shelf and tables of the plan (docs/clinic-example.toml).
@@ -34,6 +36,7 @@ struct Head {
     wake: Option<String>,
     sleep: Option<String>,
     note_sound_days: Option<u32>,
+    keep_refused: Option<bool>,
     page_language: Option<String>,
     #[serde(default)]
     sayings: BTreeMap<String, String>,
@@ -58,6 +61,7 @@ impl Clinic {
             "wake",
             "sleep",
             "note_sound_days",
+            "keep_refused",
             "page_language",
             "sayings",
         ] {
@@ -67,6 +71,7 @@ impl Clinic {
             wake,
             sleep,
             note_sound_days,
+            keep_refused,
             page_language,
             sayings,
         } = head
@@ -94,6 +99,7 @@ impl Clinic {
             sleep,
             sayings,
             note_sound_days,
+            forgets_refused: keep_refused == Some(false),
             page_language,
             plan,
         })

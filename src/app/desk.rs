@@ -14,7 +14,7 @@ use super::clinic::{Clinic, ClinicError};
 use super::kept::{self, Kept, Waiting};
 use super::notes;
 use crate::clock::{Clock, Now};
-use crate::grammar::{Grammar, GrammarError, Intent, Situation};
+use crate::grammar::{Grammar, GrammarError, Intent, Situation, nearest};
 use crate::plan::{self, spoken::Part};
 use crate::record::event::Telling;
 use crate::record::fold::Phase;
@@ -115,6 +115,7 @@ pub struct Desk {
     is_down: bool,
     /// The clinic's own limits and times for the plan.
     settings: plan::Settings,
+    keeps_refused: bool,
 }
 
 impl Desk {
@@ -183,6 +184,7 @@ impl Desk {
             clock,
             kept: Waiting::default(),
             is_down: false,
+            keeps_refused: !clinic.forgets_refused,
             settings: clinic.plan,
         };
         if !is_resumed {
@@ -666,6 +668,24 @@ impl Desk {
 
     pub fn grammar(&self) -> &Grammar {
         &self.grammar
+    }
+
+    /// The words that lack a part which was asked for just now.
+    pub fn lacking(&mut self) -> Option<String> {
+        let now = self.clock.now();
+        self.session.lacking(now).map(str::to_owned)
+    }
+
+    /// The sentences that may be said now and are nearest to the words.
+    pub fn nearest(&mut self, words: &[String], most: usize) -> Vec<String> {
+        let graph = self.graph(self.situation());
+        let words: Vec<&str> = words.iter().map(String::as_str).collect();
+        nearest::nearest(&graph, &words, most)
+    }
+
+    /// Whether refused words are kept for proposals of own sayings.
+    pub fn keeps_refused(&self) -> bool {
+        self.keeps_refused
     }
 
     pub fn journal(&self) -> &Journal {

@@ -24,10 +24,11 @@ pub enum Understood {
 const SHARE_MIN: f32 = 0.5;
 
 /// Hypotheses that mean the same count together ("confirm" and "confirmed"); the meaning with the most weight is
-/// taken. The engine has already refused what is too unsure.
+/// taken. The engine has already refused what is too unsure. `lacking`: words before that a part is asked for.
 pub fn understand(
     grammar: &Grammar,
     hearing: &Hearing,
+    lacking: Option<&str>,
     situation: Situation,
     species: Species,
 ) -> Understood {
@@ -42,14 +43,15 @@ pub fn understand(
         };
     };
     let top = best.log_probability;
-    let mut readings: Vec<Reading<'_>> = Vec::new();
+    let mut readings: Vec<Reading> = Vec::new();
     let mut whole = 0.0;
     for hypothesis in &hearing.hypotheses {
         // Relative to the best, so that no weight vanishes.
         let weight = (hypothesis.log_probability - top).exp();
         whole += weight;
-        let Meaning::Said(intents) = grammar.interpret(&hypothesis.words, situation, species)
-        else {
+        let (meaning, words) =
+            grammar.interpret_beside(lacking, &hypothesis.words, situation, species);
+        let Meaning::Said(intents) = meaning else {
             continue;
         };
         match readings
@@ -62,7 +64,7 @@ pub fn understand(
             }
             None => readings.push(Reading {
                 intents,
-                hypothesis,
+                words,
                 weight,
                 confidence: least(hypothesis),
             }),
@@ -78,7 +80,7 @@ pub fn understand(
         },
         Some(reading) => Understood::Said {
             confidence: reading.confidence.max(reading.weight / whole).min(1.0),
-            words: reading.hypothesis.words.clone(),
+            words: reading.words,
             intents: reading.intents,
         },
         // The engine heard under another graph than is in force now, or the sentence has no value that exists.
@@ -90,10 +92,10 @@ pub fn understand(
 }
 
 /// One meaning and how much speaks for it.
-struct Reading<'a> {
+struct Reading {
     intents: Vec<Intent>,
     /// The likeliest sentence of this meaning.
-    hypothesis: &'a Hypothesis,
+    words: Vec<String>,
     weight: f32,
     confidence: f32,
 }
