@@ -81,6 +81,8 @@ pub enum Command {
     /// Try the journal on a failing simulated disk
     #[command(hide = true)]
     Simulate(commands::simulate::Options),
+    /// List what was refused here, and take it into the clinic's own ways of saying things
+    Sayings(commands::sayings::Options),
     /// Show the visit live on a page of this machine and take touches from it, without a microphone
     Serve(commands::serve::Options),
     /// List the browsers that were let in to the page, and shut them out

@@ -304,9 +304,8 @@ impl<'a, 'b> Table<'a, 'b> {
     }
 
     fn key(&mut self, act: Act) {
-        let press = |intent: Intent| {
-            move |talk: &mut Talk| talk.key(intent.clone(), Person::Unknown)
-        };
+        let press =
+            |intent: Intent| move |talk: &mut Talk| talk.key(intent.clone(), Person::Unknown);
         match act {
             Act::Leave => self.leave(Ending::Done),
             Act::Talk | Act::Trod(Tread::Talk) => self.gate.key(&mut self.talk),

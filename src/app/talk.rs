@@ -7,6 +7,7 @@
 //! nor is one that ended while somebody had already begun to answer. All times are those of the sound, told by
 //! [`Talk::at`]: what is decided does not depend on how busy the machine is.
 
+mod almost;
 mod failing;
 mod hearing;
 mod misheard;
@@ -17,12 +18,12 @@ mod troubles;
 
 use std::sync::Arc;
 
-use super::desk::{Desk, DeskError, NotSaved, Opening, Taken};
+use super::desk::{Desk, DeskError, Opening, Taken};
 use super::monitor;
 use super::turn::{Cut, Turn};
 use crate::grammar::intent::Pace;
 use crate::grammar::{Intent, Situation};
-use crate::record::event::{How, Proposed, Speaker as Person, Telling};
+use crate::record::event::{How, Speaker as Person};
 use crate::record::{Entry, Event, Heard as HeardBy, Record, Standing};
 use crate::session::{Phrase, Said};
 use crate::speech::activity::End;
@@ -45,7 +46,12 @@ pub enum Line {
     /// Speech, but nothing to enter.
     Unheard {
         why: Unheard,
+        /// The nearest sentence, as the engine has it.
         nearest: Option<String>,
+        /// What was heard, whatever it means; empty where that is not known.
+        heard: String,
+        /// The nearest ways of saying something, for the page.
+        near: Vec<String>,
     },
     /// What was pressed or typed.
     Pressed(String),
@@ -574,6 +580,8 @@ fn is_value_or_confirm(intent: &Intent) -> bool {
     )
 }
 
+#[cfg(test)]
+mod almost_tests;
 #[cfg(test)]
 mod flow_tests;
 #[cfg(test)]

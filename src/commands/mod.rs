@@ -27,6 +27,7 @@ pub mod replay;
 pub mod report;
 pub mod restore;
 pub mod salvage;
+pub mod sayings;
 pub mod score;
 pub mod serve;
 pub mod show;
@@ -99,6 +100,7 @@ pub fn run(arguments: Arguments) -> anyhow::Result<Outcome> {
         Command::Rehearse(options) => rehearse::run(&options),
         Command::Import(options) => import::run(&options, &config),
         Command::Verify(options) => verify::run(&options, &config),
+        Command::Sayings(options) => sayings::run(&options, &config),
         Command::Salvage(options) => salvage::run(&options, &config),
         Command::Backup(options) => backup::run(&options, &config),
         Command::Restore(options) => restore::run(&options, &config),

@@ -318,7 +318,7 @@ pub fn shown(line: &Line) -> String {
         Line::Heard { words, confidence } => {
             format!("heard  {words}  ({:.0} %)", confidence * 100.0)
         }
-        Line::Unheard { why, nearest } => {
+        Line::Unheard { why, nearest, .. } => {
             let why = match why {
                 Unheard::NoSpeech => "no speech",
                 Unheard::OutOfGrammar => "speech, but no command",

@@ -21,5 +21,6 @@ mod plan;
 mod properties;
 mod report;
 mod resume;
+mod sayings;
 mod visits;
 mod web;

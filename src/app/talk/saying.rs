@@ -6,7 +6,9 @@
 
 use super::read_backs::Ended;
 use super::{Cut, Line, Pace, Phrase, SayId, Talk};
-use crate::record::event::Telling;
+use crate::app::desk::NotSaved;
+use crate::record::event::{Proposed, Telling};
+use crate::record::{Entry, Event};
 use crate::session::{Rules, Wish};
 use crate::voice::{Cue, Priority, Speaker, VoiceEvent, wording};
 
@@ -54,6 +56,67 @@ impl Mouth for Speaker {
 }
 
 impl Talk {
+    /// Short read-backs: an odd depth that was named by a question, told to its end, and answered with yes was said
+    /// back by it.
+    pub(super) fn told_by_question(
+        &mut self,
+        entries: &[Entry],
+        phrases: &mut Vec<Phrase>,
+    ) -> Option<NotSaved> {
+        let record = self.desk.record();
+        let is_named = |number: u64| {
+            self.question_told == Some(number)
+                && record
+                    .challenges
+                    .iter()
+                    .any(|open| open.number == number && open.rule == "depth_outlier")
+        };
+        let named: Vec<u64> = entries
+            .iter()
+            .filter(|entry| {
+                matches!(entry.event, Event::FindingRecorded { challenge: Some(number), .. } if is_named(number))
+            })
+            .map(|entry| entry.number)
+            .collect();
+        if !self.turn.is_short() || named.is_empty() {
+            return None;
+        }
+        let is_of_these = |phrase: &Phrase| {
+            !phrase.entries.is_empty() && phrase.entries.iter().all(|entry| named.contains(entry))
+        };
+        let at = phrases.iter().position(is_of_these)?;
+        let phrase = phrases.remove(at);
+        self.desk.told(&phrase, Telling::Spoken)
+    }
+
+    /// By the pace of quadrants a question about an odd value is kept until the quadrant is over; where a read-back goes
+    /// on while somebody speaks, until it can be heard. Where none is open
+    /// any more, none is kept.
+    pub(super) fn gather(&mut self, entries: &[Entry], phrases: &mut Vec<Phrase>) {
+        let asks_finding = |entry: &Entry| {
+            matches!(
+                entry.event,
+                Event::Challenged {
+                    proposed: Proposed::Finding(_),
+                    ..
+                }
+            )
+        };
+        if self.desk.record().open_challenge().is_none() {
+            self.turn.forget_gathered();
+        } else if (self.turn.pace() == Pace::EachQuadrant || self.turn.goes_on())
+            && entries.iter().any(asks_finding)
+        {
+            if let Some(at) = phrases.iter().rposition(|phrase| phrase.is_question) {
+                let question = phrases.remove(at);
+                // An older one comes up again when this one is answered.
+                phrases.retain(|phrase| !phrase.is_question);
+                self.turn.gather(question);
+            }
+        }
+        self.desk.gather(self.turn.has_gathered());
+    }
+
     /// Says phrases in their turn.
     pub fn say_all(&mut self, phrases: Vec<Phrase>) -> Vec<Line> {
         self.answered = plain(&phrases, self.desk.rules());
