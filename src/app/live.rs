@@ -11,6 +11,7 @@ use crossbeam_channel::{Receiver, Sender, never, select, tick};
 
 use super::ending::{Ending, Worker};
 use super::figures::Figures;
+use super::flow::Tread;
 use super::keys::Act;
 use super::monitor::Sent;
 use super::page;
@@ -303,16 +304,29 @@ impl<'a, 'b> Table<'a, 'b> {
     }
 
     fn key(&mut self, act: Act) {
-        let press = |intent: Intent| {
-            move |talk: &mut Talk| talk.press(vec![intent.clone()], Person::Unknown)
-        };
+        let press =
+            |intent: Intent| move |talk: &mut Talk| talk.key(intent.clone(), Person::Unknown);
         match act {
             Act::Leave => self.leave(Ending::Done),
-            Act::Talk => self.gate.key(&mut self.talk),
-            Act::Nurse => self.talk.next_is(Person::Nurse),
+            Act::Talk | Act::Trod(Tread::Talk) => self.gate.key(&mut self.talk),
+            Act::Nurse | Act::Trod(Tread::Nurse) => self.talk.next_is(Person::Nurse),
             Act::Confirm => self.tell(&mut press(Intent::Confirm)),
             Act::Undo => self.tell(&mut press(Intent::Undo)),
+            Act::Next => self.tell(&mut press(Intent::NextTooth)),
+            Act::FootDown => self.talk.foot_down(),
+            Act::Trod(tread) => {
+                if let Some(intent) = tread.intent() {
+                    let by = self.talk.desk().flow().pedal.by.into();
+                    self.tell(&mut |talk| talk.pedal(intent.clone(), by));
+                }
+            }
+            Act::PedalFound => self.told("the pedal is there"),
+            Act::PedalLost(why) => self.told(&format!("no pedal: {why}; it is looked for")),
         }
+    }
+
+    fn told(&mut self, text: &str) {
+        self.tell(&mut |_| vec![Line::Trouble(text.to_owned())]);
     }
 
     /// Where no sound comes at all (the microphone is lost), time goes on all the same.

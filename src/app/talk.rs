@@ -7,6 +7,7 @@
 //! nor is one that ended while somebody had already begun to answer. All times are those of the sound, told by
 //! [`Talk::at`]: what is decided does not depend on how busy the machine is.
 
+mod almost;
 mod failing;
 mod hearing;
 mod misheard;
@@ -45,7 +46,12 @@ pub enum Line {
     /// Speech, but nothing to enter.
     Unheard {
         why: Unheard,
+        /// The nearest sentence, as the engine has it.
         nearest: Option<String>,
+        /// What was heard, whatever it means; empty where that is not known.
+        heard: String,
+        /// The nearest ways of saying something, for the page.
+        near: Vec<String>,
     },
     /// What was pressed or typed.
     Pressed(String),
@@ -88,10 +94,25 @@ pub struct Talk {
     is_heard_told: bool,
     /// The question that is open made no sound: no "confirm" can be its answer.
     is_question_silent: bool,
+    /// Number of the question that was spoken to its end while nobody spoke.
+    question_told: Option<u64>,
+    /// What is being taken in came from a key, the pedal's included.
+    is_key: bool,
+    is_pedal: bool,
+    trod: Option<Trod>,
     /// The answer to the newest input, in writing: whether it was said already or waits for its turn.
     answered: Vec<String>,
     /// Which readings of the monitor are kept.
     keeper: monitor::Keeper,
+}
+
+/// What had been heard when a foot went down.
+#[derive(Debug, Default)]
+struct Trod {
+    /// Number of the open question.
+    question: Option<u64>,
+    /// Values of the read-back that was heard last.
+    read_back: Vec<u64>,
 }
 
 /// Who spoke, as far as that is known.
@@ -112,12 +133,17 @@ impl By {
 }
 
 impl Talk {
+    /// At the pace and in the form that the clinic chose.
     pub fn new(desk: Desk, mouth: impl Mouth + 'static, engine: EngineIdentity) -> Self {
+        let flow = desk.flow();
+        let mut turn = Turn::new(flow.pace.unwrap_or_default());
+        turn.set_short(flow.is_short());
+        turn.set_goes_on(flow.goes_on());
         Self {
             desk,
             mouth: Box::new(mouth),
             engine,
-            turn: Turn::default(),
+            turn,
             now_ms: 0,
             next_id: 0,
             at_mouth: None,
@@ -132,6 +158,10 @@ impl Talk {
             heard_tone: HeardTone::default(),
             is_heard_told: false,
             is_question_silent: false,
+            question_told: None,
+            is_key: false,
+            is_pedal: false,
+            trod: None,
             answered: Vec::new(),
             keeper: monitor::Keeper::default(),
         }
@@ -214,7 +244,10 @@ impl Talk {
                 let lines = self.count_due();
                 // Whoever speaks has the word. Only where the program does not hear itself does this come while it
                 // speaks; a question is finished, since it is short and the answer to it must not be guessed.
-                if self.turn.saying().is_some_and(|phrase| !phrase.is_question) {
+                let is_cut = |phrase: &Phrase| {
+                    !(phrase.is_question || self.turn.goes_on() && !phrase.entries.is_empty())
+                };
+                if self.turn.saying().is_some_and(is_cut) {
                     self.cut(Cut::SpokenOver);
                 }
                 lines
@@ -312,6 +345,7 @@ impl Talk {
     /// What belongs to one visit alone.
     fn forget(&mut self) {
         self.turn.clear();
+        self.turn.forget_gathered();
         self.read_backs.forget();
         self.misheard = Misheard::default();
         self.note = NoteTaking::default();
@@ -360,6 +394,42 @@ impl Talk {
         self.press_said(Said { intents, heard })
     }
 
+    /// A foot went down on the pedal: what it may confirm is what was heard by now.
+    pub fn foot_down(&mut self) {
+        let question = self.desk.record().open_challenge();
+        self.trod = Some(Trod {
+            question: question.map(|open| open.number),
+            read_back: self.read_backs.last().to_vec(),
+        });
+    }
+
+    /// The pedal was trodden. "Confirm" is of the read-back, or the answer to
+    /// the question, that was heard when the foot went down.
+    pub fn pedal(&mut self, intent: Intent, person: Person) -> Vec<Line> {
+        let trod = self.trod.take().unwrap_or_else(|| {
+            self.foot_down();
+            self.trod.take().unwrap_or_default()
+        });
+        let open = self.desk.record().open_challenge().map(|open| open.number);
+        let is_answer = open.is_some() && open == trod.question && !self.turn.has_gathered();
+        let intent = match intent {
+            Intent::Confirm if !is_answer => Intent::ConfirmReadBack(trod.read_back),
+            intent => intent,
+        };
+        self.is_pedal = true;
+        let lines = self.key(intent, person);
+        self.is_pedal = false;
+        lines
+    }
+
+    /// A key was pressed, by somebody who looks at no page.
+    pub fn key(&mut self, intent: Intent, person: Person) -> Vec<Line> {
+        self.is_key = true;
+        let lines = self.press(vec![intent], person);
+        self.is_key = false;
+        lines
+    }
+
     /// The same with all that is known of the press.
     pub fn press_said(&mut self, said: Said) -> Vec<Line> {
         self.misheard.forget_question();
@@ -376,12 +446,19 @@ impl Talk {
             return self.say_all(vec![Phrase::new("vet_decides")]);
         }
         let is_spoken = said.heard.how == How::Spoken;
+        let is_of_page = !is_spoken && !self.is_key;
         if self.is_question_silent && is_spoken && said.intents.contains(&Intent::Confirm) {
             self.is_question_silent = false;
             let question = self.open_question();
             let mut phrases = vec![Phrase::new("not_heard_question")];
             phrases.extend(question);
             return self.say_all(phrases);
+        }
+        let gathers = self.turn.has_gathered();
+        // The page shows the question: what is touched there is an answer to it.
+        self.desk.gather(gathers && !is_of_page);
+        if gathers && said.intents.iter().any(wants_all) {
+            self.turn.want_all();
         }
         let taken = self.desk.take(&said);
         let mut failed_again = Vec::new();
@@ -441,12 +518,24 @@ impl Talk {
             }
         }
         let mut phrases = taken.phrases;
+        if taken.entries.iter().any(is_tooth_chosen) {
+            self.turn.tooth_chosen();
+        }
+        self.gather(&taken.entries, &mut phrases);
+        if self.is_pedal {
+            // The tone says it: a word would hold up whoever calls the readings.
+            phrases.retain(|phrase| phrase.key != "confirmed");
+        }
         let is_finished = |entry: &Entry| matches!(entry.event, Event::VisitFinished);
         if taken.entries.iter().any(is_finished) {
             phrases.extend(self.losses_again());
         }
+        let told = self.told_by_question(&taken.entries, &mut phrases);
         self.answered = plain(&phrases, self.desk.rules());
         self.turn.push(self.desk.record(), phrases, asked);
+        if let Some(not_saved) = told {
+            lines.extend(self.not_saved(not_saved));
+        }
         for wish in &taken.wishes {
             lines.extend(self.grant(wish));
         }
@@ -471,6 +560,18 @@ impl Talk {
     }
 }
 
+fn is_tooth_chosen(entry: &Entry) -> bool {
+    matches!(entry.event, Event::ToothChosen { .. })
+}
+
+/// Whether somebody wants to hear now what waits for the end of a quadrant.
+fn wants_all(intent: &Intent) -> bool {
+    matches!(
+        intent,
+        Intent::Confirm | Intent::ConfirmEverything | Intent::Repeat | Intent::FinishVisit
+    )
+}
+
 /// Whether an intent shows that the person was understood: the count of failures may begin anew.
 fn is_value_or_confirm(intent: &Intent) -> bool {
     !matches!(
@@ -479,5 +580,9 @@ fn is_value_or_confirm(intent: &Intent) -> bool {
     )
 }
 
+#[cfg(test)]
+mod almost_tests;
+#[cfg(test)]
+mod flow_tests;
 #[cfg(test)]
 mod tests;

@@ -1,6 +1,5 @@
 //! `sulcus export`: a visit as a file for other systems, or the schema of the own format.
 
-use std::io::Write;
 use std::path::PathBuf;
 
 use crate::commands::{Outcome, doors, visit};
@@ -145,9 +144,9 @@ pub fn put(file: Option<&std::path::Path>, bytes: &[u8]) -> anyhow::Result<()> {
     match file {
         Some(file) => {
             export::write_file(file, bytes)?;
-            eprintln!("written: {}", file.display());
+            note!("written: {}", file.display());
         }
-        None => std::io::stdout().lock().write_all(bytes)?,
+        None => crate::terminal::put(bytes),
     }
     Ok(())
 }

@@ -17,6 +17,7 @@ use crate::app::keys::{Act, Bindings, Key, Keys};
 use crate::app::live::{self, Ends, Shown};
 use crate::app::monitor;
 use crate::app::page::Page;
+use crate::app::pedal;
 use crate::app::people::People;
 use crate::app::talk::Talk;
 use crate::app::voices::{VoiceSettings, Voices};
@@ -54,9 +55,9 @@ pub struct Options {
     #[arg(long, value_name = "DIR")]
     voice_out: Option<PathBuf>,
 
-    /// How much is read back aloud; by voice: "read back each tooth"
-    #[arg(long, value_enum, default_value_t)]
-    pace: Pace,
+    /// How much is read back aloud, in place of the clinic's choice; by voice: "read back each tooth"
+    #[arg(long, value_enum)]
+    pace: Option<Pace>,
 
     /// When the short tone comes that says you were heard: "silence" is at once, at pauses within a sentence too, and
     /// the default with --headset; a microphone that hears the loudspeaker loses words by it
@@ -97,6 +98,10 @@ pub struct Options {
     /// Undo by this key
     #[arg(long, value_name = "KEY")]
     undo_key: Option<Key>,
+
+    /// Go to the next tooth by this key
+    #[arg(long, value_name = "KEY")]
+    next_key: Option<Key>,
 
     /// The nurse's microphone is this channel of the device, counted from 0
     #[arg(long, value_name = "N")]
@@ -158,7 +163,8 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     println!("visit {}", desk.record().visit);
     let (controls, control) = unbounded();
     let (told, listening) = unbounded();
-    let (mouth, voice) = mouth(options, config, &microphone, &controls)?;
+    let rate = desk.flow().voice_rate();
+    let (mouth, voice) = mouth(options, config, rate, &microphone, &controls)?;
     mouth.prepare(ahead::phrases(desk.rules(), desk.record().patient.species));
     let thread = listener::spawn(listener, sound, control, told)?;
     let (_second, people) = nurses_microphone(options)?;
@@ -166,7 +172,8 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     // A raw terminal does not go back to the margin by itself.
     let line_end = if keyboard.is_some() { "\r\n" } else { "\n" };
     let (_keyboard, keys) = keyboard.unzip();
-    let keys = Some(until_told(keys)?);
+    let pedal = pedal::open(desk.flow().pedal.clone())?;
+    let keys = Some(until_told(keys.into_iter().chain(pedal))?);
     let served = match page {
         None if options.page => Some(serve_page(options, config)?),
         served => served,
@@ -196,10 +203,12 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
         voices,
         hears_itself: !options.headset,
     };
-    let talk = Talk::new(desk, mouth, identity)
-        .with_pace(options.pace)
+    let mut talk = Talk::new(desk, mouth, identity)
         .with_heard_tone(options.heard_tone())
         .with_person(options.person_who_speaks());
+    if let Some(pace) = options.pace {
+        talk = talk.with_pace(pace);
+    }
     let figures = options.figures.clone().map(Figures::new);
     let ending = live::run(talk, &ends, first, figures, &mut |talk, shown| {
         if let Some(page) = &mut page {
@@ -311,10 +320,11 @@ fn seat(options: &Options, config: &Config) -> anyhow::Result<Option<Seated>> {
 fn mouth(
     options: &Options,
     config: &Config,
+    rate: f32,
     microphone: &Microphone,
     controls: &Sender<Control>,
 ) -> anyhow::Result<(Speaker, Receiver<(u64, VoiceEvent)>)> {
-    let opened = voice::open(&config.models);
+    let opened = voice::open_at(&config.models, rate);
     for warning in &opened.warnings {
         eprintln!("sulcus: {warning}");
     }
@@ -361,7 +371,8 @@ fn keyboard(options: &Options) -> anyhow::Result<Option<(Keys, Receiver<Act>)>> 
         .with(options.talk_key, Act::Talk)
         .with(options.nurse_key, Act::Nurse)
         .with(options.confirm_key, Act::Confirm)
-        .with(options.undo_key, Act::Undo);
+        .with(options.undo_key, Act::Undo)
+        .with(options.next_key, Act::Next);
     if bindings.is_empty() {
         return Ok(None);
     }
@@ -372,9 +383,9 @@ fn keyboard(options: &Options) -> anyhow::Result<Option<(Keys, Receiver<Act>)>> 
 
 /// The keys, and with them the wish of the system that the program ends (an interrupt, a shutdown): it is obeyed as
 /// a key is, so that nothing that waits for the disk is lost without a word.
-fn until_told(keys: Option<Receiver<Act>>) -> anyhow::Result<Receiver<Act>> {
+fn until_told(keys: impl Iterator<Item = Receiver<Act>>) -> anyhow::Result<Receiver<Act>> {
     let (send, acts) = unbounded();
-    if let Some(keys) = keys {
+    for keys in keys {
         let send = send.clone();
         std::thread::Builder::new()
             .name("acts".to_owned())

@@ -85,9 +85,15 @@ impl Talk {
             Under::Interruptions => Situation::Speaking,
         };
         let species = self.desk.record().patient.species;
+        let lacking = self.desk.lacking();
         let grammar = self.desk.grammar();
-        let understood = understand::understand(grammar, &heard.hearing, situation, species);
+        let lacking = lacking.as_deref();
+        let understood =
+            understand::understand(grammar, &heard.hearing, lacking, situation, species);
         if situation == Situation::Table {
+            if let Some(lines) = self.answer_offer(&understood, by) {
+                return lines;
+            }
             if let Some(lines) = self.answer_close_call(&understood, by) {
                 return lines;
             }
@@ -115,6 +121,8 @@ impl Talk {
                     }
                     // Whatever it is, the read-back is over.
                     self.cut(Cut::Stopped);
+                } else if self.turn.goes_on() && intents.iter().any(speaks_of_the_read_back) {
+                    self.cut(Cut::Stopped);
                 }
                 self.understood();
                 let mut lines = vec![Line::Heard {
@@ -134,7 +142,22 @@ impl Talk {
                     return Vec::new();
                 }
                 // One quiet tone; a spoken answer to every cough would be worse than none.
-                let mut lines = vec![Line::Unheard { why, nearest }];
+                let (words, near) = self.nearest_to(&heard.hearing, why);
+                let mut lines = vec![Line::Unheard {
+                    why,
+                    nearest,
+                    heard: words,
+                    near,
+                }];
+                let is_offered = situation == Situation::Table && why == Unheard::Unclear;
+                if is_offered && let Some(offered) = self.offer(&heard.hearing, by) {
+                    lines.extend(offered);
+                    return lines;
+                }
+                if why == Unheard::OutOfGrammar && situation == Situation::Table {
+                    let refused = by.sign(understand::heard(&[], 0.0, &self.engine));
+                    lines.extend(self.keep_refused(&heard.hearing, refused));
+                }
                 if situation == Situation::Question || why == Unheard::Unclear {
                     self.mouth.cue(Cue::Question);
                 }
@@ -153,6 +176,8 @@ impl Talk {
         let mut lines = vec![Line::Unheard {
             why: Unheard::Unclear,
             nearest: None,
+            heard: String::new(),
+            near: Vec::new(),
         }];
         lines.extend(self.say_all(vec![Phrase::new("overrun")]));
         lines
@@ -197,6 +222,12 @@ impl Talk {
         let mut lines = vec![Line::Unheard {
             why: Unheard::Unclear,
             nearest: Some(call.options[0].sentence()),
+            heard: String::new(),
+            near: call
+                .options
+                .iter()
+                .map(close_call::Choice::sentence)
+                .collect(),
         }];
         self.mouth.cue(Cue::Question);
         let mut phrase = Phrase::new("either")
@@ -263,6 +294,14 @@ impl Talk {
             .failed()
             .then(|| self.say_all(vec![Phrase::new("digit_by_digit")]))
     }
+}
+
+/// Whoever says so has heard enough of what is being read back.
+fn speaks_of_the_read_back(intent: &Intent) -> bool {
+    matches!(
+        intent,
+        Intent::Deny | Intent::Undo | Intent::Correct(_) | Intent::StopSpeaking
+    )
 }
 
 /// What enters no value and moves to no tooth.

@@ -6,7 +6,9 @@
 
 use super::read_backs::Ended;
 use super::{Cut, Line, Pace, Phrase, SayId, Talk};
-use crate::record::event::Telling;
+use crate::app::desk::NotSaved;
+use crate::record::event::{Proposed, Telling};
+use crate::record::{Entry, Event};
 use crate::session::{Rules, Wish};
 use crate::voice::{Cue, Priority, Speaker, VoiceEvent, wording};
 
@@ -54,6 +56,67 @@ impl Mouth for Speaker {
 }
 
 impl Talk {
+    /// Short read-backs: an odd depth that was named by a question, told to its end, and answered with yes was said
+    /// back by it.
+    pub(super) fn told_by_question(
+        &mut self,
+        entries: &[Entry],
+        phrases: &mut Vec<Phrase>,
+    ) -> Option<NotSaved> {
+        let record = self.desk.record();
+        let is_named = |number: u64| {
+            self.question_told == Some(number)
+                && record
+                    .challenges
+                    .iter()
+                    .any(|open| open.number == number && open.rule == "depth_outlier")
+        };
+        let named: Vec<u64> = entries
+            .iter()
+            .filter(|entry| {
+                matches!(entry.event, Event::FindingRecorded { challenge: Some(number), .. } if is_named(number))
+            })
+            .map(|entry| entry.number)
+            .collect();
+        if !self.turn.is_short() || named.is_empty() {
+            return None;
+        }
+        let is_of_these = |phrase: &Phrase| {
+            !phrase.entries.is_empty() && phrase.entries.iter().all(|entry| named.contains(entry))
+        };
+        let at = phrases.iter().position(is_of_these)?;
+        let phrase = phrases.remove(at);
+        self.desk.told(&phrase, Telling::Spoken)
+    }
+
+    /// By the pace of quadrants a question about an odd value is kept until the quadrant is over; where a read-back goes
+    /// on while somebody speaks, until it can be heard. Where none is open
+    /// any more, none is kept.
+    pub(super) fn gather(&mut self, entries: &[Entry], phrases: &mut Vec<Phrase>) {
+        let asks_finding = |entry: &Entry| {
+            matches!(
+                entry.event,
+                Event::Challenged {
+                    proposed: Proposed::Finding(_),
+                    ..
+                }
+            )
+        };
+        if self.desk.record().open_challenge().is_none() {
+            self.turn.forget_gathered();
+        } else if (self.turn.pace() == Pace::EachQuadrant || self.turn.goes_on())
+            && entries.iter().any(asks_finding)
+        {
+            if let Some(at) = phrases.iter().rposition(|phrase| phrase.is_question) {
+                let question = phrases.remove(at);
+                // An older one comes up again when this one is answered.
+                phrases.retain(|phrase| !phrase.is_question);
+                self.turn.gather(question);
+            }
+        }
+        self.desk.gather(self.turn.has_gathered());
+    }
+
     /// Says phrases in their turn.
     pub fn say_all(&mut self, phrases: Vec<Phrase>) -> Vec<Line> {
         self.answered = plain(&phrases, self.desk.rules());
@@ -78,6 +141,8 @@ impl Talk {
         }
         // A mouth that shows ends each phrase at once.
         while let Some(phrase) = self.turn.next(self.desk.record(), self.now_ms) {
+            // A question that was kept is heard from now on.
+            self.desk.gather(self.turn.has_gathered());
             if !phrase.entries.is_empty() {
                 self.desk.heard_back(&phrase.entries);
             }
@@ -131,6 +196,7 @@ impl Talk {
             }
             Wish::SetPace(pace) => {
                 self.turn.set_pace(*pace);
+                self.turn.want_all();
                 Vec::new()
             }
             Wish::TakeNote { tooth } => {
@@ -194,10 +260,14 @@ impl Talk {
 
     /// What was being told has come to its end.
     pub(super) fn ended(&mut self, by: Telling) -> Vec<Line> {
-        let Some(phrase) = self.turn.said() else {
+        let Some(phrase) = self.turn.said(self.now_ms) else {
             return Vec::new();
         };
         self.troubles.ended(&phrase, self.now_ms);
+        if phrase.is_question && by == Telling::Spoken && !self.turn.person_speaks() {
+            let open = self.desk.record().open_challenge();
+            self.question_told = open.map(|open| open.number);
+        }
         let mut lines = vec![Line::Said(phrase.plain(self.desk.rules()))];
         self.read_backs.ended(phrase, by, self.now_ms);
         lines.extend(self.count_due());
@@ -207,7 +277,7 @@ impl Talk {
     /// What was being told made no sound, or not all of its sound: it stands on the screen, and nobody heard it.
     pub(super) fn silent(&mut self, why: &str) -> Vec<Line> {
         let was_alarm = self.turn.is_saying_alarm();
-        let Some(phrase) = self.turn.said() else {
+        let Some(phrase) = self.turn.said(self.now_ms) else {
             return Vec::new();
         };
         self.troubles.ended(&phrase, self.now_ms);
