@@ -22,6 +22,8 @@ pub struct Clinic {
     pub sayings: Vec<Saying>,
     /// Days after which the sound of spoken notes is deleted; its text stays. None: it is kept.
     pub note_sound_days: Option<u32>,
+    /// Words that were refused are not kept for proposals.
+    pub forgets_refused: bool,
     /// Of the page's words: a tag such as "en". Speech and replies stay English.
     pub page_language: Option<String>,
     /// How the conversation goes.
@@ -37,6 +39,7 @@ struct Head {
     wake: Option<String>,
     sleep: Option<String>,
     note_sound_days: Option<u32>,
+    keep_refused: Option<bool>,
     page_language: Option<String>,
     #[serde(default)]
     conversation: Flow,
@@ -63,6 +66,7 @@ impl Clinic {
             "wake",
             "sleep",
             "note_sound_days",
+            "keep_refused",
             "page_language",
             "conversation",
             "sayings",
@@ -73,6 +77,7 @@ impl Clinic {
             wake,
             sleep,
             note_sound_days,
+            keep_refused,
             page_language,
             conversation: flow,
             sayings,
@@ -102,6 +107,7 @@ impl Clinic {
             sleep,
             sayings,
             note_sound_days,
+            forgets_refused: keep_refused == Some(false),
             page_language,
             flow,
             plan,

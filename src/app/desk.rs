@@ -15,7 +15,7 @@ use super::flow::Flow;
 use super::kept::{self, Kept, Waiting};
 use super::notes;
 use crate::clock::{Clock, Now};
-use crate::grammar::{Grammar, GrammarError, Intent, Situation};
+use crate::grammar::{Grammar, GrammarError, Intent, Situation, nearest};
 use crate::plan::{self, spoken::Part};
 use crate::record::event::Telling;
 use crate::record::fold::Phase;
@@ -117,6 +117,7 @@ pub struct Desk {
     /// The clinic's own limits and times for the plan.
     settings: plan::Settings,
     flow: Flow,
+    keeps_refused: bool,
 }
 
 impl Desk {
@@ -186,6 +187,7 @@ impl Desk {
             clock,
             kept: Waiting::default(),
             is_down: false,
+            keeps_refused: !clinic.forgets_refused,
             settings: clinic.plan,
             flow: clinic.flow,
         };
@@ -670,6 +672,24 @@ impl Desk {
 
     pub fn grammar(&self) -> &Grammar {
         &self.grammar
+    }
+
+    /// The words that lack a part which was asked for just now.
+    pub fn lacking(&mut self) -> Option<String> {
+        let now = self.clock.now();
+        self.session.lacking(now).map(str::to_owned)
+    }
+
+    /// The sentences that may be said now and are nearest to the words.
+    pub fn nearest(&mut self, words: &[String], most: usize) -> Vec<String> {
+        let graph = self.graph(self.situation());
+        let words: Vec<&str> = words.iter().map(String::as_str).collect();
+        nearest::nearest(&graph, &words, most)
+    }
+
+    /// Whether refused words are kept for proposals of own sayings.
+    pub fn keeps_refused(&self) -> bool {
+        self.keeps_refused
     }
 
     pub fn journal(&self) -> &Journal {

@@ -171,8 +171,14 @@ impl Pedal {
                 "conversation.pedal: long_ms can be 200 to 3000, double_ms 100 to 1000".to_owned(),
             );
         }
-        if self.device.as_ref().is_some_and(|name| name.trim().is_empty()) {
-            return Err("conversation.pedal: device is empty; leave it out for no pedal".to_owned());
+        if self
+            .device
+            .as_ref()
+            .is_some_and(|name| name.trim().is_empty())
+        {
+            return Err(
+                "conversation.pedal: device is empty; leave it out for no pedal".to_owned(),
+            );
         }
         Ok(())
     }
@@ -205,7 +211,10 @@ mod tests {
         for (text, told) in [
             ("[conversation]\nvoice_rate = 3.0\n", "voice_rate"),
             ("[conversation]\npace = \"hasty\"\n", "hasty"),
-            ("[conversation]\nsilence_confirms = true\n", "silence_confirms"),
+            (
+                "[conversation]\nsilence_confirms = true\n",
+                "silence_confirms",
+            ),
             ("[conversation.pedal]\nlong_ms = 5\n", "long_ms"),
             ("[conversation.pedal]\ndevice = \" \"\n", "device"),
         ] {

@@ -5,8 +5,8 @@
 
 use std::str::FromStr;
 
-use crossbeam_channel::{Receiver, Sender, unbounded};
 use super::flow::Tread;
+use crossbeam_channel::{Receiver, Sender, unbounded};
 use crossterm::event::{Event, KeyCode, KeyEventKind, KeyModifiers, read};
 use crossterm::terminal::{disable_raw_mode, enable_raw_mode};
 

@@ -72,7 +72,8 @@ impl Gestures {
 
     /// Time has passed.
     fn tick(&mut self, now_ms: u64) -> Option<Tread> {
-        let is_over = |since_ms: Option<u64>, ms| since_ms.is_some_and(|since| now_ms >= since + ms);
+        let is_over =
+            |since_ms: Option<u64>, ms| since_ms.is_some_and(|since| now_ms >= since + ms);
         if self.pedal.long != Tread::Nothing && is_over(self.down_ms, self.pedal.long_ms) {
             self.down_ms = None;
             return Some(self.pedal.long);
@@ -254,7 +255,10 @@ mod tests {
     #[test]
     fn a_pedal_is_found_by_part_of_its_name() {
         let class = tempfile::tempdir().unwrap();
-        for (event, name) in [("event3", "Some Keyboard"), ("event7", "Invented FootSwitch")] {
+        for (event, name) in [
+            ("event3", "Some Keyboard"),
+            ("event7", "Invented FootSwitch"),
+        ] {
             let device = class.path().join(event).join("device");
             std::fs::create_dir_all(&device).unwrap();
             std::fs::write(device.join("name"), format!("{name}\n")).unwrap();
@@ -262,6 +266,9 @@ mod tests {
         let found = find("footswitch", class.path());
         assert_eq!(found.unwrap(), Path::new("/dev/input/event7"));
         assert_eq!(find("pedal", class.path()), None);
-        assert_eq!(find("/dev/input/event2", class.path()).unwrap(), Path::new("/dev/input/event2"));
+        assert_eq!(
+            find("/dev/input/event2", class.path()).unwrap(),
+            Path::new("/dev/input/event2")
+        );
     }
 }

@@ -321,7 +321,10 @@ impl Turn {
         let quadrant = |tooth: Option<ToothNumber>| tooth.map(ToothNumber::quadrant);
         let is_left = quadrant(tooth) != quadrant(record.tooth);
         let quiet_ms = now_ms.saturating_sub(self.quiet_since_ms);
-        self.pace != Pace::EachQuadrant || self.is_wanted || is_left || quiet_ms >= QUADRANT_PAUSE_MS
+        self.pace != Pace::EachQuadrant
+            || self.is_wanted
+            || is_left
+            || quiet_ms >= QUADRANT_PAUSE_MS
     }
 
     fn pick(&mut self, record: &Record, now_ms: u64) -> Option<Phrase> {

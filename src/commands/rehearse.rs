@@ -281,7 +281,10 @@ fn rooms(teeth: usize) -> Vec<(String, Room)> {
     ] {
         if ["practised", "two people, pedal"].contains(&who) {
             rooms.push((format!("{who}, quiet, headset, speaks over"), over(&room)));
-            rooms.push((format!("{who}, noise, headset, speaks over"), noisy(&over(&room))));
+            rooms.push((
+                format!("{who}, noise, headset, speaks over"),
+                noisy(&over(&room)),
+            ));
         }
         rooms.push((format!("{who}, quiet, headset"), headset(&room)));
         rooms.push((format!("{who}, quiet, loudspeaker"), room.clone()));
@@ -318,10 +321,7 @@ fn steps(teeth: usize) -> Vec<(String, Room)> {
             "... voice a quarter faster",
             room(BRISK_CONFIRM, with(Confirms::InFlow)),
         ),
-        (
-            "... \"next\" confirms",
-            room(BRISK, with(Confirms::Next)),
-        ),
+        ("... \"next\" confirms", room(BRISK, with(Confirms::Next))),
         (
             "... the same, confirmed at the end of the quadrant alone",
             room(BRISK_CONFIRM, with(Confirms::Quadrant)),

@@ -143,13 +143,8 @@ pub fn examine(folder: &Path, room: &Room, seed: u64) -> anyhow::Result<Outcome>
     judge(&exam, table.record(), &mut outcome);
     outcome.utterances_needed = needed(&exam, &room.manner);
     let mut random = ChaCha8Rng::seed_from_u64(!seed);
-    (outcome.scribe_seconds, outcome.copy_seconds) = scribe::examine(
-        &exam,
-        &room.manner,
-        &room.scribe,
-        room.chatter,
-        &mut random,
-    );
+    (outcome.scribe_seconds, outcome.copy_seconds) =
+        scribe::examine(&exam, &room.manner, &room.scribe, room.chatter, &mut random);
     Ok(outcome)
 }
 
@@ -157,9 +152,7 @@ pub fn examine(folder: &Path, room: &Room, seed: u64) -> anyhow::Result<Outcome>
 fn needed(exam: &Exam, manner: &Manner) -> usize {
     exam.teeth
         .iter()
-        .map(|plan| {
-            person::units(plan, manner.breath).len() + usize::from(manner.says_numbers)
-        })
+        .map(|plan| person::units(plan, manner.breath).len() + usize::from(manner.says_numbers))
         .sum()
 }
 

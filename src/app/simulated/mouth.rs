@@ -88,7 +88,11 @@ impl Mouth for SimulatedMouth {
             .saying
             .back()
             .map_or(state.now_ms, |(_, end_ms)| *end_ms);
-        let word_ms = if state.word_ms == 0 { WORD_MS } else { state.word_ms };
+        let word_ms = if state.word_ms == 0 {
+            WORD_MS
+        } else {
+            state.word_ms
+        };
         let end_ms = start_ms + ONSET_MS + words as u64 * word_ms;
         state.saying.push_back((id, end_ms));
     }

@@ -83,7 +83,11 @@ pub(super) fn unit_ms(
     unit.iter()
         .map(|piece| {
             let is_side = plan.pieces[*piece].values.len() > 1;
-            let span = if is_side { &manner.probe_ms } else { &manner.look_ms };
+            let span = if is_side {
+                &manner.probe_ms
+            } else {
+                &manner.look_ms
+            };
             random.random_range(span.clone())
         })
         .sum()
@@ -210,7 +214,8 @@ impl<'a> Table<'a> {
                 }
                 if is_taken {
                     self.at = Some(plan.tooth);
-                    self.said.extend(unit.iter().map(|piece| (plan.tooth, *piece)));
+                    self.said
+                        .extend(unit.iter().map(|piece| (plan.tooth, *piece)));
                     is_called = true;
                     break;
                 }
@@ -362,7 +367,11 @@ impl<'a> Table<'a> {
                 continue;
             }
             if self.manner().works_ahead && !self.is_silent_pace() && self.room.fast == 0.0 {
-                let is_read_back = self.talk.turn().saying().is_some_and(|phrase| !phrase.is_question);
+                let is_read_back = self
+                    .talk
+                    .turn()
+                    .saying()
+                    .is_some_and(|phrase| !phrase.is_question);
                 let at = self.at;
                 let is_behind = |tooth: ToothNumber| Some(tooth) != at;
                 if self.room.speaks_over && is_read_back && self.untold(is_behind).is_empty() {
@@ -664,8 +673,7 @@ impl<'a> Table<'a> {
     fn is_said(&self, key: &Meant) -> bool {
         self.exam.teeth.iter().any(|plan| {
             let holds = |piece: &Piece| piece.values.iter().any(|(of, _)| of == key);
-            plan.pieces.iter().any(holds)
-                && self.said.iter().any(|(tooth, _)| *tooth == plan.tooth)
+            plan.pieces.iter().any(holds) && self.said.iter().any(|(tooth, _)| *tooth == plan.tooth)
         })
     }
 

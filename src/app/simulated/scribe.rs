@@ -49,7 +49,10 @@ pub fn examine(
                 (0, false) => 1,
                 _ => 0,
             };
-            let words: usize = unit.iter().map(|piece| plan.pieces[*piece].words.len()).sum();
+            let words: usize = unit
+                .iter()
+                .map(|piece| plan.pieces[*piece].words.len())
+                .sum();
             let call_ms = (words + way) as u64 * manner.word_ms;
             // Whoever writes can keep no second call in mind: the next begins when the pen is at rest.
             let mut start_ms = ready_ms.max(mouth_ms).max(pen_ms);
@@ -61,7 +64,10 @@ pub fn examine(
                 start_ms += call_ms + random.random_range(manner.react_ms.clone());
             }
             mouth_ms = start_ms + call_ms;
-            let count: usize = unit.iter().map(|piece| plan.pieces[*piece].values.len()).sum();
+            let count: usize = unit
+                .iter()
+                .map(|piece| plan.pieces[*piece].values.len())
+                .sum();
             values += count;
             let written_ms =
                 unit.len() as u64 * scribe.find_row_ms + count as u64 * scribe.write_value_ms;

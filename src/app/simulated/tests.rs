@@ -154,7 +154,10 @@ fn the_slower_of_hands_and_pen_decides_on_paper() {
     };
     let (quick, slow) = (play(0), play(3_000));
     assert!(slow.scribe_seconds > quick.scribe_seconds + 10.0);
-    assert!(quick.scribe_seconds > 2.0 * 2.0 * 2.0, "the hands take their time");
+    assert!(
+        quick.scribe_seconds > 2.0 * 2.0 * 2.0,
+        "the hands take their time"
+    );
     assert_eq!(quick.seconds, slow.seconds, "the program knows no pen");
     let values = slow.values as f64;
     assert!((slow.copy_seconds - 1.5 * values).abs() < 1e-6);

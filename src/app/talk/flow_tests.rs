@@ -65,14 +65,21 @@ fn a_cut_read_back_is_said_again_with_its_tooth() {
     table.say("palatal two two two");
     table.pass(LONG_MS);
     let says = table.says();
-    assert!(says.iter().any(|said| said.contains("104") && said.contains("3 2 3")), "{says:?}");
+    assert!(
+        says.iter()
+            .any(|said| said.contains("104") && said.contains("3 2 3")),
+        "{says:?}"
+    );
     assert_eq!(table.count(Standing::ReadBack), 6);
 }
 
 #[test]
 fn next_confirms_only_where_the_clinic_chose_it() {
     let mut table = Table::of_clinic(Pace::EachReading, "");
-    say_all(&mut table, &["tooth one oh four", "buccal three two three", "next"]);
+    say_all(
+        &mut table,
+        &["tooth one oh four", "buccal three two three", "next"],
+    );
     assert_eq!(of_tooth(&mut table, 104), [Standing::ReadBack; 3]);
 }
 
@@ -102,7 +109,13 @@ fn next_confirms_what_was_told_to_its_end_and_nothing_else() {
     // What was left by another way waits for its own "confirm".
     say_all(
         &mut table,
-        &["buccal two two two", "tooth two oh four", "buccal two two two", "next", "next"],
+        &[
+            "buccal two two two",
+            "tooth two oh four",
+            "buccal two two two",
+            "next",
+            "next",
+        ],
     );
     assert_eq!(of_tooth(&mut table, 102), [Standing::ReadBack; 3]);
     assert_eq!(of_tooth(&mut table, 204), [Standing::Confirmed; 3]);
@@ -128,9 +141,11 @@ fn with_a_headset_the_read_back_goes_on_under_the_next_reading() {
             End::Pause,
             256,
         );
-        assert!(of_tooth(&mut table, 104)
-            .iter()
-            .all(|standing| *standing < Standing::Confirmed));
+        assert!(
+            of_tooth(&mut table, 104)
+                .iter()
+                .all(|standing| *standing < Standing::Confirmed)
+        );
         table.pass(LONG_MS);
         let says = table.says();
         let said = says.iter().filter(|said| said.contains("3 2 3")).count();
@@ -192,7 +207,10 @@ fn no_right_after_a_read_back_is_of_it_though_the_next_has_begun() {
 #[test]
 fn next_confirms_no_decision() {
     let mut table = Table::of_clinic(Pace::EachReading, NEXT_CONFIRMS);
-    say_all(&mut table, &["tooth one oh four", "mobility one", "monitor", "next"]);
+    say_all(
+        &mut table,
+        &["tooth one oh four", "mobility one", "monitor", "next"],
+    );
     let record = table.talk.desk().record();
     let (_, _, decision) = record.decision(tooth(104)).expect("a decision");
     assert_eq!(decision.standing, Standing::ReadBack);
@@ -214,13 +232,20 @@ fn the_next_tooth_comes_by_itself_told_by_its_number_and_a_finding_after_it_is_a
     table.says();
     say_all(&mut table, &["palatal two two two"]);
     let says = table.says();
-    assert!(says[0].contains("104") && says[1].contains("103"), "{says:?}");
+    assert!(
+        says[0].contains("104") && says[1].contains("103"),
+        "{says:?}"
+    );
     assert_eq!(table.talk.desk().record().tooth, Some(tooth(103)));
     // Of 104, or of 103?
     say_all(&mut table, &["mobility one"]);
     assert_eq!(table.count(Standing::Confirmed), 0);
     let record = table.talk.desk().record();
-    assert_eq!(record.current().count(), 6, "nothing is entered before the answer");
+    assert_eq!(
+        record.current().count(),
+        6,
+        "nothing is entered before the answer"
+    );
     assert!(table.says()[0].contains("104"));
     say_all(&mut table, &["tooth one oh four"]);
     assert_eq!(of_tooth(&mut table, 104).len(), 7);
@@ -233,7 +258,13 @@ fn the_next_tooth_comes_by_itself_told_by_its_number_and_a_finding_after_it_is_a
 #[test]
 fn without_the_choice_the_tooth_stays() {
     let mut table = Table::of_clinic(Pace::EachReading, "");
-    say_all(&mut table, &["tooth one oh four", "buccal three two three palatal two two two"]);
+    say_all(
+        &mut table,
+        &[
+            "tooth one oh four",
+            "buccal three two three palatal two two two",
+        ],
+    );
     assert_eq!(table.talk.desk().record().tooth, Some(tooth(104)));
 }
 
@@ -251,8 +282,15 @@ fn a_quadrant_in_one_go_is_read_back_at_its_end_and_its_questions_after_that() {
         table.say(words);
         table.pass(2_000);
     }
-    assert_eq!(table.says(), Vec::<String>::new(), "nothing is said in between");
-    assert!(table.talk.desk().record().open_challenge().is_some(), "kept in the journal");
+    assert_eq!(
+        table.says(),
+        Vec::<String>::new(),
+        "nothing is said in between"
+    );
+    assert!(
+        table.talk.desk().record().open_challenge().is_some(),
+        "kept in the journal"
+    );
     assert_eq!(table.count(Standing::Heard), 9);
     table.say("tooth two oh four");
     table.pass(600);
@@ -261,7 +299,10 @@ fn a_quadrant_in_one_go_is_read_back_at_its_end_and_its_questions_after_that() {
     assert!(table.talk.desk().record().open_challenge().is_some());
     table.pass(60_000);
     let says = table.says();
-    let question = says.iter().position(|said| said.contains("14")).expect("the question");
+    let question = says
+        .iter()
+        .position(|said| said.contains("14"))
+        .expect("the question");
     for part in ["3 2 3", "2 2 2", "Mobility"] {
         let at = says
             .iter()
@@ -288,7 +329,10 @@ fn what_is_asked_about_for_safety_is_asked_at_once_in_a_quadrant_too() {
     table.say("next");
     table.pass(LONG_MS);
     let record = table.talk.desk().record();
-    assert!(record.decision(tooth(104)).is_none(), "whoever goes on has not said yes");
+    assert!(
+        record.decision(tooth(104)).is_none(),
+        "whoever goes on has not said yes"
+    );
 }
 
 #[test]
@@ -335,8 +379,12 @@ fn a_long_tread_takes_back_and_two_go_on() {
     use crate::app::flow::Tread;
     let mut table = Table::of_clinic(Pace::EachReading, "");
     say_all(&mut table, &["tooth one oh four", "buccal three two three"]);
-    table.talk.pedal(Tread::Withdraw.intent().unwrap(), Person::Unknown);
+    table
+        .talk
+        .pedal(Tread::Withdraw.intent().unwrap(), Person::Unknown);
     assert_eq!(of_tooth(&mut table, 104), []);
-    table.talk.pedal(Tread::Next.intent().unwrap(), Person::Unknown);
+    table
+        .talk
+        .pedal(Tread::Next.intent().unwrap(), Person::Unknown);
     assert_eq!(table.talk.desk().record().tooth, Some(tooth(103)));
 }

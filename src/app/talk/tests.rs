@@ -3,17 +3,18 @@
 use super::*;
 use crate::app::desk::Opening;
 use crate::app::simulated::{SimulatedMouth, Stage, StageClock};
+use crate::speech::listener::Heard;
 use crate::terms::{Patient, Species};
 
 pub(super) struct Table {
     pub(super) talk: Talk,
     stage: Stage,
-    lines: Vec<Line>,
+    pub(super) lines: Vec<Line>,
     _folder: tempfile::TempDir,
 }
 
 impl Table {
-    fn open(pace: Pace) -> Self {
+    pub(super) fn open(pace: Pace) -> Self {
         Self::of_clinic(pace, "")
     }
 
@@ -65,8 +66,17 @@ impl Table {
         self.lines.extend(lines);
     }
 
-    pub(super) fn end(&mut self, sentences: &[(&str, f32)], under: Under, end: End, silence_ms: u64) {
-        let heard = Heard::made_up(sentences, under, end, silence_ms);
+    pub(super) fn end(
+        &mut self,
+        sentences: &[(&str, f32)],
+        under: Under,
+        end: End,
+        silence_ms: u64,
+    ) {
+        self.heard(Heard::made_up(sentences, under, end, silence_ms));
+    }
+
+    pub(super) fn heard(&mut self, heard: Heard) {
         let lines = self.talk.listen(&ListenEvent::Heard(Box::new(heard)));
         self.lines.extend(lines);
     }

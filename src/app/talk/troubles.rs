@@ -25,6 +25,8 @@ pub struct Troubles {
     alarms: Vec<Alarm>,
     /// Why the disk takes nothing, in words.
     why: String,
+    /// Keys of all alarms there ever were.
+    raised: Vec<String>,
 }
 
 #[derive(Debug)]
@@ -58,11 +60,17 @@ impl Troubles {
 
     /// An alarm from now on until it is acknowledged; to be said at once.
     pub fn raise(&mut self, phrase: Phrase) -> Phrase {
+        self.raised.push(phrase.key.to_string());
         self.alarms.push(Alarm {
             phrase: phrase.clone(),
             again_ms: None,
         });
         phrase
+    }
+
+    /// Whether this was told before, acknowledged or not.
+    pub fn was_raised(&self, phrase: &Phrase) -> bool {
+        self.raised.iter().any(|key| *key == phrase.key)
     }
 
     /// Why the disk takes nothing, in words.
@@ -175,7 +183,10 @@ mod tests {
         for end_ms in [5_000, 100_000] {
             troubles.ended(&phrase, end_ms);
             assert_eq!(troubles.due(end_ms + REPEAT_MS - 1), []);
-            assert_eq!(troubles.due(end_ms + REPEAT_MS), std::slice::from_ref(&phrase));
+            assert_eq!(
+                troubles.due(end_ms + REPEAT_MS),
+                std::slice::from_ref(&phrase)
+            );
         }
         troubles.ended(&phrase, 200_000);
         assert_eq!(troubles.acknowledge(), [phrase]);

@@ -14,11 +14,15 @@ pub mod sayings;
 pub mod template;
 pub mod word_set;
 
+mod trade;
+
 mod anaesthetic;
 #[cfg(test)]
 mod functional;
 mod graph;
 mod narrow;
+#[cfg(test)]
+mod phrasing;
 
 #[cfg(test)]
 mod tests;
@@ -30,7 +34,7 @@ pub use sayings::Saying;
 pub use template::{GrammarError, Situation};
 
 use crate::speech::WordGraph;
-use crate::speech::word_graph::Word;
+use crate::speech::word_graph::{Senses, Word};
 use crate::terms::Species;
 
 const WORDS: &str = include_str!("../../../../grammar/words.en.grammar");
@@ -78,6 +82,28 @@ fn clinic_phrase(name: &str, phrase: &str) -> Result<String, GrammarError> {
         what: format!("the phrase to {name} needs two or more words of plain letters"),
         text: phrase.to_owned(),
     })
+}
+
+fn interpret(
+    book: &template::Book,
+    words: &[&str],
+    situation: Situation,
+    species: Species,
+) -> Meaning {
+    let mut meanings: Vec<Vec<Intent>> = Vec::new();
+    for reading in matcher::readings(book, words, situation) {
+        if let Some(intents) = meaning::intents(&reading, words, species)
+            && !meanings.contains(&intents)
+        {
+            meanings.push(intents);
+        }
+    }
+    let mut meanings = meanings.into_iter();
+    match (meanings.next(), meanings.next()) {
+        (None, _) => Meaning::NotUnderstood,
+        (Some(only), None) => Meaning::Said(only),
+        (Some(one), Some(other)) => Meaning::Ambiguous(one, other),
+    }
 }
 
 impl Grammar {
@@ -139,25 +165,64 @@ impl Grammar {
         species: Species,
     ) -> Meaning {
         let words: Vec<&str> = words.iter().map(AsRef::as_ref).collect();
-        let mut meanings: Vec<Vec<Intent>> = Vec::new();
-        for reading in matcher::readings(&self.book, &words, situation) {
-            if let Some(intents) = meaning::intents(&reading, species)
-                && !meanings.contains(&intents)
-            {
-                meanings.push(intents);
+        interpret(&self.book, &words, situation, species)
+    }
+
+    /// The same where the words before lacked a part: what gives just that part is read beside them, in either order.
+    /// Gives the words that were read. Whole sentences stay what they are; a bare number is the part that was asked for.
+    pub fn interpret_beside(
+        &self,
+        before: Option<&str>,
+        words: &[String],
+        situation: Situation,
+        species: Species,
+    ) -> (Meaning, Vec<String>) {
+        let alone = self.interpret(words, situation, species);
+        let is_part = match &alone {
+            Meaning::NotUnderstood => true,
+            Meaning::Said(intents) => matches!(intents.as_slice(), [only] if intent::is_part(only)),
+            Meaning::Ambiguous(..) => false,
+        };
+        let Some(before) = before.filter(|_| is_part) else {
+            return (alone, words.to_vec());
+        };
+        let before: Vec<String> = before.split(' ').map(str::to_owned).collect();
+        for joined in [
+            [before.as_slice(), words].concat(),
+            [words, before.as_slice()].concat(),
+        ] {
+            if let meaning @ Meaning::Said(_) = self.interpret(&joined, situation, species) {
+                return (meaning, joined);
             }
         }
-        let mut meanings = meanings.into_iter();
-        match (meanings.next(), meanings.next()) {
-            (None, _) => Meaning::NotUnderstood,
-            (Some(only), None) => Meaning::Said(only),
-            (Some(one), Some(other)) => Meaning::Ambiguous(one, other),
+        // One number is an answer, though no good one, and no reading of the next site.
+        let is_one_number = matches!(&alone, Meaning::Said(intents)
+            if matches!(intents.as_slice(), [Intent::RecordMillimetres { mm, .. }] if mm.len() == 1));
+        if is_one_number {
+            return (Meaning::NotUnderstood, words.to_vec());
         }
+        (alone, words.to_vec())
+    }
+
+    /// Whether one of the words is of the trade: see [`trade`].
+    pub fn has_word_of_trade(&self, words: &[String]) -> bool {
+        trade::has_word(&self.book, words)
     }
 
     /// What may be heard in the situation.
     pub fn graph(&self, situation: Situation) -> Arc<WordGraph> {
-        Arc::new(graph::build(&self.book, &self.spellings, situation))
+        let mut graph = graph::build(&self.book, &self.spellings, situation);
+        let book = self.book.clone();
+        graph.senses = Senses::new(move |one, other| {
+            // What means the same for one animal may not for the other, and need not be said of either.
+            let mut is_said = false;
+            [Species::Dog, Species::Cat].into_iter().all(|species| {
+                let meaning = interpret(&book, one, situation, species);
+                is_said |= matches!(meaning, Meaning::Said(_));
+                meaning == interpret(&book, other, situation, species)
+            }) && is_said
+        });
+        Arc::new(graph)
     }
 
     /// A word with the spellings an engine may write for it.

@@ -17,6 +17,7 @@ pub mod in_words;
 pub mod read_back;
 pub mod reminder;
 pub mod reply;
+pub mod sayable;
 mod scope;
 mod strike;
 mod watch;
@@ -28,13 +29,13 @@ pub use phrase::{Phrase, Slot};
 pub use rules::{Rules, RulesError};
 
 use crate::clock::Now;
-use crate::grammar::intent::{Pace, Spot, Watching};
+use crate::grammar::intent::{Lacks, Pace, Question, Spot, Watching};
 use crate::grammar::{Intent, Situation};
-use crate::record::event::{Proposed, Retraction, Telling};
+use crate::record::event::{How, Proposed, Retraction, Telling};
 use crate::record::fold::Challenge;
 use crate::record::{Draft, Entry, Event, Heard, Record, Standing};
 use crate::terms::patient::has_weight_leapt;
-use crate::terms::{Finding, Kind, Place, Reading, ToothNumber, Value, Watched, Weight};
+use crate::terms::{Decision, Finding, Kind, Place, Reading, ToothNumber, Value, Watched, Weight};
 use arrange::Arranged;
 
 /// What was understood of one utterance or press.
@@ -75,6 +76,9 @@ pub struct Step {
     pub wishes: Vec<Wish>,
 }
 
+/// So long a question for a lacking part waits; after that a bare number is a reading again.
+const PART_WITHIN_MS: u64 = 20_000;
+
 /// What of the conversation is not in the record: lost in a crash without harm.
 #[derive(Debug, Clone, Default)]
 pub struct Session {
@@ -95,6 +99,8 @@ pub struct Session {
     looked: Option<Now>,
     /// What was said and not entered, because it can be of either of two teeth; the number of one answers.
     doubt: Option<(arrange::Doubt, Heard)>,
+    /// What was said last and lacks a part, and when: the next utterance may give it.
+    lacking: Option<(String, Now)>,
     /// When something was said or pressed last.
     stepped: Option<Now>,
     /// The newest entry at the pause in which conflicts were looked for last.
@@ -131,6 +137,7 @@ impl Session {
             vitals_told: None,
             looked: None,
             doubt: None,
+            lacking: None,
             stepped: None,
             paused_at: None,
             conflicts: Vec::new(),
@@ -164,6 +171,7 @@ impl Session {
         });
         if !is_quiet
             || self.doubt.is_some()
+            || self.lacking.is_some()
             || !conflict::may_ask(record)
             || self.paused_at == Some(record.last)
         {
@@ -285,6 +293,13 @@ impl Session {
         }
     }
 
+    /// The words that lack a part which was asked for just now.
+    pub fn lacking(&self, now: Now) -> Option<&str> {
+        let (said, at) = self.lacking.as_ref()?;
+        let waited = now.monotonic_ms.saturating_sub(at.monotonic_ms);
+        (waited <= PART_WITHIN_MS).then_some(said.as_str())
+    }
+
     /// Takes in what was said. The intents of one utterance see the effect of those before them, in the order in
     /// which each value belongs to the tooth before it.
     pub fn step(&mut self, record: &Record, said: &Said, now: Now) -> Step {
@@ -299,18 +314,20 @@ impl Session {
         work.left_by_next = self.left_by_next;
         work.phrases.append(&mut first);
         let left = self.left.take().zip(record.tooth);
-        let arranged = match left.and_then(|(left, at_hand)| flow::of_either(&intents, left, at_hand)) {
-            Some(doubt) => Arranged::Either(doubt),
-            None if std::mem::take(&mut self.is_in_order) => Arranged::Clear(intents.clone()),
-            None => arranged(&intents, record.tooth),
-        };
+        let arranged =
+            match left.and_then(|(left, at_hand)| flow::of_either(&intents, left, at_hand)) {
+                Some(doubt) => Arranged::Either(doubt),
+                None if std::mem::take(&mut self.is_in_order) => Arranged::Clear(intents.clone()),
+                None => arranged(&intents, record.tooth),
+            };
         match arranged {
             Arranged::Clear(intents) => {
                 for intent in &intents {
                     one(&mut work, intent, &self.last_phrases);
                 }
                 let before = left.filter(|_| !flow::speaks_of_a_tooth(&intents));
-                self.left = flow::go_on_by_itself(&mut work, record).or(before.map(|(left, _)| left));
+                self.left =
+                    flow::go_on_by_itself(&mut work, record).or(before.map(|(left, _)| left));
             }
             Arranged::Either(doubt) => {
                 leave_question(&mut work);
@@ -341,6 +358,9 @@ impl Session {
             .filter(|_| !flow::leaves_the_way(&intents));
         self.struck = work.struck;
         self.refused = work.refused;
+        if let Some(said) = work.lacking {
+            self.lacking = Some((said, now));
+        }
         Step {
             drafts: work.drafts,
             phrases: work.phrases,
@@ -351,6 +371,27 @@ impl Session {
     /// What was said, joined with what waits for the number of its tooth; and what to say before all else.
     fn with_answer(&mut self, said: &Said) -> (Vec<Intent>, Heard, Vec<Phrase>) {
         let plain = |first| (said.intents.clone(), said.heard.clone(), first);
+        let lacking = self.lacking.take();
+        match said.intents.as_slice() {
+            [Intent::Repeat | Intent::StopSpeaking | Intent::Ask(Question::Sayable)] => {
+                self.lacking = lacking;
+            }
+            // Yes to "which grade?" is no answer, and of nothing else; the question stands.
+            [Intent::Confirm | Intent::ConfirmEverything] if lacking.is_some() => {
+                self.lacking = lacking;
+                let question = self.last_phrases.iter().filter(|phrase| phrase.is_question);
+                return (Vec::new(), said.heard.clone(), question.cloned().collect());
+            }
+            // Nothing of it was entered, so there is nothing to take back.
+            [Intent::Deny | Intent::Undo] if lacking.is_some() => {
+                return (
+                    Vec::new(),
+                    said.heard.clone(),
+                    vec![Phrase::new("not_entered")],
+                );
+            }
+            _ => {}
+        }
         let Some((doubt, before)) = self.doubt.take() else {
             return plain(Vec::new());
         };
@@ -478,6 +519,8 @@ struct Work<'a> {
     gathers: bool,
     /// See [`Session::left_by_next`].
     left_by_next: Option<ToothNumber>,
+    /// See [`Session::lacking`].
+    lacking: Option<String>,
     drafts: Vec<Draft>,
     phrases: Vec<Phrase>,
     wishes: Vec<Wish>,
@@ -497,6 +540,7 @@ impl<'a> Work<'a> {
             conflicts: Vec::new(),
             gathers: false,
             left_by_next: None,
+            lacking: None,
             drafts: Vec::new(),
             phrases: Vec::new(),
             wishes: Vec::new(),
@@ -647,6 +691,10 @@ fn one(work: &mut Work<'_>, intent: &Intent, last_phrases: &[Phrase]) {
                 Pace::Shown => "pace_shown",
             }));
         }
+        Intent::Lacking { lacks, said } => {
+            leave_question(work);
+            ask_for(work, *lacks, said);
+        }
         Intent::Deny => take_back(work, Retraction::Denied),
         Intent::Undo => take_back(work, Retraction::Undone),
         Intent::Correct(intents) => correct(work, intents),
@@ -678,6 +726,28 @@ fn one(work: &mut Work<'_>, intent: &Intent, last_phrases: &[Phrase]) {
     }
 }
 
+/// Asks for the part that a sentence lacks, and for no more.
+fn ask_for(work: &mut Work<'_>, lacks: Lacks, said: &str) {
+    let mut phrase = match lacks {
+        Lacks::Grade => Phrase::new("which_grade"),
+        Lacks::Millimetres => Phrase::new("which_millimetres"),
+        Lacks::Place => Phrase::new("which_place"),
+        Lacks::Stage => Phrase::new("which_stage"),
+        Lacks::Class => Phrase::new("which_class"),
+        Lacks::Fracture => Phrase::new("which_fracture"),
+        Lacks::Crossbite => Phrase::new("which_crossbite"),
+        Lacks::What => Phrase::new("of_what"),
+    }
+    .with("said", Slot::Text(said.to_owned()));
+    phrase.is_question = true;
+    work.push(Event::AskedFor {
+        said: said.to_owned(),
+        question: phrase.plain(work.rules),
+    });
+    work.lacking = Some(said.to_owned());
+    work.say(phrase);
+}
+
 enum Extent {
     ToothAtHand,
     Everything,
@@ -688,6 +758,11 @@ enum Extent {
 /// Yes to an open question; else confirms what was read back. Never what came after the read-back.
 fn confirm(work: &mut Work<'_>, extent: Extent) {
     if let Some(challenge) = work.heard_question().cloned() {
+        let is_doubtful = work.heard.how == How::Spoken && work.heard.confidence < YES_CLEAR_FROM;
+        if is_doubtful && can_hurt(&challenge.proposed) {
+            work.say(reply::question(challenge.question));
+            return;
+        }
         let number = challenge.number;
         work.push(Event::ChallengeAnswered {
             challenge: number,
@@ -747,6 +822,23 @@ fn confirm(work: &mut Work<'_>, extent: Extent) {
         }
     } else if !is_unsaid {
         work.say(Phrase::new("nothing_to_confirm"));
+    }
+}
+
+/// A spoken yes that is less sure than this answers no question about what can hurt: it is asked again, in full.
+const YES_CLEAR_FROM: f32 = 0.6;
+
+/// What is undone with pain, or not at all.
+fn can_hurt(proposed: &Proposed) -> bool {
+    match proposed {
+        Proposed::Decision { decision, .. } => *decision == Decision::Extract,
+        Proposed::Procedure(_) | Proposed::Watched(_) | Proposed::TakeBack { .. } => true,
+        Proposed::Stands { .. } => true,
+        Proposed::Finding(_)
+        | Proposed::Findings(_)
+        | Proposed::Finish
+        | Proposed::Tooth(_)
+        | Proposed::Seen { .. } => false,
     }
 }
 
