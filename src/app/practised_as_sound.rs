@@ -134,7 +134,11 @@ fn figures_of_the_practised_way_as_sound() {
             let words = talk.spoken_last().split_whitespace().count();
             let heard_ms = length.0.load(Ordering::Relaxed) - before_ms;
             // Only the read-back: a question behind it is another breath's matter.
-            let is_one = lines.iter().filter(|line| matches!(line, Line::Says(_))).count() == 1;
+            let is_one = lines
+                .iter()
+                .filter(|line| matches!(line, Line::Says(_)))
+                .count()
+                == 1;
             if !is_one {
                 continue;
             }
@@ -159,5 +163,8 @@ fn figures_of_the_practised_way_as_sound() {
         reckoned_ms as f64 / 1000.0,
     );
     assert!(called_words > 0, "something was understood");
-    assert!((ratio - 1.0).abs() <= APART_MAX, "the model is wrong: {ratio}");
+    assert!(
+        (ratio - 1.0).abs() <= APART_MAX,
+        "the model is wrong: {ratio}"
+    );
 }
