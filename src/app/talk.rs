@@ -527,7 +527,11 @@ impl Talk {
             why: Unheard::Unclear,
             nearest: Some(call.options[0].sentence()),
             heard: String::new(),
-            near: call.options.iter().map(close_call::Choice::sentence).collect(),
+            near: call
+                .options
+                .iter()
+                .map(close_call::Choice::sentence)
+                .collect(),
         }];
         self.mouth.cue(Cue::Question);
         let mut phrase = Phrase::new("either")

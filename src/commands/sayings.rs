@@ -100,7 +100,10 @@ fn refused(config: &Config, grammar: &Grammar) -> anyhow::Result<BTreeMap<String
 /// The next thing understood, where it came soon.
 fn said_instead(refused: &Entry, later: &[Entry]) -> Option<String> {
     let next = later.iter().find(|entry| {
-        let is_heard = entry.heard.as_ref().is_some_and(|heard| !heard.words.is_empty());
+        let is_heard = entry
+            .heard
+            .as_ref()
+            .is_some_and(|heard| !heard.words.is_empty());
         is_heard && !matches!(entry.event, Event::NotUnderstood { .. })
     })?;
     let waited = next.at.as_millisecond() - refused.at.as_millisecond();
@@ -130,9 +133,9 @@ fn proposal(said: &str, row: &Refused, grammar: &Grammar) -> Option<String> {
         let graph = grammar.graph(Situation::Table);
         nearest::nearest(&graph, &words, 1).pop()
     };
-    mostly
-        .or_else(near)
-        .filter(|sentence| meaning(grammar, sentence).is_some_and(|all| all.iter().all(is_harmless)))
+    mostly.or_else(near).filter(|sentence| {
+        meaning(grammar, sentence).is_some_and(|all| all.iter().all(is_harmless))
+    })
 }
 
 fn is_harmless(intent: &Intent) -> bool {
@@ -164,9 +167,15 @@ fn accept(
     config: &Config,
 ) -> anyhow::Result<Outcome> {
     let said = grammar.words(words).join(" ");
-    let proposed = || refused.get(&said).and_then(|row| proposal(&said, row, grammar));
+    let proposed = || {
+        refused
+            .get(&said)
+            .and_then(|row| proposal(&said, row, grammar))
+    };
     let Some(means) = means.map(str::to_owned).or_else(proposed) else {
-        eprintln!("sulcus: nothing is proposed for {said:?}; say with --means which sentence it stands for");
+        eprintln!(
+            "sulcus: nothing is proposed for {said:?}; say with --means which sentence it stands for"
+        );
         return Ok(Outcome::WrongUse);
     };
     if meaning(grammar, &said).is_some() {

@@ -69,14 +69,20 @@ fn a_sentence_that_lacks_a_part_is_asked_for_it_and_the_next_gives_it() {
     let (code, shown) = parse(data.path(), "tooth one oh eight. mobility. two");
     assert_eq!(code, Some(1), "{shown}");
     let said: Vec<&str> = shown.split("said:").collect();
-    assert!(said[2].contains("intent: none") && said[2].contains("mobility: which grade?"), "{shown}");
+    assert!(
+        said[2].contains("intent: none") && said[2].contains("mobility: which grade?"),
+        "{shown}"
+    );
     assert!(said[3].contains("intent: mobility 2"), "{shown}");
 }
 
 #[test]
 fn a_yes_to_what_is_asked_for_is_no_confirmation_and_a_decision_is_asked_in_full() {
     let data = data();
-    let (_, shown) = parse(data.path(), "tooth one oh eight. buccal three two three. mobility. yes");
+    let (_, shown) = parse(
+        data.path(),
+        "tooth one oh eight. buccal three two three. mobility. yes",
+    );
     let last = shown.split("said:").last().expect("an answer");
     assert!(last.contains("mobility: which grade?"), "{shown}");
     assert!(!last.contains("Confirmed"), "{shown}");
@@ -88,7 +94,12 @@ fn a_yes_to_what_is_asked_for_is_no_confirmation_and_a_decision_is_asked_in_full
 #[test]
 fn what_can_be_said_is_told_at_each_moment_and_is_understood_there() {
     let data = data();
-    for before in ["", "tooth one oh eight. ", "tooth one oh eight. extract. ", "tooth one oh eight. mobility one. "] {
+    for before in [
+        "",
+        "tooth one oh eight. ",
+        "tooth one oh eight. extract. ",
+        "tooth one oh eight. mobility one. ",
+    ] {
         let (code, shown) = parse(data.path(), &format!("{before}what can i say"));
         assert_eq!(code, Some(0), "{shown}");
         let last = shown.lines().last().expect("an answer");
@@ -112,14 +123,23 @@ fn refused_words_become_proposals_that_one_command_accepts() {
             ("once only molar", "", 1),
         ],
     );
-    std::fs::write(data.path().join("clinic.toml"), "# ours\nnote_sound_days = 30\n").expect("written");
+    std::fs::write(
+        data.path().join("clinic.toml"),
+        "# ours\nnote_sound_days = 30\n",
+    )
+    .expect("written");
     let listed = stdout(&run(sulcus(data.path()).arg("sayings")));
     let first = listed.lines().next().expect("a row");
     assert!(
-        first.contains("said 14 times") && first.contains("\"park the tooth\"") && first.contains("Means \"monitor\"?"),
+        first.contains("said 14 times")
+            && first.contains("\"park the tooth\"")
+            && first.contains("Means \"monitor\"?"),
         "{listed}"
     );
-    assert!(!listed.contains("Means \"extract\""), "what can hurt is not proposed: {listed}");
+    assert!(
+        !listed.contains("Means \"extract\""),
+        "what can hurt is not proposed: {listed}"
+    );
     assert!(!listed.contains("once only"), "{listed}");
 
     let output = run(sulcus(data.path()).args(["sayings", "--accept", "park the tooth"]));
@@ -133,19 +153,39 @@ fn refused_words_become_proposals_that_one_command_accepts() {
     assert!(!listed.contains("park the tooth"), "{listed}");
 
     // A second row goes under the first's heading.
-    let output = run(sulcus(data.path()).args(["sayings", "--accept", "odd molar thing", "--means", "rotated"]));
+    let output = run(sulcus(data.path()).args([
+        "sayings",
+        "--accept",
+        "odd molar thing",
+        "--means",
+        "rotated",
+    ]));
     assert_eq!(output.status.code(), Some(0), "{}", stderr(&output));
-    assert!(parse(data.path(), "tooth one oh eight. odd molar thing").1.contains("rotated"));
+    assert!(
+        parse(data.path(), "tooth one oh eight. odd molar thing")
+            .1
+            .contains("rotated")
+    );
 }
 
 #[test]
 fn what_clashes_or_is_no_sentence_leaves_the_clinic_file_as_it_was() {
     let data = data();
     refuse(data.path(), &[("odd molar thing", "", 3)]);
-    for (words, means) in [("odd molar thing", "bananas"), ("monitor", "extract"), ("molar", "rotated")] {
-        let output = run(sulcus(data.path()).args(["sayings", "--accept", words, "--means", means]));
+    for (words, means) in [
+        ("odd molar thing", "bananas"),
+        ("monitor", "extract"),
+        ("molar", "rotated"),
+    ] {
+        let output =
+            run(sulcus(data.path()).args(["sayings", "--accept", words, "--means", means]));
         let is_known = words == "monitor";
-        assert_eq!(output.status.code() == Some(0), is_known, "{words}: {}", stdout(&output));
+        assert_eq!(
+            output.status.code() == Some(0),
+            is_known,
+            "{words}: {}",
+            stdout(&output)
+        );
         assert!(!data.path().join("clinic.toml").exists(), "{words}");
     }
     let output = run(sulcus(data.path()).args(["sayings", "--accept", "entirely unknown words"]));

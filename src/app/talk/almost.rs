@@ -50,7 +50,10 @@ impl Talk {
         } else {
             words.join(" ")
         };
-        let mut near: Vec<String> = best.filter(|_| why == Unheard::Unclear).into_iter().collect();
+        let mut near: Vec<String> = best
+            .filter(|_| why == Unheard::Unclear)
+            .into_iter()
+            .collect();
         if !words.is_empty() && words.len() <= 2 * REFUSED_WORDS_MAX {
             for sentence in self.desk.nearest(&words, NEAREST_MAX) {
                 if !near.contains(&sentence) {
@@ -74,7 +77,10 @@ impl Talk {
         }
         let said = words.join(" ");
         let event = Event::NotUnderstood { said: said.clone() };
-        match self.desk.append(Draft::new(event, Some(&heard)), String::new()) {
+        match self
+            .desk
+            .append(Draft::new(event, Some(&heard)), String::new())
+        {
             None => Vec::new(),
             Some(not_saved) => self.not_saved(not_saved),
         }
@@ -109,7 +115,10 @@ impl Talk {
             question: phrase.plain(self.desk.rules()),
         };
         let mut lines = Vec::new();
-        if let Some(not_saved) = self.desk.append(Draft::new(event, Some(&heard)), String::new()) {
+        if let Some(not_saved) = self
+            .desk
+            .append(Draft::new(event, Some(&heard)), String::new())
+        {
             lines.extend(self.not_saved(not_saved));
         }
         self.misheard.offer(Said { intents, heard });

@@ -110,7 +110,11 @@ fn no_to_an_offer_and_going_on_withdraw_and_enter_nothing() {
         assert_eq!(table.standings(), before, "{answer}");
         table.say("yes");
         table.pass(5_000);
-        assert_eq!(table.count(Standing::Confirmed), 1, "a yes later confirms what was read back");
+        assert_eq!(
+            table.count(Standing::Confirmed),
+            1,
+            "a yes later confirms what was read back"
+        );
         assert_eq!(table.standings().len(), 1, "and enters nothing");
     }
 }
@@ -176,7 +180,12 @@ fn after_a_refusal_the_nearest_ways_are_shown() {
     table.say("tooth one oh four");
     table.pass(5_000);
     table.lines.clear();
-    unheard(&mut table, "next", "mobility purple two", Unheard::OutOfGrammar);
+    unheard(
+        &mut table,
+        "next",
+        "mobility purple two",
+        Unheard::OutOfGrammar,
+    );
     let near = table.lines.iter().find_map(|line| match line {
         Line::Unheard { heard, near, .. } => Some((heard.clone(), near.clone())),
         _ => None,
@@ -208,7 +217,10 @@ fn a_doubtful_yes_extracts_nothing_and_the_question_is_asked_again_in_full() {
     table.heard(heard);
     table.pass(8_000);
     let says = table.says();
-    assert!(says.iter().any(|said| said.contains("Extract 104?")), "{says:?}");
+    assert!(
+        says.iter().any(|said| said.contains("Extract 104?")),
+        "{says:?}"
+    );
     assert_eq!(table.standings(), [], "nothing is decided");
     table.say("yes");
     table.pass(8_000);

@@ -175,7 +175,10 @@ mod tests {
         for end_ms in [5_000, 100_000] {
             troubles.ended(&phrase, end_ms);
             assert_eq!(troubles.due(end_ms + REPEAT_MS - 1), []);
-            assert_eq!(troubles.due(end_ms + REPEAT_MS), std::slice::from_ref(&phrase));
+            assert_eq!(
+                troubles.due(end_ms + REPEAT_MS),
+                std::slice::from_ref(&phrase)
+            );
         }
         troubles.ended(&phrase, 200_000);
         assert_eq!(troubles.acknowledge(), [phrase]);

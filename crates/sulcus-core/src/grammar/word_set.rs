@@ -105,7 +105,10 @@ fn long_forms(sentence: &str) -> String {
             .expect("a pattern that is sound")
     });
     let long = SHORT.replace_all(sentence, |found: &regex::Captures<'_>| {
-        let (word, after) = (&found["word"], found.name("after").map_or("", |at| at.as_str()));
+        let (word, after) = (
+            &found["word"],
+            found.name("after").map_or("", |at| at.as_str()),
+        );
         let end = match found["end"].replace('’', "'").as_str() {
             "n't" if word == "ca" => return format!("cannot{after}"),
             "n't" => " not",

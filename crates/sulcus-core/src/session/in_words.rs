@@ -2,7 +2,9 @@
 //!
 //! Invariant: two different wishes never read the same.
 
-use crate::grammar::intent::{Intent, Lacks, Pace, Question, Scope, Spot, ToothWork, Watching, Which};
+use crate::grammar::intent::{
+    Intent, Lacks, Pace, Question, Scope, Spot, ToothWork, Watching, Which,
+};
 use crate::record::wording;
 use crate::terms::{Entrance, Kind, MouthSide, Place, Side, Site, ToothNumber, Value};
 

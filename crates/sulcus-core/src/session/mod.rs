@@ -340,11 +340,7 @@ impl Session {
             [Intent::Confirm | Intent::ConfirmEverything] if lacking.is_some() => {
                 self.lacking = lacking;
                 let question = self.last_phrases.iter().filter(|phrase| phrase.is_question);
-                return (
-                    Vec::new(),
-                    said.heard.clone(),
-                    question.cloned().collect(),
-                );
+                return (Vec::new(), said.heard.clone(), question.cloned().collect());
             }
             // Nothing of it was entered, so there is nothing to take back.
             [Intent::Deny | Intent::Undo] if lacking.is_some() => {

@@ -34,7 +34,12 @@ fn at_table(record: &Record) -> Vec<&'static str> {
             .finding(Subject::Tooth(tooth), Kind::Depth, Place::Site(site))
             .is_some()
     };
-    let lacks = |side: Side| !Site::ALL.into_iter().filter(|s| s.side() == side).all(has_depth);
+    let lacks = |side: Side| {
+        !Site::ALL
+            .into_iter()
+            .filter(|s| s.side() == side)
+            .all(has_depth)
+    };
     let mut sentences = Vec::new();
     if lacks(Side::Buccal) {
         sentences.push("buccal three two three");
@@ -61,6 +66,7 @@ pub(super) fn told(record: &Record) -> Vec<Phrase> {
     const SPOKEN_MAX: usize = 4;
     let sentences = sentences(record);
     let spoken = sentences.iter().take(SPOKEN_MAX);
-    let parts = spoken.map(|sentence| Phrase::new("text").with("text", Slot::Text((*sentence).to_owned())));
+    let parts =
+        spoken.map(|sentence| Phrase::new("text").with("text", Slot::Text((*sentence).to_owned())));
     vec![Phrase::new("sayable").with("sentences", Slot::Phrases(parts.collect()))]
 }

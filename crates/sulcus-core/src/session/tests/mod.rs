@@ -66,12 +66,9 @@ impl Table {
         let situation = Session::situation(&self.record);
         let words = self.grammar.words(sentence);
         let lacking = self.session.lacking(self.clock.now());
-        let (meaning, words) = self.grammar.interpret_beside(
-            lacking,
-            &words,
-            situation,
-            self.record.patient.species,
-        );
+        let (meaning, words) =
+            self.grammar
+                .interpret_beside(lacking, &words, situation, self.record.patient.species);
         let intents = match meaning {
             Meaning::Said(intents) => intents,
             other => return vec![format!("({other:?})")],
