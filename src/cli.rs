@@ -13,9 +13,13 @@ pub struct Arguments {
     #[arg(long, global = true, env = "SULCUS_DATA", value_name = "DIR")]
     pub data: Option<PathBuf>,
 
-    /// Folder that models-fetch.sh filled [default: models here or beside the program]
+    /// Folder that models-fetch.sh filled [default: models here, beside the program or in the data folders of the system]
     #[arg(long, global = true, env = "SULCUS_MODELS", value_name = "DIR")]
     pub models: Option<PathBuf>,
+
+    /// Print only what was asked for, questions and what went wrong: no notes, no progress
+    #[arg(long, short, global = true)]
+    pub quiet: bool,
 
     #[command(subcommand)]
     pub command: Command,
@@ -83,4 +87,8 @@ pub enum Command {
     Serve(commands::serve::Options),
     /// List the browsers that were let in to the page, and shut them out
     Browsers(commands::browsers::Options),
+    /// Print what a shell needs to complete commands and options
+    Completions(commands::completions::Options),
+    /// Print the manual page, or write one for each command to a folder
+    Man(commands::man::Options),
 }

@@ -5,6 +5,7 @@ use std::path::Path;
 
 use serde::Deserialize;
 
+use super::flow::Flow;
 use crate::grammar::{Grammar, GrammarError, Saying};
 use crate::plan::Settings;
 
@@ -25,6 +26,8 @@ pub struct Clinic {
     pub forgets_refused: bool,
     /// Of the page's words: a tag such as "en". Speech and replies stay English.
     pub page_language: Option<String>,
+    /// How the conversation goes.
+    pub flow: Flow,
     /// Limits, times, solutions, shelf and tables of the plan (docs/clinic-example.toml).
     pub plan: Settings,
 }
@@ -38,6 +41,8 @@ struct Head {
     note_sound_days: Option<u32>,
     keep_refused: Option<bool>,
     page_language: Option<String>,
+    #[serde(default)]
+    conversation: Flow,
     #[serde(default)]
     sayings: BTreeMap<String, String>,
 }
@@ -63,6 +68,7 @@ impl Clinic {
             "note_sound_days",
             "keep_refused",
             "page_language",
+            "conversation",
             "sayings",
         ] {
             head.extend(table.remove(key).map(|value| (key.to_owned(), value)));
@@ -73,6 +79,7 @@ impl Clinic {
             note_sound_days,
             keep_refused,
             page_language,
+            conversation: flow,
             sayings,
         } = head
             .try_into()
@@ -85,6 +92,7 @@ impl Clinic {
                 crate::web::languages().join(", ")
             ));
         }
+        flow.check()?;
         let plan = Settings::from_toml(&table.to_string()).map_err(|error| error.to_string())?;
         let sayings = sayings
             .into_iter()
@@ -101,6 +109,7 @@ impl Clinic {
             note_sound_days,
             forgets_refused: keep_refused == Some(false),
             page_language,
+            flow,
             plan,
         })
     }

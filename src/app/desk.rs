@@ -11,6 +11,7 @@ use std::sync::Arc;
 use uuid::Uuid;
 
 use super::clinic::{Clinic, ClinicError};
+use super::flow::Flow;
 use super::kept::{self, Kept, Waiting};
 use super::notes;
 use crate::clock::{Clock, Now};
@@ -115,6 +116,7 @@ pub struct Desk {
     is_down: bool,
     /// The clinic's own limits and times for the plan.
     settings: plan::Settings,
+    flow: Flow,
     keeps_refused: bool,
 }
 
@@ -163,7 +165,8 @@ impl Desk {
         let grammar = clinic.grammar()?;
         let rules = Rules::built_in()?
             .with_strengths(clinic.plan.anaesthetic.strengths())
-            .with_watch(clinic.plan.watch.clone(), clinic.plan.drug_shelf());
+            .with_watch(clinic.plan.watch.clone(), clinic.plan.drug_shelf())
+            .with_customs(clinic.flow.customs());
         if let Some(days) = clinic.note_sound_days {
             // What could not be deleted now is tried at the next start.
             let _ = notes::expire(journal.folder(), days, clock.now().at);
@@ -186,6 +189,7 @@ impl Desk {
             is_down: false,
             keeps_refused: !clinic.forgets_refused,
             settings: clinic.plan,
+            flow: clinic.flow,
         };
         if !is_resumed {
             phrases.extend(desk.ask_weight());
@@ -694,7 +698,20 @@ impl Desk {
 
     /// Where the conversation is.
     pub fn situation(&self) -> Situation {
-        Session::situation(&self.record)
+        match Session::situation(&self.record) {
+            Situation::Question if self.session.is_gathering(&self.record) => Situation::Table,
+            situation => situation,
+        }
+    }
+
+    /// Whether questions about odd values wait from now on; see [`Session::gather`].
+    pub fn gather(&mut self, gathers: bool) {
+        self.session.gather(gathers);
+    }
+
+    /// What the clinic chose for the conversation.
+    pub fn flow(&self) -> &Flow {
+        &self.flow
     }
 
     /// What may be heard in a situation; made once.

@@ -23,6 +23,23 @@ pub enum Understood {
 /// A meaning that more speaks against than for is not entered: asking again costs seconds, a wrong value more.
 const SHARE_MIN: f32 = 0.5;
 
+/// What is taken back needs more belief than what is entered, which is read back and can be taken back itself. Only where
+/// the engine tells its belief. A "no" to a question takes nothing back.
+const WITHDRAWN_BELIEF_MIN: f32 = 0.98;
+
+fn takes_back(intents: &[Intent], situation: Situation) -> bool {
+    situation != Situation::Question
+        && intents
+            .iter()
+            .any(|intent| matches!(intent, Intent::Undo | Intent::Deny))
+}
+
+/// How sure the engine is of its best sentence, where it tells.
+fn belief(hearing: &Hearing) -> Option<f32> {
+    let figure = hearing.figures.iter().find(|(name, _)| *name == "belief");
+    figure.map(|&(_, belief)| belief)
+}
+
 /// Hypotheses that mean the same count together ("confirm" and "confirmed"); the meaning with the most weight is
 /// taken. The engine has already refused what is too unsure. `lacking`: words before that a part is asked for.
 pub fn understand(
@@ -78,6 +95,15 @@ pub fn understand(
             why: Unheard::Unclear,
             nearest,
         },
+        Some(reading)
+            if takes_back(&reading.intents, situation)
+                && belief(hearing).is_some_and(|belief| belief < WITHDRAWN_BELIEF_MIN) =>
+        {
+            Understood::Nothing {
+                why: Unheard::Unclear,
+                nearest,
+            }
+        }
         Some(reading) => Understood::Said {
             confidence: reading.confidence.max(reading.weight / whole).min(1.0),
             words: reading.words,
@@ -117,5 +143,43 @@ pub fn heard(words: &[String], confidence: f32, engine: &EngineIdentity) -> crat
         engine: engine.name.clone(),
         model: engine.model.clone(),
         ..crate::record::Heard::default()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn understood(words: &str, belief: f32, situation: Situation) -> bool {
+        let words: Vec<String> = words.split(' ').map(str::to_owned).collect();
+        let hearing = Hearing {
+            hypotheses: vec![Hypothesis {
+                word_confidences: vec![1.0; words.len()],
+                words,
+                log_probability: -0.1,
+            }],
+            unheard: None,
+            free_text: None,
+            figures: vec![("belief", belief)],
+        };
+        let grammar = Grammar::built_in().expect("the grammar");
+        let said = understand(&grammar, &hearing, None, situation, Species::Dog);
+        matches!(said, Understood::Said { .. })
+    }
+
+    #[test]
+    fn what_takes_back_needs_more_than_what_is_entered() {
+        for words in ["undo", "no"] {
+            assert!(!understood(words, 0.975, Situation::Table), "{words}");
+            assert!(understood(words, 0.985, Situation::Table), "{words}");
+        }
+        assert!(understood("confirm", 0.975, Situation::Table));
+        assert!(understood(
+            "buccal three two three",
+            0.975,
+            Situation::Table
+        ));
+        // To a question "no" is an answer like "yes".
+        assert!(understood("no", 0.975, Situation::Question));
     }
 }

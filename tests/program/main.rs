@@ -8,12 +8,14 @@ mod program;
 
 mod anaesthetic;
 mod bad_input;
+mod command_line;
 mod demo;
 mod durability;
 mod export;
 mod files;
 mod models_fetch;
 mod outbox;
+mod package;
 mod patients;
 mod plan;
 mod properties;

@@ -9,7 +9,7 @@ use std::process::Command;
 use std::sync::Arc;
 
 use sulcus::speech::vosk::{UNKNOWN_WORD, Vosk};
-use sulcus::speech::word_graph::{State, Word};
+use sulcus::speech::word_graph::{Senses, State, Word};
 use sulcus::speech::{Recogniser, SpeechError, Unheard, WordGraph};
 
 /// Words that stand first, and words that stand last or alone, in the sentences of [`graph`].
@@ -101,7 +101,11 @@ fn graph() -> Arc<WordGraph> {
             ..State::default()
         },
     ];
-    Arc::new(WordGraph { words, states })
+    Arc::new(WordGraph {
+        words,
+        states,
+        senses: Senses::default(),
+    })
 }
 
 #[test]

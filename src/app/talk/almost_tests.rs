@@ -3,6 +3,7 @@
 
 use super::tests::Table;
 use super::*;
+use crate::speech::listener::Heard;
 use crate::speech::{Hearing, Hypothesis};
 
 /// An utterance that the engine was too unsure of, or that it heard freely.

@@ -3,6 +3,7 @@
 use super::*;
 use crate::app::desk::Opening;
 use crate::app::simulated::{SimulatedMouth, Stage, StageClock};
+use crate::speech::listener::Heard;
 use crate::terms::{Patient, Species};
 
 pub(super) struct Table {
@@ -14,7 +15,13 @@ pub(super) struct Table {
 
 impl Table {
     pub(super) fn open(pace: Pace) -> Self {
+        Self::of_clinic(pace, "")
+    }
+
+    /// With the clinic's own choices.
+    pub(super) fn of_clinic(pace: Pace, clinic: &str) -> Self {
         let folder = tempfile::tempdir().unwrap();
+        std::fs::write(folder.path().join(crate::app::clinic::FILE), clinic).unwrap();
         let stage = Stage::default();
         let opening = Opening {
             patient: Patient::example(Species::Dog),
@@ -59,7 +66,13 @@ impl Table {
         self.lines.extend(lines);
     }
 
-    fn end(&mut self, sentences: &[(&str, f32)], under: Under, end: End, silence_ms: u64) {
+    pub(super) fn end(
+        &mut self,
+        sentences: &[(&str, f32)],
+        under: Under,
+        end: End,
+        silence_ms: u64,
+    ) {
         self.heard(Heard::made_up(sentences, under, end, silence_ms));
     }
 
@@ -98,7 +111,7 @@ impl Table {
     }
 }
 
-const LONG_MS: u64 = 20_000;
+pub(super) const LONG_MS: u64 = 20_000;
 
 #[test]
 fn a_fast_vet_is_told_all_of_a_tooth_at_once_in_the_pause() {

@@ -216,6 +216,17 @@ fn every_door_tells_a_loss_that_nobody_told_before() {
             &["verify"],
             &["salvage", "out"],
             &["finish", "last", "--anyway"],
+            &["addendum", "last", "a later word"],
+            &["reopen", "last", "--reason", "to look once more"],
+            &["push", "last", "--to", "."],
+            // It tells before it finds that it has no microphone; aloud, with one: tests/live/failing.rs.
+            &[
+                "listen",
+                "--species",
+                "dog",
+                "--device",
+                "no such microphone",
+            ],
         ] {
             let output = place.copy().run(arguments);
             let text = stdout(&output) + &stderr(&output);

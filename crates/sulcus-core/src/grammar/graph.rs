@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet, HashMap, HashSet};
 use super::matcher::{CHOOSE_TOOTH, may_follow};
 use super::template::{Book, Joining, Node, Situation, Template};
 use super::word_set::Spellings;
-use crate::speech::word_graph::{State, Word};
+use crate::speech::word_graph::{Senses, State, Word};
 use crate::speech::{WordGraph, value};
 
 /// A graph with empty steps, under construction.
@@ -624,6 +624,7 @@ fn determine(draft: &Draft, ways: &Ways, spellings: &Spellings) -> WordGraph {
             .map(|word| spelled(word, spellings))
             .collect(),
         states,
+        senses: Senses::default(),
     }
 }
 

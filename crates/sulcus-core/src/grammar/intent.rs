@@ -111,7 +111,8 @@ pub enum Question {
 }
 
 /// How much is read back aloud.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, serde::Deserialize)]
+#[serde(rename_all = "snake_case")]
 #[cfg_attr(feature = "clap", derive(clap::ValueEnum))]
 pub enum Pace {
     /// Each reading as soon as it is saved.
@@ -119,6 +120,8 @@ pub enum Pace {
     EachReading,
     /// All of a tooth when it is left, or in a longer pause.
     EachTooth,
+    /// All of a quadrant when it is left, or on "confirm"; questions about odd values are gathered until then.
+    EachQuadrant,
     /// Tones only; questions are still spoken, and "confirm" reads back first.
     Quiet,
     /// Values are shown on page and screen instead; what was shown may be confirmed.

@@ -432,6 +432,7 @@ fn of_clause(slots: &Slots<'_>, words: &[&str], species: Species) -> Option<Vec<
         Name::Pace => one(Intent::SetPace(match slots.one("pace")? {
             "each_reading" => Pace::EachReading,
             "each_tooth" => Pace::EachTooth,
+            "each_quadrant" => Pace::EachQuadrant,
             "quiet" => Pace::Quiet,
             _ => return None,
         })),

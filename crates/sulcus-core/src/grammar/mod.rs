@@ -34,7 +34,7 @@ pub use sayings::Saying;
 pub use template::{GrammarError, Situation};
 
 use crate::speech::WordGraph;
-use crate::speech::word_graph::Word;
+use crate::speech::word_graph::{Senses, Word};
 use crate::terms::Species;
 
 const WORDS: &str = include_str!("../../../../grammar/words.en.grammar");
@@ -82,6 +82,28 @@ fn clinic_phrase(name: &str, phrase: &str) -> Result<String, GrammarError> {
         what: format!("the phrase to {name} needs two or more words of plain letters"),
         text: phrase.to_owned(),
     })
+}
+
+fn interpret(
+    book: &template::Book,
+    words: &[&str],
+    situation: Situation,
+    species: Species,
+) -> Meaning {
+    let mut meanings: Vec<Vec<Intent>> = Vec::new();
+    for reading in matcher::readings(book, words, situation) {
+        if let Some(intents) = meaning::intents(&reading, words, species)
+            && !meanings.contains(&intents)
+        {
+            meanings.push(intents);
+        }
+    }
+    let mut meanings = meanings.into_iter();
+    match (meanings.next(), meanings.next()) {
+        (None, _) => Meaning::NotUnderstood,
+        (Some(only), None) => Meaning::Said(only),
+        (Some(one), Some(other)) => Meaning::Ambiguous(one, other),
+    }
 }
 
 impl Grammar {
@@ -143,20 +165,7 @@ impl Grammar {
         species: Species,
     ) -> Meaning {
         let words: Vec<&str> = words.iter().map(AsRef::as_ref).collect();
-        let mut meanings: Vec<Vec<Intent>> = Vec::new();
-        for reading in matcher::readings(&self.book, &words, situation) {
-            if let Some(intents) = meaning::intents(&reading, &words, species)
-                && !meanings.contains(&intents)
-            {
-                meanings.push(intents);
-            }
-        }
-        let mut meanings = meanings.into_iter();
-        match (meanings.next(), meanings.next()) {
-            (None, _) => Meaning::NotUnderstood,
-            (Some(only), None) => Meaning::Said(only),
-            (Some(one), Some(other)) => Meaning::Ambiguous(one, other),
-        }
+        interpret(&self.book, &words, situation, species)
     }
 
     /// The same where the words before lacked a part: what gives just that part is read beside them, in either order.
@@ -208,7 +217,18 @@ impl Grammar {
 
     /// What may be heard in the situation.
     pub fn graph(&self, situation: Situation) -> Arc<WordGraph> {
-        Arc::new(graph::build(&self.book, &self.spellings, situation))
+        let mut graph = graph::build(&self.book, &self.spellings, situation);
+        let book = self.book.clone();
+        graph.senses = Senses::new(move |one, other| {
+            // What means the same for one animal may not for the other, and need not be said of either.
+            let mut is_said = false;
+            [Species::Dog, Species::Cat].into_iter().all(|species| {
+                let meaning = interpret(&book, one, situation, species);
+                is_said |= matches!(meaning, Meaning::Said(_));
+                meaning == interpret(&book, other, situation, species)
+            }) && is_said
+        });
+        Arc::new(graph)
     }
 
     /// A word with the spellings an engine may write for it.

@@ -77,6 +77,7 @@ pub fn wish(intent: &Intent) -> String {
         Intent::SetPace(pace) => match pace {
             Pace::EachReading => "read back each reading".into(),
             Pace::EachTooth => "read back each tooth".into(),
+            Pace::EachQuadrant => "read back each quadrant".into(),
             Pace::Quiet => "tones only".into(),
             Pace::Shown => "show values instead of saying them".into(),
         },

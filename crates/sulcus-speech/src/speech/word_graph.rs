@@ -4,6 +4,7 @@
 //! Invariants: each state's arcs have distinct words, sorted by word; every state lies on a way to a final state.
 
 use std::collections::HashMap;
+use std::sync::Arc;
 
 /// Index into [`WordGraph::words`].
 pub type WordIndex = u32;
@@ -36,12 +37,48 @@ pub struct State {
     pub may_lengthen: bool,
 }
 
+/// Tells whether two sentences mean the same.
+type MeanSame = dyn Fn(&[&str], &[&str]) -> bool + Send + Sync;
+
+/// Which sentences of a graph mean the same, where its maker knows: "confirm" and "confirmed" are no rivals.
+/// Graphs are compared without it.
+#[derive(Clone, Default)]
+pub struct Senses(Option<Arc<MeanSame>>);
+
+impl Senses {
+    pub fn new(mean_same: impl Fn(&[&str], &[&str]) -> bool + Send + Sync + 'static) -> Self {
+        Self(Some(Arc::new(mean_same)))
+    }
+
+    /// Never where the maker does not know.
+    pub fn are_one(&self, one: &[&str], other: &[&str]) -> bool {
+        self.0
+            .as_ref()
+            .is_some_and(|mean_same| mean_same(one, other))
+    }
+}
+
+impl std::fmt::Debug for Senses {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(if self.0.is_some() { "known" } else { "unknown" })
+    }
+}
+
+impl PartialEq for Senses {
+    fn eq(&self, _other: &Self) -> bool {
+        true
+    }
+}
+
+impl Eq for Senses {}
+
 /// A deterministic acceptor of sentences.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct WordGraph {
     pub words: Vec<Word>,
     /// State 0 is the start.
     pub states: Vec<State>,
+    pub senses: Senses,
 }
 
 impl WordGraph {
@@ -99,6 +136,10 @@ impl WordGraph {
         for state in &mut states {
             state.may_lengthen = state.is_final && !state.arcs.is_empty();
         }
-        Self { words, states }
+        Self {
+            words,
+            states,
+            senses: Senses::default(),
+        }
     }
 }

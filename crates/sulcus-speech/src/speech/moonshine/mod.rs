@@ -47,6 +47,10 @@ const BEAM: usize = 8;
 const SAME_WORDS: usize = 3;
 const MARGIN: f32 = 7.0;
 
+/// A sentence believed less than this is no sentence of the graph, and a second view would not make it one: other speech,
+/// of which a room is full.
+const HOPELESS: f32 = 0.02;
+
 /// A sentence believed less than this is heard once more with a second, slower view of the sound beside the first.
 /// Of noisy strings of digits (10 dB) that halves what comes out wrong or refused; clear speech never pays for it.
 const SETTLED: f32 = 0.97;
@@ -176,7 +180,7 @@ struct Heard {
 impl Heard {
     /// A second look would change nothing.
     fn is_settled(&self) -> bool {
-        self.belief > SETTLED
+        self.belief > SETTLED || self.belief < HOPELESS
     }
 }
 
@@ -203,13 +207,19 @@ impl Moonshine {
         let free_text = self.tokenizer.text(&found.free.tokens);
         let readings = compiled.lax.readings(&free_text);
         let is_best = |words: &Vec<WordIndex>| {
-            found
-                .sentences
-                .first()
-                .is_some_and(|best| judge::same_values(words, &best.words, &compiled.graph))
+            found.sentences.first().is_some_and(|best| {
+                judge::same_values(words, &best.words, &compiled.graph)
+                    || judge::mean_same(words, &best.words, &compiled.graph)
+            })
         };
         let free = if readings.is_empty() {
             FreeText::Foreign
+        } else if found
+            .sentences
+            .first()
+            .is_some_and(|best| judge::is_written(&free_text, &best.words, &compiled.graph))
+        {
+            FreeText::Itself
         } else if readings.iter().any(is_best) {
             FreeText::Same
         } else {

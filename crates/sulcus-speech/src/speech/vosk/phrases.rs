@@ -322,7 +322,7 @@ impl Walker {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::speech::word_graph::{State, Word};
+    use crate::speech::word_graph::{Senses, State, Word};
     use proptest::prelude::*;
 
     fn word(text: &str, spellings: &[&str]) -> Word {
@@ -349,7 +349,11 @@ mod tests {
             state(&[(0, 3), (1, 3), (2, 3)], true),
             state(&[], true),
         ];
-        WordGraph { words, states }
+        WordGraph {
+            words,
+            states,
+            senses: Senses::default(),
+        }
     }
 
     /// Pairs of neighbours in all sentences up to `length` words, by brute force.
@@ -487,6 +491,7 @@ mod tests {
                     .zip(finals)
                     .map(|(arcs, is_final)| State { arcs: arcs.into_iter().collect(), is_final, ..State::default() })
                     .collect(),
+                senses: Senses::default(),
             };
             let knows = |text: &str| texts.iter().position(|t| *t == text).is_some_and(|at| known[at]);
             let phrases = Lexicon::new(&graph, knows).phrases(&graph);

@@ -3,6 +3,7 @@
 use super::*;
 use crate::speech::closed_graph as graph;
 use crate::speech::moonshine::search::FreePath;
+use crate::speech::word_graph::Senses;
 
 fn sentence(words: &[u32], log_probability: f32) -> Sentence {
     Sentence {
@@ -113,4 +114,74 @@ fn a_sentence_whose_usual_spelling_is_forbidden_is_believed_by_the_free_path() {
     let found = found(vec![sentence(&[2], -6.0), sentence(&[3], -11.0)], -0.3);
     assert!(unheard(&found, FreeText::Foreign).is_some());
     assert_eq!(unheard(&found, FreeText::Same), None);
+}
+
+#[test]
+fn sentences_that_mean_the_same_do_not_make_each_other_unsure() {
+    let found = found(vec![sentence(&[2], -0.9), sentence(&[3], -0.9)], -1.0);
+    let mut graph = graph::digits();
+    let belief =
+        |graph: &WordGraph| judge(&found, graph, FreeText::Same, 1.0, &Belief::of(true)).belief;
+    let apart = belief(&graph);
+    graph.senses = Senses::new(|one, other| [one, other] == [["two"], ["one"]]);
+    assert!(apart < 0.95, "{apart}");
+    assert!(belief(&graph) > 0.97, "{}", belief(&graph));
+}
+
+/// Among many beginnings a lone short word or number needs more belief than a lone long word, unless the network writes
+/// that very word.
+#[test]
+fn a_lone_word_that_has_little_in_it_needs_more() {
+    let heard = |said: &str, free_text: FreeText| {
+        let words = ["confirm", "seven", "stop"].map(str::to_owned);
+        let others = (0..MANY_BEGINNINGS).map(|other| format!("other{other}"));
+        let lines: Vec<String> = words.into_iter().chain(others).collect();
+        let mut graph = graph::sentences(lines.iter().map(String::as_str));
+        graph.words[1].figure = Some("7".to_owned());
+        let at = lines.iter().position(|line| line == said).expect("said");
+        // Between the two thresholds.
+        let found = found(
+            vec![sentence(&[at as u32], -0.5), sentence(&[9], -3.6)],
+            -1.0,
+        );
+        let judgement = judge(&found, &graph, free_text, 1.0, &Belief::of(true));
+        (judgement.belief, judgement.unheard)
+    };
+    let rule = Belief::of(true);
+    let (belief, unheard) = heard("confirm", FreeText::Same);
+    assert!(
+        (rule.entered_min..rule.lone_min).contains(&belief),
+        "{belief}"
+    );
+    assert_eq!(unheard, None);
+    for word in ["seven", "stop"] {
+        assert_eq!(heard(word, FreeText::Same).1, Some(Unheard::Unclear));
+        assert_eq!(heard(word, FreeText::Itself).1, None);
+    }
+}
+
+#[test]
+fn syllables_are_counted_by_the_letters() {
+    let counts = [
+        "stop", "leave", "undo", "confirm", "calculus", "mobile", "the", "table", "pyo",
+    ]
+    .map(syllables);
+    assert_eq!(counts, [1, 1, 2, 2, 3, 2, 1, 2, 1]);
+}
+
+#[test]
+fn what_the_network_writes_freely_is_the_words_or_not() {
+    let mut graph = graph::digits();
+    graph.words[4].spellings.push("tree".to_owned());
+    for (text, is_it) in [
+        ("Three.", true),
+        ("3", true),
+        (" three", true),
+        ("Tree", false),
+        ("Three, one.", false),
+        ("", false),
+    ] {
+        assert_eq!(is_written(text, &[4], &graph), is_it, "{text}");
+    }
+    assert!(is_written("Two three.", &[3, 4], &graph));
 }

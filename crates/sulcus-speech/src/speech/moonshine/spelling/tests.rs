@@ -6,7 +6,7 @@ use std::sync::Arc;
 use proptest::prelude::*;
 
 use super::*;
-use crate::speech::word_graph::{State, Word, WordGraph};
+use crate::speech::word_graph::{Senses, State, Word, WordGraph};
 
 fn word(text: &str, spellings: &[&str], figure: &str) -> Word {
     Word {
@@ -112,6 +112,7 @@ fn tooth() -> WordGraph {
             state(&[(4, 4), (5, 4)], false, true),
             state(&[(1, 4), (2, 4)], true, false),
         ],
+        senses: Senses::default(),
     }
 }
 
