@@ -90,7 +90,7 @@ fn nothing_of_the_second_list_is_taken_for_something_else() {
 
 #[test]
 fn nothing_of_the_third_list_is_taken_for_something_else() {
-    measure("third.tsv", 90);
+    measure("third.tsv", 160);
 }
 
 #[test]
