@@ -32,7 +32,7 @@ fn ears_that_die_are_told_aloud_and_end_the_program_with_their_own_sentence() {
     let told = table.told.join("\n");
     assert_eq!(status.code(), Some(1), "{told}");
     assert!(
-        told.contains("said   The program hears nothing any more."),
+        told.contains("said   The program hears nothing any more"),
         "{told}"
     );
     assert!(

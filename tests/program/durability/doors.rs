@@ -464,6 +464,15 @@ pub fn random_damages(effort: Effort) -> Row {
     row
 }
 
+/// The long form of the test below, without the rest of the table.
+#[test]
+#[ignore = "minutes; prints its row"]
+fn three_hundred_random_damages_are_told() {
+    let row = random_damages(Effort::Long);
+    println!("{row:?}");
+    row.require_nothing_lost();
+}
+
 #[test]
 fn no_random_damage_is_untold() {
     random_damages(Effort::Quick).require_nothing_lost();
