@@ -13,9 +13,13 @@ pub struct Arguments {
     #[arg(long, global = true, env = "SULCUS_DATA", value_name = "DIR")]
     pub data: Option<PathBuf>,
 
-    /// Folder that models-fetch.sh filled [default: models here or beside the program]
+    /// Folder that models-fetch.sh filled [default: models here, beside the program or in the data folders of the system]
     #[arg(long, global = true, env = "SULCUS_MODELS", value_name = "DIR")]
     pub models: Option<PathBuf>,
+
+    /// Print only what was asked for, questions and what went wrong: no notes, no progress
+    #[arg(long, short, global = true)]
+    pub quiet: bool,
 
     #[command(subcommand)]
     pub command: Command,
@@ -77,8 +81,14 @@ pub enum Command {
     /// Try the journal on a failing simulated disk
     #[command(hide = true)]
     Simulate(commands::simulate::Options),
+    /// List what was refused here, and take it into the clinic's own ways of saying things
+    Sayings(commands::sayings::Options),
     /// Show the visit live on a page of this machine and take touches from it, without a microphone
     Serve(commands::serve::Options),
     /// List the browsers that were let in to the page, and shut them out
     Browsers(commands::browsers::Options),
+    /// Print what a shell needs to complete commands and options
+    Completions(commands::completions::Options),
+    /// Print the manual page, or write one for each command to a folder
+    Man(commands::man::Options),
 }

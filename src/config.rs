@@ -45,21 +45,36 @@ impl Config {
 
 /// The place the XDG base directory specification gives to user data.
 fn default_data() -> PathBuf {
+    user_data().unwrap_or_default().join("sulcus")
+}
+
+fn user_data() -> Option<PathBuf> {
     std::env::var_os("XDG_DATA_HOME")
         .map(PathBuf::from)
         .filter(|path| path.is_absolute())
         .or_else(|| std::env::var_os("HOME").map(|home| Path::new(&home).join(".local/share")))
-        .unwrap_or_default()
-        .join("sulcus")
 }
 
-/// `models` here or beside the program.
+/// Where an installed program's files are, the user's own first: the data folders of the XDG base directory
+/// specification.
+fn installed() -> Vec<PathBuf> {
+    let system = std::env::var_os("XDG_DATA_DIRS")
+        .filter(|folders| !folders.is_empty())
+        .unwrap_or_else(|| "/usr/local/share:/usr/share".into());
+    user_data()
+        .into_iter()
+        .chain(std::env::split_paths(&system).filter(|path| path.is_absolute()))
+        .map(|folder| folder.join("sulcus"))
+        .collect()
+}
+
+/// `models` here, beside the program or installed.
 fn default_models() -> PathBuf {
     beside("models")
 }
 
-/// A folder of the checkout: in the working folder, else in a folder above the program (as in a built checkout),
-/// else as if in the working folder, for the message.
+/// A folder of the checkout: in the working folder, else in a folder above the program (as in a built checkout), else
+/// in the data folders where it is installed, else as if in the working folder, for the message.
 pub fn beside(name: &str) -> PathBuf {
     let here = PathBuf::from(name);
     if here.is_dir() {
@@ -70,6 +85,12 @@ pub fn beside(name: &str) -> PathBuf {
         .and_then(|program| {
             program
                 .ancestors()
+                .map(|folder| folder.join(name))
+                .find(|folder| folder.is_dir())
+        })
+        .or_else(|| {
+            installed()
+                .into_iter()
                 .map(|folder| folder.join(name))
                 .find(|folder| folder.is_dir())
         })

@@ -23,11 +23,8 @@ pub fn write_file(target: &Path, bytes: &[u8]) -> Result<(), WriteError> {
         why,
     };
     if STANDARD_OUTPUT.iter().any(|name| target == Path::new(name)) {
-        let mut out = std::io::stdout().lock();
-        return out
-            .write_all(bytes)
-            .and_then(|()| out.flush())
-            .map_err(fail);
+        crate::terminal::put(bytes);
+        return Ok(());
     }
     match fs::metadata(target) {
         Ok(found) if found.is_dir() => {

@@ -6,6 +6,9 @@
 
 #![cfg_attr(not(test), deny(clippy::unwrap_used))]
 
+#[macro_use]
+pub mod terminal;
+
 pub use sulcus_core::{clock, grammar, plan, report, session, terms};
 pub use sulcus_speech::{audio, speech};
 

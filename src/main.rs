@@ -4,14 +4,22 @@
 
 use clap::Parser;
 use std::process::ExitCode;
+use sulcus::commands::Outcome;
+use sulcus::terminal;
 
 fn main() -> ExitCode {
     let arguments = sulcus::cli::Arguments::parse();
-    match sulcus::commands::run(arguments) {
-        Ok(outcome) => outcome.into(),
-        Err(error) => {
-            eprintln!("sulcus: {error:#}");
-            sulcus::commands::Outcome::Problem.into()
+    let outcome = sulcus::commands::run(arguments).unwrap_or_else(|error| {
+        terminal::tell(format_args!("sulcus: {error:#}"));
+        Outcome::of(&error)
+    });
+    match terminal::finish() {
+        Ok(()) => outcome.into(),
+        Err(why) => {
+            terminal::tell(format_args!(
+                "sulcus: not all of the output could be written: {why}; what the command did is done, print it again to another place"
+            ));
+            Outcome::Problem.into()
         }
     }
 }

@@ -5,6 +5,7 @@ use std::path::Path;
 
 use serde::Deserialize;
 
+use super::flow::Flow;
 use crate::grammar::{Grammar, GrammarError, Saying};
 use crate::plan::Settings;
 
@@ -21,8 +22,12 @@ pub struct Clinic {
     pub sayings: Vec<Saying>,
     /// Days after which the sound of spoken notes is deleted; its text stays. None: it is kept.
     pub note_sound_days: Option<u32>,
+    /// Words that were refused are not kept for proposals.
+    pub forgets_refused: bool,
     /// Of the page's words: a tag such as "en". Speech and replies stay English.
     pub page_language: Option<String>,
+    /// How the conversation goes.
+    pub flow: Flow,
     /// Limits, times, solutions, shelf and tables of the plan (docs/clinic-example.toml).
     pub plan: Settings,
 }
@@ -34,7 +39,10 @@ struct Head {
     wake: Option<String>,
     sleep: Option<String>,
     note_sound_days: Option<u32>,
+    keep_refused: Option<bool>,
     page_language: Option<String>,
+    #[serde(default)]
+    conversation: Flow,
     #[serde(default)]
     sayings: BTreeMap<String, String>,
 }
@@ -58,7 +66,9 @@ impl Clinic {
             "wake",
             "sleep",
             "note_sound_days",
+            "keep_refused",
             "page_language",
+            "conversation",
             "sayings",
         ] {
             head.extend(table.remove(key).map(|value| (key.to_owned(), value)));
@@ -67,7 +77,9 @@ impl Clinic {
             wake,
             sleep,
             note_sound_days,
+            keep_refused,
             page_language,
+            conversation: flow,
             sayings,
         } = head
             .try_into()
@@ -80,6 +92,7 @@ impl Clinic {
                 crate::web::languages().join(", ")
             ));
         }
+        flow.check()?;
         let plan = Settings::from_toml(&table.to_string()).map_err(|error| error.to_string())?;
         let sayings = sayings
             .into_iter()
@@ -94,7 +107,9 @@ impl Clinic {
             sleep,
             sayings,
             note_sound_days,
+            forgets_refused: keep_refused == Some(false),
             page_language,
+            flow,
             plan,
         })
     }

@@ -11,10 +11,11 @@ use std::sync::Arc;
 use uuid::Uuid;
 
 use super::clinic::{Clinic, ClinicError};
+use super::flow::Flow;
 use super::kept::{self, Kept, Waiting};
 use super::notes;
 use crate::clock::{Clock, Now};
-use crate::grammar::{Grammar, GrammarError, Intent, Situation};
+use crate::grammar::{Grammar, GrammarError, Intent, Situation, nearest};
 use crate::plan::{self, spoken::Part};
 use crate::record::event::Telling;
 use crate::record::fold::Phase;
@@ -115,6 +116,8 @@ pub struct Desk {
     is_down: bool,
     /// The clinic's own limits and times for the plan.
     settings: plan::Settings,
+    flow: Flow,
+    keeps_refused: bool,
 }
 
 impl Desk {
@@ -162,7 +165,8 @@ impl Desk {
         let grammar = clinic.grammar()?;
         let rules = Rules::built_in()?
             .with_strengths(clinic.plan.anaesthetic.strengths())
-            .with_watch(clinic.plan.watch.clone(), clinic.plan.drug_shelf());
+            .with_watch(clinic.plan.watch.clone(), clinic.plan.drug_shelf())
+            .with_customs(clinic.flow.customs());
         if let Some(days) = clinic.note_sound_days {
             // What could not be deleted now is tried at the next start.
             let _ = notes::expire(journal.folder(), days, clock.now().at);
@@ -183,7 +187,9 @@ impl Desk {
             clock,
             kept: Waiting::default(),
             is_down: false,
+            keeps_refused: !clinic.forgets_refused,
             settings: clinic.plan,
+            flow: clinic.flow,
         };
         if !is_resumed {
             phrases.extend(desk.ask_weight());
@@ -668,13 +674,44 @@ impl Desk {
         &self.grammar
     }
 
+    /// The words that lack a part which was asked for just now.
+    pub fn lacking(&mut self) -> Option<String> {
+        let now = self.clock.now();
+        self.session.lacking(now).map(str::to_owned)
+    }
+
+    /// The sentences that may be said now and are nearest to the words.
+    pub fn nearest(&mut self, words: &[String], most: usize) -> Vec<String> {
+        let graph = self.graph(self.situation());
+        let words: Vec<&str> = words.iter().map(String::as_str).collect();
+        nearest::nearest(&graph, &words, most)
+    }
+
+    /// Whether refused words are kept for proposals of own sayings.
+    pub fn keeps_refused(&self) -> bool {
+        self.keeps_refused
+    }
+
     pub fn journal(&self) -> &Journal {
         &self.journal
     }
 
     /// Where the conversation is.
     pub fn situation(&self) -> Situation {
-        Session::situation(&self.record)
+        match Session::situation(&self.record) {
+            Situation::Question if self.session.is_gathering(&self.record) => Situation::Table,
+            situation => situation,
+        }
+    }
+
+    /// Whether questions about odd values wait from now on; see [`Session::gather`].
+    pub fn gather(&mut self, gathers: bool) {
+        self.session.gather(gathers);
+    }
+
+    /// What the clinic chose for the conversation.
+    pub fn flow(&self) -> &Flow {
+        &self.flow
     }
 
     /// What may be heard in a situation; made once.

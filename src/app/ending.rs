@@ -3,7 +3,7 @@
 use std::fmt;
 
 /// A thread that the table cannot do without.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
 pub enum Worker {
     /// Hears and recognises.
     Ears,

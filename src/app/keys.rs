@@ -5,12 +5,13 @@
 
 use std::str::FromStr;
 
+use super::flow::Tread;
 use crossbeam_channel::{Receiver, Sender, unbounded};
 use crossterm::event::{Event, KeyCode, KeyEventKind, KeyModifiers, read};
 use crossterm::terminal::{disable_raw_mode, enable_raw_mode};
 
 /// What a key stands for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Act {
     /// Listen to the next utterance; again: stop waiting for it.
     Talk,
@@ -18,6 +19,13 @@ pub enum Act {
     Nurse,
     Confirm,
     Undo,
+    Next,
+    /// A foot went down on the pedal; what it means comes later.
+    FootDown,
+    Trod(Tread),
+    PedalFound,
+    /// The pedal is not there, and why.
+    PedalLost(String),
     /// Leave the program (control and c, which a raw terminal gives as a key).
     Leave,
 }
@@ -90,7 +98,7 @@ impl Bindings {
         self.0
             .iter()
             .find(|(key, _)| key.0 == code)
-            .map(|(_, act)| *act)
+            .map(|(_, act)| act.clone())
     }
 }
 

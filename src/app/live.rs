@@ -11,6 +11,7 @@ use crossbeam_channel::{Receiver, Sender, never, select, tick};
 
 use super::ending::{Ending, Worker};
 use super::figures::Figures;
+use super::flow::Tread;
 use super::keys::Act;
 use super::monitor::Sent;
 use super::page;
@@ -52,6 +53,8 @@ pub struct Ends {
     pub is_open: bool,
     /// The nurse's channel.
     pub people: Option<People>,
+    /// What a check of the journal beside the work finds wrong with it.
+    pub damage: Option<Receiver<String>>,
     /// Readings that a monitor sends.
     pub monitor: Option<Receiver<Sent>>,
     /// What people here have practised, for the hint who spoke.
@@ -140,6 +143,8 @@ impl<'a, 'b> Table<'a, 'b> {
         let mut presses = ends.presses.as_ref().unwrap_or(&nobody);
         let no_monitor = never();
         let mut monitor = ends.monitor.as_ref().unwrap_or(&no_monitor);
+        let no_check = never();
+        let mut damage = ends.damage.as_ref().unwrap_or(&no_check);
         loop {
             if let Some(ending) = self.left() {
                 return ending;
@@ -181,6 +186,11 @@ impl<'a, 'b> Table<'a, 'b> {
                     Ok(sent) => self.tell(&mut |talk| talk.monitor(sent.clone())),
                     // A monitor that is gone leaves the table as it is.
                     Err(_) => monitor = &no_monitor,
+                },
+                recv(damage) -> why => match why {
+                    Ok(_) => self.tell(&mut Talk::damaged),
+                    // The check is over.
+                    Err(_) => damage = &no_check,
                 },
                 recv(looks) -> _ => self.look(),
                 recv(reminders) -> _ => self.tell(&mut Talk::remind),
@@ -294,16 +304,29 @@ impl<'a, 'b> Table<'a, 'b> {
     }
 
     fn key(&mut self, act: Act) {
-        let press = |intent: Intent| {
-            move |talk: &mut Talk| talk.press(vec![intent.clone()], Person::Unknown)
-        };
+        let press =
+            |intent: Intent| move |talk: &mut Talk| talk.key(intent.clone(), Person::Unknown);
         match act {
             Act::Leave => self.leave(Ending::Done),
-            Act::Talk => self.gate.key(&mut self.talk),
-            Act::Nurse => self.talk.next_is(Person::Nurse),
+            Act::Talk | Act::Trod(Tread::Talk) => self.gate.key(&mut self.talk),
+            Act::Nurse | Act::Trod(Tread::Nurse) => self.talk.next_is(Person::Nurse),
             Act::Confirm => self.tell(&mut press(Intent::Confirm)),
             Act::Undo => self.tell(&mut press(Intent::Undo)),
+            Act::Next => self.tell(&mut press(Intent::NextTooth)),
+            Act::FootDown => self.talk.foot_down(),
+            Act::Trod(tread) => {
+                if let Some(intent) = tread.intent() {
+                    let by = self.talk.desk().flow().pedal.by.into();
+                    self.tell(&mut |talk| talk.pedal(intent.clone(), by));
+                }
+            }
+            Act::PedalFound => self.told("the pedal is there"),
+            Act::PedalLost(why) => self.told(&format!("no pedal: {why}; it is looked for")),
         }
+    }
+
+    fn told(&mut self, text: &str) {
+        self.tell(&mut |_| vec![Line::Trouble(text.to_owned())]);
     }
 
     /// Where no sound comes at all (the microphone is lost), time goes on all the same.

@@ -74,9 +74,12 @@ impl Page {
                 self.said.clear();
                 self.heard = Some(self.heard_line(talk, String::new(), 1.0, How::Pressed));
             }
-            Line::Unheard { nearest, .. } => {
-                let nearest = nearest.clone().unwrap_or_default();
-                self.heard = Some(self.heard_line(talk, nearest, 0.0, How::Spoken));
+            Line::Unheard { heard, near, .. } => {
+                let line = self.heard_line(talk, heard.clone(), 0.0, How::Spoken);
+                self.heard = Some(HeardLine {
+                    near: near.clone(),
+                    ..line
+                });
             }
             Line::Saved { .. } => {
                 self.saved_at = Some(talk.desk().clock().now().at);
@@ -105,6 +108,7 @@ impl Page {
     fn heard_line(&self, talk: &mut Talk, words: String, confidence: f32, how: How) -> HeardLine {
         HeardLine {
             words,
+            near: Vec::new(),
             confidence,
             understood: String::new(),
             saved: false,

@@ -50,9 +50,12 @@ impl Papers for FromJournal {
                 .map_err(|why| failed(&why))
                 .and_then(|document| json::text(&document).map_err(|why| failed(&why)))
                 .map(String::into_bytes),
-            Paper::Fhir => fhir::write(&record, &entries)
-                .map(String::into_bytes)
-                .map_err(|why| failed(&why)),
+            Paper::Fhir => commands::export::made_here(&journal, visit)
+                .map_err(|why| failed(&why))
+                .and_then(|signatures| {
+                    fhir::write(&record, &entries, &signatures).map_err(|why| failed(&why))
+                })
+                .map(String::into_bytes),
             Paper::Csv => tables::visit(&record)
                 .map(String::into_bytes)
                 .map_err(|why| failed(&why)),

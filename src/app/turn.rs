@@ -9,7 +9,7 @@ use std::collections::VecDeque;
 
 use crate::grammar::intent::Pace;
 use crate::record::{Record, Standing};
-use crate::session::{Phrase, read_back};
+use crate::session::{Phrase, Slot, read_back};
 use crate::terms::ToothNumber;
 
 /// In a fast run the read-back waits for a silence this long: people pause 0.3 to 0.8 s between two readings of one
@@ -18,6 +18,12 @@ const PAUSE_MS: u64 = 1_500;
 
 /// With a read-back for each tooth, silence after which the tooth is read back though it was not left.
 const TOOTH_PAUSE_MS: u64 = 4_000;
+
+/// With a read-back for each quadrant, silence after which what waits is read back though the quadrant was not left.
+const QUADRANT_PAUSE_MS: u64 = 10_000;
+
+/// A tooth whose number was told longer ago is told by its number again.
+const NAMED_MS: u64 = 20_000;
 
 /// Somebody who speaks on within this time after a reading, while its read-back plays or waits, is fast.
 const FAST_MS: u64 = 2_500;
@@ -52,6 +58,16 @@ pub enum Cut {
 #[derive(Debug, Default)]
 pub struct Turn {
     pace: Pace,
+    /// Read-backs leave out what was told just before.
+    is_short: bool,
+    /// A read-back goes on while somebody speaks.
+    goes_on: bool,
+    /// The tooth whose number was told last, and when.
+    named: Option<(ToothNumber, u64)>,
+    /// Read-backs and questions that wait for the end of a quadrant are wanted now.
+    is_wanted: bool,
+    /// A question about an odd value that waits for the end of its quadrant.
+    gathered: Option<Phrase>,
     /// Said before all else.
     alarms: VecDeque<Phrase>,
     waiting: VecDeque<Item>,
@@ -79,6 +95,49 @@ impl Turn {
 
     pub fn set_pace(&mut self, pace: Pace) {
         self.pace = pace;
+    }
+
+    /// Read-backs leave out the tooth's number where it was told just before, and "confirmed" where more follows.
+    pub fn set_short(&mut self, is_short: bool) {
+        self.is_short = is_short;
+    }
+
+    /// A read-back goes on while somebody calls the next reading: nobody needs to be waited for.
+    pub fn set_goes_on(&mut self, goes_on: bool) {
+        self.goes_on = goes_on;
+    }
+
+    pub fn goes_on(&self) -> bool {
+        self.goes_on
+    }
+
+    pub fn is_short(&self) -> bool {
+        self.is_short
+    }
+
+    /// A tooth was chosen: its number is told with what follows.
+    pub fn tooth_chosen(&mut self) {
+        self.named = None;
+    }
+
+    /// What waits for the end of a quadrant is wanted now.
+    pub fn want_all(&mut self) {
+        self.is_wanted = true;
+    }
+
+    /// Keeps a question for the end of its quadrant. One before it comes up again when this one is answered.
+    pub fn gather(&mut self, question: Phrase) {
+        self.gathered = Some(question);
+    }
+
+    /// What was kept for the end of the quadrant is not asked any more.
+    pub fn forget_gathered(&mut self) {
+        self.gathered = None;
+    }
+
+    /// A question waits for the end of its quadrant.
+    pub fn has_gathered(&self) -> bool {
+        self.gathered.is_some()
     }
 
     /// The phrase that is being said.
@@ -111,7 +170,10 @@ impl Turn {
 
     /// Nothing waits and nothing is being said.
     pub fn is_idle(&self) -> bool {
-        self.alarms.is_empty() && self.waiting.is_empty() && self.saying.is_none()
+        self.alarms.is_empty()
+            && self.waiting.is_empty()
+            && self.saying.is_none()
+            && self.gathered.is_none()
     }
 
     /// Phrases that wait.
@@ -128,7 +190,7 @@ impl Turn {
                 .saying
                 .as_ref()
                 .is_some_and(|phrase| !phrase.entries.is_empty());
-        if values_wait && gap_ms < FAST_MS {
+        if values_wait && gap_ms < FAST_MS && !self.goes_on {
             self.is_fast = true;
         } else if gap_ms > SLOW_MS {
             self.is_fast = false;
@@ -152,6 +214,9 @@ impl Turn {
     /// `asked`: the person wants to hear it, whatever the pace.
     pub fn push(&mut self, record: &Record, phrases: Vec<Phrase>, asked: bool) {
         let asks = phrases.iter().any(|phrase| phrase.is_question);
+        let more = phrases.len() > 1;
+        let is_told = |phrase: &Phrase| !(self.is_short && more && phrase.key == "confirmed");
+        let phrases: Vec<Phrase> = phrases.into_iter().filter(is_told).collect();
         let batch: Vec<Item> = phrases
             .into_iter()
             .map(|phrase| item(record, phrase, asked))
@@ -207,10 +272,59 @@ impl Turn {
         } else if self.person_speaks() {
             return None;
         } else {
-            self.pick(record, now_ms)?
+            let picked = self.pick(record, now_ms);
+            let picked = picked.or_else(|| self.pick_gathered(record, now_ms));
+            if picked.is_none() && self.waiting.is_empty() {
+                self.is_wanted = false;
+            }
+            self.shortened(picked?, now_ms)
         };
         self.saying = Some(phrase.clone());
         Some(phrase)
+    }
+
+    /// A tooth whose number was just told is not told again.
+    fn shortened(&mut self, mut phrase: Phrase, now_ms: u64) -> Phrase {
+        let Some(tooth) = phrase_tooth(&phrase) else {
+            return phrase;
+        };
+        let is_named = self
+            .named
+            .is_some_and(|(named, at_ms)| named == tooth && now_ms < at_ms + NAMED_MS);
+        if self.is_short && is_named && phrase.key == "depth_outlier" {
+            "depth_outlier_again".clone_into(&mut phrase.key);
+            phrase.is_rule = false;
+        }
+        if self.is_short && phrase.key == "entry" {
+            for (_, slot) in &mut phrase.slots {
+                if let Slot::Phrases(items) = slot {
+                    read_back::join_sides(items);
+                }
+            }
+            if is_named {
+                "entry_again".clone_into(&mut phrase.key);
+            }
+        }
+        phrase
+    }
+
+    /// The question that was kept, once the read-backs of its quadrant are told.
+    fn pick_gathered(&mut self, record: &Record, now_ms: u64) -> Option<Phrase> {
+        let tooth = phrase_tooth(self.gathered.as_ref()?);
+        if self.values_wait() || !self.is_quadrant_over(record, tooth, now_ms) {
+            return None;
+        }
+        self.gathered.take()
+    }
+
+    fn is_quadrant_over(&self, record: &Record, tooth: Option<ToothNumber>, now_ms: u64) -> bool {
+        let quadrant = |tooth: Option<ToothNumber>| tooth.map(ToothNumber::quadrant);
+        let is_left = quadrant(tooth) != quadrant(record.tooth);
+        let quiet_ms = now_ms.saturating_sub(self.quiet_since_ms);
+        self.pace != Pace::EachQuadrant
+            || self.is_wanted
+            || is_left
+            || quiet_ms >= QUADRANT_PAUSE_MS
     }
 
     fn pick(&mut self, record: &Record, now_ms: u64) -> Option<Phrase> {
@@ -265,6 +379,7 @@ impl Turn {
                 let is_left = tooth != record.tooth;
                 (is_left && !self.is_hurried(now_ms)) || quiet_ms >= TOOTH_PAUSE_MS
             }
+            Pace::EachQuadrant => self.is_quadrant_over(record, tooth, now_ms),
             Pace::Quiet => false,
             // A screen is in nobody's way.
             Pace::Shown => true,
@@ -292,10 +407,13 @@ impl Turn {
 
     /// A phrase that events have overtaken, or that the pace does without.
     fn is_needless(&self, at: usize, phrase: &Phrase, record: &Record) -> bool {
-        if self.pace == Pace::Quiet && (is_acknowledgement(phrase) || phrase.key == "tooth") {
+        if matches!(self.pace, Pace::Quiet | Pace::EachQuadrant)
+            && (is_acknowledgement(phrase) || is_of_the_way(phrase))
+            && !(self.pace == Pace::EachQuadrant && phrase.key == "confirmed")
+        {
             return true;
         }
-        if phrase.key != "tooth" {
+        if !is_of_the_way(phrase) {
             // A group that was withdrawn before it could be told.
             return !phrase.entries.is_empty()
                 && !phrase
@@ -312,15 +430,28 @@ impl Turn {
     }
 
     /// What was being said has come to its end; gives it back.
-    pub fn said(&mut self) -> Option<Phrase> {
-        self.saying.take()
+    pub fn said(&mut self, now_ms: u64) -> Option<Phrase> {
+        let phrase = self.saying.take()?;
+        // Another tooth named in between, or an alarm, makes the number needed again.
+        self.named = match phrase.key.as_str() {
+            "tooth" | "next_by_itself" | "entry" | "entry_again" if !self.is_saying_alarm => {
+                phrase_tooth(&phrase).map(|tooth| (tooth, now_ms))
+            }
+            "confirmed" => self.named,
+            _ => None,
+        };
+        Some(phrase)
     }
 
     /// What was being said was cut short.
     pub fn cut(&mut self, record: &Record, why: Cut) {
-        let Some(phrase) = self.saying.take() else {
+        let Some(mut phrase) = self.saying.take() else {
             return;
         };
+        self.named = None;
+        if phrase.key == "entry_again" {
+            "entry".clone_into(&mut phrase.key);
+        }
         if self.is_saying_alarm {
             // By "stop" it is silent for now; whoever raised it raises it again.
             if why == Cut::SpokenOver {
@@ -372,7 +503,7 @@ fn is_unsaid(record: &Record, number: u64) -> bool {
 
 /// What was said to its end before is a phrase like any other ("repeat").
 fn item(record: &Record, phrase: Phrase, asked: bool) -> Item {
-    let is_read_back = ["entry", "entry_mouth"].contains(&phrase.key.as_str());
+    let is_read_back = ["entry", "entry_again", "entry_mouth"].contains(&phrase.key.as_str());
     if is_read_back
         && phrase
             .entries
@@ -394,12 +525,18 @@ fn item(record: &Record, phrase: Phrase, asked: bool) -> Item {
 
 fn phrase_tooth(phrase: &Phrase) -> Option<ToothNumber> {
     phrase.slots.iter().find_map(|(_, slot)| match slot {
-        crate::session::Slot::Tooth(tooth) => Some(*tooth),
+        Slot::Tooth(tooth) => Some(*tooth),
         _ => None,
     })
 }
 
+/// Tells only which tooth is at hand.
+fn is_of_the_way(phrase: &Phrase) -> bool {
+    ["tooth", "next_by_itself"].contains(&phrase.key.as_str())
+}
+
 /// Said only so that the person knows it was taken: a tone does as well, and nothing is lost with it.
 fn is_acknowledgement(phrase: &Phrase) -> bool {
-    ["tooth", "confirmed", "note_saved", "listening", "paused"].contains(&phrase.key.as_str())
+    is_of_the_way(phrase)
+        || ["confirmed", "note_saved", "listening", "paused"].contains(&phrase.key.as_str())
 }

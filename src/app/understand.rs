@@ -41,10 +41,11 @@ fn belief(hearing: &Hearing) -> Option<f32> {
 }
 
 /// Hypotheses that mean the same count together ("confirm" and "confirmed"); the meaning with the most weight is
-/// taken. The engine has already refused what is too unsure.
+/// taken. The engine has already refused what is too unsure. `lacking`: words before that a part is asked for.
 pub fn understand(
     grammar: &Grammar,
     hearing: &Hearing,
+    lacking: Option<&str>,
     situation: Situation,
     species: Species,
 ) -> Understood {
@@ -59,14 +60,15 @@ pub fn understand(
         };
     };
     let top = best.log_probability;
-    let mut readings: Vec<Reading<'_>> = Vec::new();
+    let mut readings: Vec<Reading> = Vec::new();
     let mut whole = 0.0;
     for hypothesis in &hearing.hypotheses {
         // Relative to the best, so that no weight vanishes.
         let weight = (hypothesis.log_probability - top).exp();
         whole += weight;
-        let Meaning::Said(intents) = grammar.interpret(&hypothesis.words, situation, species)
-        else {
+        let (meaning, words) =
+            grammar.interpret_beside(lacking, &hypothesis.words, situation, species);
+        let Meaning::Said(intents) = meaning else {
             continue;
         };
         match readings
@@ -79,7 +81,7 @@ pub fn understand(
             }
             None => readings.push(Reading {
                 intents,
-                hypothesis,
+                words,
                 weight,
                 confidence: least(hypothesis),
             }),
@@ -104,7 +106,7 @@ pub fn understand(
         }
         Some(reading) => Understood::Said {
             confidence: reading.confidence.max(reading.weight / whole).min(1.0),
-            words: reading.hypothesis.words.clone(),
+            words: reading.words,
             intents: reading.intents,
         },
         // The engine heard under another graph than is in force now, or the sentence has no value that exists.
@@ -116,10 +118,10 @@ pub fn understand(
 }
 
 /// One meaning and how much speaks for it.
-struct Reading<'a> {
+struct Reading {
     intents: Vec<Intent>,
     /// The likeliest sentence of this meaning.
-    hypothesis: &'a Hypothesis,
+    words: Vec<String>,
     weight: f32,
     confidence: f32,
 }
@@ -161,7 +163,7 @@ mod tests {
             figures: vec![("belief", belief)],
         };
         let grammar = Grammar::built_in().expect("the grammar");
-        let said = understand(&grammar, &hearing, situation, Species::Dog);
+        let said = understand(&grammar, &hearing, None, situation, Species::Dog);
         matches!(said, Understood::Said { .. })
     }
 

@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use anyhow::Context;
 
-use crate::commands::{Outcome, plan, visits};
+use crate::commands::{Outcome, plan, visit, visits};
 use crate::config::Config;
 use crate::plan::progress;
 use crate::terms::ToothNumber;
@@ -21,8 +21,8 @@ pub struct Options {
     with: Option<String>,
 
     /// Only this tooth
-    #[arg(long, value_name = "NUMBER")]
-    tooth: Option<u16>,
+    #[arg(long, value_name = "NUMBER", value_parser = visit::tooth)]
+    tooth: Option<ToothNumber>,
 
     /// Print JSON
     #[arg(long)]
@@ -65,8 +65,7 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
         return Ok(Outcome::WrongUse);
     }
     let mut comparison = progress::compare(earlier, &record, &settings);
-    if let Some(number) = options.tooth {
-        let tooth = ToothNumber::new(number)?;
+    if let Some(tooth) = options.tooth {
         comparison.teeth = vec![progress::compare_tooth(earlier, &record, tooth, &settings)];
         comparison.monitored_not_charted.retain(|of| *of == tooth);
     }

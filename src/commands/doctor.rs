@@ -10,9 +10,7 @@ use serde::Serialize;
 use crate::audio::AudioError;
 use crate::commands::Outcome;
 use crate::config::Config;
-
-/// Port of the local page.
-const PORT: u16 = 7_868;
+use crate::web::PORT;
 
 #[derive(Debug, clap::Args)]
 pub struct Options {

@@ -81,7 +81,7 @@ impl Beside {
 /// After a short command's work on a journal that was too large to be checked before it: at most once a day.
 pub fn check_after(config: &Config, journal: &Journal) {
     if journal.is_check_due() {
-        eprintln!("sulcus: the work is done; the whole journal is checked now, as once a day");
+        note!("sulcus: the work is done; the whole journal is checked now, as once a day");
         check(config);
     }
 }

@@ -1,13 +1,15 @@
 //! `sulcus export`: a visit as a file for other systems, or the schema of the own format.
 
-use std::io::Write;
 use std::path::PathBuf;
 
 use crate::commands::{Outcome, doors, visit};
 use crate::config::Config;
 use crate::export::{self, fhir, json, tables};
 use crate::record::fold::Phase;
+use crate::record::journal::Occasion;
 use crate::record::{Journal, Record};
+
+use uuid::Uuid;
 
 #[derive(Debug, clap::Args)]
 pub struct Options {
@@ -67,7 +69,11 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
             (Some(wanted), format) => {
                 let (journal, visit) = visit::open(config, wanted)?;
                 match format {
-                    Format::Fhir => fhir::write(&visit.record, &visit.entries)?,
+                    Format::Fhir => fhir::write(
+                        &visit.record,
+                        &visit.entries,
+                        &made_here(&journal, visit.record.visit)?,
+                    )?,
                     Format::Csv => tables::visit(&visit.record)?,
                     Format::Json | Format::Study => {
                         json::text(&document(&journal, &visit.record)?)?
@@ -85,9 +91,13 @@ pub fn document(journal: &Journal, record: &Record) -> anyhow::Result<json::Docu
     let visit = record.visit;
     let mut document = json::document(visit, &journal.rows(visit)?)?;
     document.losses = record.losses.iter().map(Into::into).collect();
-    document.signatures = journal
-        .seals(visit)?
-        .into_iter()
+    document.signatures = signatures(journal, visit)?;
+    Ok(document)
+}
+
+fn signatures(journal: &Journal, visit: Uuid) -> anyhow::Result<Vec<json::Signature>> {
+    let seals = journal.seals(visit)?.into_iter();
+    Ok(seals
         .filter(|seal| !seal.key.is_empty())
         .map(|seal| json::Signature {
             number: seal.number,
@@ -97,8 +107,15 @@ pub fn document(journal: &Journal, record: &Record) -> anyhow::Result<json::Docu
             key: seal.key,
             signature: seal.signature,
         })
-        .collect();
-    Ok(document)
+        .collect())
+}
+
+/// Signatures for a document that is not taken in again. Those made when a record was taken in say nothing about who
+/// finished it, and differ from table to table where the record is the same: they stay in the journal.
+pub fn made_here(journal: &Journal, visit: Uuid) -> anyhow::Result<Vec<json::Signature>> {
+    let mut signatures = signatures(journal, visit)?;
+    signatures.retain(|signature| signature.occasion != Occasion::Import.word());
+    Ok(signatures)
 }
 
 fn wrong_use(why: &str) -> anyhow::Result<Outcome> {
@@ -127,9 +144,9 @@ pub fn put(file: Option<&std::path::Path>, bytes: &[u8]) -> anyhow::Result<()> {
     match file {
         Some(file) => {
             export::write_file(file, bytes)?;
-            eprintln!("written: {}", file.display());
+            note!("written: {}", file.display());
         }
-        None => std::io::stdout().lock().write_all(bytes)?,
+        None => crate::terminal::put(bytes),
     }
     Ok(())
 }

@@ -6,34 +6,38 @@ use std::sync::Arc;
 use std::sync::atomic::Ordering;
 
 use anyhow::Context as _;
-use crossbeam_channel::{Receiver, bounded, unbounded};
+use crossbeam_channel::{Receiver, Sender, bounded, unbounded};
 use tokio::sync::watch;
 
 use crate::app::desk::{Desk, DeskError};
+use crate::app::dying;
 use crate::app::ending::{Ending, Worker};
 use crate::app::figures::Figures;
 use crate::app::keys::{Act, Bindings, Key, Keys};
 use crate::app::live::{self, Ends, Shown};
 use crate::app::monitor;
 use crate::app::page::Page;
+use crate::app::pedal;
 use crate::app::people::People;
 use crate::app::talk::Talk;
-use crate::app::voices::Voices;
+use crate::app::voices::{VoiceSettings, Voices};
 use crate::audio::Mix;
 use crate::audio::microphone::{self, Microphone};
 use crate::clock::RealClock;
 use crate::commands::table::{self, DeviceOptions, PatientOptions, SpeechOptions};
-use crate::commands::{Outcome, first_check, serve};
+use crate::commands::{Outcome, doors, first_check, serve};
 use crate::config::Config;
 use crate::grammar::Situation;
 use crate::grammar::intent::Pace;
 use crate::record::event::Speaker as Person;
+use crate::session::Phrase;
+use crate::speech;
 use crate::speech::listener::{self, Control};
 use crate::voice::loudspeaker::Loudspeaker;
 use crate::voice::monitored::Monitored;
 use crate::voice::player::Output;
 use crate::voice::wav_folder::WavFolder;
-use crate::voice::{self, HeardTone, Speaker, ahead};
+use crate::voice::{self, HeardTone, Speaker, VoiceEvent, ahead};
 use crate::web;
 
 #[derive(Debug, clap::Args)]
@@ -51,9 +55,9 @@ pub struct Options {
     #[arg(long, value_name = "DIR")]
     voice_out: Option<PathBuf>,
 
-    /// How much is read back aloud; by voice: "read back each tooth"
-    #[arg(long, value_enum, default_value_t)]
-    pace: Pace,
+    /// How much is read back aloud, in place of the clinic's choice; by voice: "read back each tooth"
+    #[arg(long, value_enum)]
+    pace: Option<Pace>,
 
     /// When the short tone comes that says you were heard: "silence" is at once, at pauses within a sentence too, and
     /// the default with --headset; a microphone that hears the loudspeaker loses words by it
@@ -95,6 +99,10 @@ pub struct Options {
     #[arg(long, value_name = "KEY")]
     undo_key: Option<Key>,
 
+    /// Go to the next tooth by this key
+    #[arg(long, value_name = "KEY")]
+    next_key: Option<Key>,
+
     /// The nurse's microphone is this channel of the device, counted from 0
     #[arg(long, value_name = "N")]
     nurse_channel: Option<u16>,
@@ -115,58 +123,38 @@ pub struct Options {
     /// Write how long answers took into this file
     #[arg(long, value_name = "FILE")]
     figures: Option<PathBuf>,
+
+    /// For trials of the program itself: this part dies at its second sentence
+    #[arg(long, value_enum, hide = true)]
+    dies: Option<Worker>,
 }
 
 pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
-    let device = options.devices.microphone.as_deref();
-    let is_new = !first_check::is_done(&config.data, device.unwrap_or("default"));
-    // A script that starts the program speaks at once and answers no question.
-    let is_person = std::io::stdout().is_terminal() && options.voice_out.is_none();
-    if options.check || (is_new && is_person && !options.no_check) {
-        first_check::run(config, device, options.devices.loudspeaker.as_deref())?;
-    }
+    // Damage that is found later is told at the table; at the end nobody waits for a check that still goes on.
+    let beside = doors::look(config);
+    check_microphone(options, config)?;
     // Before a visit is opened: a wrong name leaves nothing behind.
     let voices = Voices::load(&config.data)?;
-    let settings = match &options.person {
-        None => None,
-        Some(name) => Some(voices.get(name).with_context(|| {
-            let known: Vec<&str> = voices.names().map(String::as_str).collect();
-            format!(
-                "nobody called {name:?} has practised; known are: {}; run sulcus practise --person {name:?}",
-                known.join(", ")
-            )
-        })?),
-    };
-    let clock = Box::new(RealClock::default());
-    let mut page = None;
-    let opened = Desk::open(
-        &config.data,
-        options.patient.opening()?,
-        options.patient.is_new(),
-        clock,
-    );
-    let (mut desk, phrases) = match opened {
-        // The patient is entered on the page first; the visit is then gone on with.
-        Err(DeskError::NoVisit) if options.page && !options.patient.is_new() => {
-            println!("no visit is open: enter the patient on the page");
-            let reception = serve::open(&config.data)?;
-            let served = serve_page(options, config)?;
-            let Some(opened) = reception.seat(&served.presses, &served.view)? else {
-                return Ok(Outcome::Problem);
-            };
-            served.show(&opened.0, Some("Wait: the microphone starts"));
-            page = Some(served);
-            opened
-        }
-        opened => opened?,
+    let settings = options
+        .person
+        .as_deref()
+        .map(|name| settings_of(&voices, name))
+        .transpose()?;
+    let Some(Seated {
+        mut desk,
+        first,
+        page,
+    }) = seat(options, config)?
+    else {
+        return Ok(Outcome::Problem);
     };
     let graph = desk.graph(Situation::Table);
-    let (listener, identity) =
-        table::listener(config, &options.speech, desk.grammar(), graph, settings)?;
-    let opened = voice::open(&config.models);
-    for warning in &opened.warnings {
-        eprintln!("sulcus: {warning}");
+    let mut recogniser = speech::open(options.speech.engine, &config.models)?;
+    if options.dies == Some(Worker::Ears) {
+        recogniser = Box::new(dying::Ears::new(recogniser));
     }
+    let (listener, identity) =
+        table::listener_around(recogniser, config, desk.grammar(), graph, settings)?;
     let (microphone, sound) = Microphone::open(&microphone::Options {
         device: options.devices.microphone.clone(),
         mix: Mix::default(),
@@ -175,57 +163,17 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     println!("visit {}", desk.record().visit);
     let (controls, control) = unbounded();
     let (told, listening) = unbounded();
-    let mut output: Box<dyn Output> = match &options.voice_out {
-        Some(folder) => Box::new(WavFolder::open(folder)?),
-        None => Box::new(Loudspeaker::new(options.devices.loudspeaker.clone())),
-    };
-    if !options.headset && !options.no_echo_canceller {
-        let (controls, position) = (controls.clone(), microphone.position());
-        let tell = move |sound| {
-            let frame = Some(position.load(Ordering::Acquire) + 1);
-            // A listener that is gone needs nothing.
-            let _ = controls.send(Control::Played { sound, frame });
-        };
-        output = Box::new(Monitored::new(output, Box::new(tell)));
-    }
-    let cache = config.data.join("voice-cache");
-    let (mouth, voice_events) = Speaker::start_beside(
-        opened.synthesiser,
-        output,
-        Some(&cache),
-        microphone.position(),
-    );
+    let rate = desk.flow().voice_rate();
+    let (mouth, voice) = mouth(options, config, rate, &microphone, &controls)?;
     mouth.prepare(ahead::phrases(desk.rules(), desk.record().patient.species));
     let thread = listener::spawn(listener, sound, control, told)?;
-    let second = options
-        .nurse_channel
-        .map(|channel| {
-            Microphone::open(&microphone::Options {
-                device: options.devices.microphone.clone(),
-                mix: Mix::Channel(channel),
-            })
-        })
-        .transpose()?;
-    let (_second, people) = match second {
-        Some((microphone, frames)) => (Some(microphone), Some(People::new(frames))),
-        None => (None, None),
-    };
-    let bindings = Bindings::default()
-        .with(options.talk_key, Act::Talk)
-        .with(options.nurse_key, Act::Nurse)
-        .with(options.confirm_key, Act::Confirm)
-        .with(options.undo_key, Act::Undo);
-    let keyboard = if bindings.is_empty() {
-        None
-    } else {
-        let keyboard = Keys::open(bindings)
-            .context("keys need a terminal; start sulcus listen in one, or leave the keys out")?;
-        Some(keyboard)
-    };
+    let (_second, people) = nurses_microphone(options)?;
+    let keyboard = keyboard(options)?;
     // A raw terminal does not go back to the margin by itself.
     let line_end = if keyboard.is_some() { "\r\n" } else { "\n" };
     let (_keyboard, keys) = keyboard.unzip();
-    let keys = Some(until_told(keys)?);
+    let pedal = pedal::open(desk.flow().pedal.clone())?;
+    let keys = Some(until_told(keys.into_iter().chain(pedal))?);
     let served = match page {
         None if options.page => Some(serve_page(options, config)?),
         served => served,
@@ -241,13 +189,13 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
             )
         }
     };
-    let monitor = options.monitor.as_deref().map(monitor::open).transpose()?;
     let ends = Ends {
         listening,
-        monitor,
+        monitor: options.monitor.as_deref().map(monitor::open).transpose()?,
         controls,
-        voice: voice_events,
+        voice,
         presses,
+        damage: beside.map(|beside| beside.found),
         position: microphone.position(),
         keys,
         is_open: options.talk_key.is_none(),
@@ -255,22 +203,14 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
         voices,
         hears_itself: !options.headset,
     };
-    let person = if options.nurse_channel.is_some() || options.nurse_key.is_some() {
-        Person::Vet
-    } else {
-        Person::Unknown
-    };
-    let heard_tone = options.heard_tone.unwrap_or(if options.headset {
-        HeardTone::Silence
-    } else {
-        HeardTone::Understood
-    });
-    let talk = Talk::new(desk, mouth, identity)
-        .with_pace(options.pace)
-        .with_heard_tone(heard_tone)
-        .with_person(person);
+    let mut talk = Talk::new(desk, mouth, identity)
+        .with_heard_tone(options.heard_tone())
+        .with_person(options.person_who_speaks());
+    if let Some(pace) = options.pace {
+        talk = talk.with_pace(pace);
+    }
     let figures = options.figures.clone().map(Figures::new);
-    let ending = live::run(talk, &ends, phrases, figures, &mut |talk, shown| {
+    let ending = live::run(talk, &ends, first, figures, &mut |talk, shown| {
         if let Some(page) = &mut page {
             page.shown(talk, &shown);
         }
@@ -290,11 +230,162 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     Ok(table::outcome(&ending))
 }
 
+impl Options {
+    fn heard_tone(&self) -> HeardTone {
+        self.heard_tone.unwrap_or(if self.headset {
+            HeardTone::Silence
+        } else {
+            HeardTone::Understood
+        })
+    }
+
+    /// Whose words they are where no channel and no key tells.
+    fn person_who_speaks(&self) -> Person {
+        if self.nurse_channel.is_some() || self.nurse_key.is_some() {
+            Person::Vet
+        } else {
+            Person::Unknown
+        }
+    }
+}
+
+/// By voice, where asked, and the first time at a terminal.
+fn check_microphone(options: &Options, config: &Config) -> anyhow::Result<()> {
+    let device = options.devices.microphone.as_deref();
+    let is_new = !first_check::is_done(&config.data, device.unwrap_or("default"));
+    // A script that starts the program speaks at once and answers no question.
+    let is_person = std::io::stdout().is_terminal() && options.voice_out.is_none();
+    if options.check || (is_new && is_person && !options.no_check) {
+        first_check::run(config, device, options.devices.loudspeaker.as_deref())?;
+    }
+    Ok(())
+}
+
+/// What this person has practised.
+fn settings_of<'a>(voices: &'a Voices, name: &str) -> anyhow::Result<&'a VoiceSettings> {
+    voices.get(name).with_context(|| {
+        let known: Vec<&str> = voices.names().map(String::as_str).collect();
+        format!(
+            "nobody called {name:?} has practised; known are: {}; run sulcus practise --person {name:?}",
+            known.join(", ")
+        )
+    })
+}
+
+/// The visit at the table, what is said first, and the page where the patient was entered on it.
+struct Seated {
+    desk: Desk,
+    first: Vec<Phrase>,
+    page: Option<ServedPage>,
+}
+
+/// Opens the visit; where there is none to go on with, the patient is entered on the page. None where the page ended
+/// before that.
+fn seat(options: &Options, config: &Config) -> anyhow::Result<Option<Seated>> {
+    let clock = Box::new(RealClock::default());
+    let opened = Desk::open(
+        &config.data,
+        options.patient.opening()?,
+        options.patient.is_new(),
+        clock,
+    );
+    match opened {
+        // The visit is then gone on with.
+        Err(DeskError::NoVisit) if options.page && !options.patient.is_new() => {
+            println!("no visit is open: enter the patient on the page");
+            let reception = serve::open(&config.data)?;
+            let served = serve_page(options, config)?;
+            let Some((desk, first)) = reception.seat(&served.presses, &served.view)? else {
+                return Ok(None);
+            };
+            served.show(&desk, Some("Wait: the microphone starts"));
+            Ok(Some(Seated {
+                desk,
+                first,
+                page: Some(served),
+            }))
+        }
+        opened => {
+            let (desk, first) = opened?;
+            Ok(Some(Seated {
+                desk,
+                first,
+                page: None,
+            }))
+        }
+    }
+}
+
+/// The voice and where it speaks, with what it tells.
+fn mouth(
+    options: &Options,
+    config: &Config,
+    rate: f32,
+    microphone: &Microphone,
+    controls: &Sender<Control>,
+) -> anyhow::Result<(Speaker, Receiver<(u64, VoiceEvent)>)> {
+    let opened = voice::open_at(&config.models, rate);
+    for warning in &opened.warnings {
+        eprintln!("sulcus: {warning}");
+    }
+    let mut output: Box<dyn Output> = match &options.voice_out {
+        Some(folder) => Box::new(WavFolder::open(folder)?),
+        None => Box::new(Loudspeaker::new(options.devices.loudspeaker.clone())),
+    };
+    if !options.headset && !options.no_echo_canceller {
+        let (controls, position) = (controls.clone(), microphone.position());
+        let tell = move |sound| {
+            let frame = Some(position.load(Ordering::Acquire) + 1);
+            // A listener that is gone needs nothing.
+            let _ = controls.send(Control::Played { sound, frame });
+        };
+        output = Box::new(Monitored::new(output, Box::new(tell)));
+    }
+    if options.dies == Some(Worker::Voice) {
+        output = Box::new(dying::Mouth::new(output));
+    }
+    let cache = config.data.join("voice-cache");
+    Ok(Speaker::start_beside(
+        opened.synthesiser,
+        output,
+        Some(&cache),
+        microphone.position(),
+    ))
+}
+
+/// The nurse's own channel, where she has one.
+fn nurses_microphone(options: &Options) -> anyhow::Result<(Option<Microphone>, Option<People>)> {
+    let Some(channel) = options.nurse_channel else {
+        return Ok((None, None));
+    };
+    let (microphone, frames) = Microphone::open(&microphone::Options {
+        device: options.devices.microphone.clone(),
+        mix: Mix::Channel(channel),
+    })?;
+    Ok((Some(microphone), Some(People::new(frames))))
+}
+
+/// The keys, where any are wanted.
+fn keyboard(options: &Options) -> anyhow::Result<Option<(Keys, Receiver<Act>)>> {
+    let bindings = Bindings::default()
+        .with(options.talk_key, Act::Talk)
+        .with(options.nurse_key, Act::Nurse)
+        .with(options.confirm_key, Act::Confirm)
+        .with(options.undo_key, Act::Undo)
+        .with(options.next_key, Act::Next);
+    if bindings.is_empty() {
+        return Ok(None);
+    }
+    let keyboard = Keys::open(bindings)
+        .context("keys need a terminal; start sulcus listen in one, or leave the keys out")?;
+    Ok(Some(keyboard))
+}
+
 /// The keys, and with them the wish of the system that the program ends (an interrupt, a shutdown): it is obeyed as
 /// a key is, so that nothing that waits for the disk is lost without a word.
-fn until_told(keys: Option<Receiver<Act>>) -> anyhow::Result<Receiver<Act>> {
+fn until_told(keys: impl Iterator<Item = Receiver<Act>>) -> anyhow::Result<Receiver<Act>> {
     let (send, acts) = unbounded();
-    if let Some(keys) = keys {
+    for keys in keys {
         let send = send.clone();
         std::thread::Builder::new()
             .name("acts".to_owned())

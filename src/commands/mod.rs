@@ -5,6 +5,7 @@ pub mod addendum;
 pub mod backup;
 pub mod browsers;
 pub mod compare;
+pub mod completions;
 pub mod demo;
 pub mod doctor;
 pub mod doors;
@@ -15,6 +16,7 @@ pub mod forget;
 pub mod import;
 pub mod key;
 pub mod listen;
+pub mod man;
 pub mod parse;
 pub mod plan;
 pub mod practise;
@@ -25,6 +27,7 @@ pub mod replay;
 pub mod report;
 pub mod restore;
 pub mod salvage;
+pub mod sayings;
 pub mod score;
 pub mod serve;
 pub mod show;
@@ -36,6 +39,7 @@ pub mod visits;
 
 use crate::cli::{Arguments, Command};
 use crate::config::Config;
+use crate::terminal;
 
 /// How a command ended; errors end as [`Outcome::Problem`] too. Wrong use is told by the argument parser, with 2.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -48,6 +52,22 @@ pub enum Outcome {
     WrongUse,
 }
 
+/// What was typed can mean nothing: a letter where a number belongs, a date of another form. Exit code 2.
+#[derive(Debug, thiserror::Error)]
+#[error("{0}")]
+pub struct WrongUse(pub String);
+
+impl Outcome {
+    /// How a command that failed ends.
+    pub fn of(error: &anyhow::Error) -> Self {
+        if error.chain().any(|cause| cause.is::<WrongUse>()) {
+            Self::WrongUse
+        } else {
+            Self::Problem
+        }
+    }
+}
+
 impl From<Outcome> for std::process::ExitCode {
     fn from(outcome: Outcome) -> Self {
         Self::from(outcome as u8)
@@ -56,6 +76,7 @@ impl From<Outcome> for std::process::ExitCode {
 
 /// Runs the command that the arguments name.
 pub fn run(arguments: Arguments) -> anyhow::Result<Outcome> {
+    terminal::set_quiet(arguments.quiet);
     let config = Config::new(arguments.data, arguments.models);
     let outcome = match arguments.command {
         Command::Demo(options) => demo::run(&options, &config),
@@ -79,11 +100,14 @@ pub fn run(arguments: Arguments) -> anyhow::Result<Outcome> {
         Command::Rehearse(options) => rehearse::run(&options),
         Command::Import(options) => import::run(&options, &config),
         Command::Verify(options) => verify::run(&options, &config),
+        Command::Sayings(options) => sayings::run(&options, &config),
         Command::Salvage(options) => salvage::run(&options, &config),
         Command::Backup(options) => backup::run(&options, &config),
         Command::Restore(options) => restore::run(&options, &config),
         Command::Simulate(options) => simulate::run(&options, &config),
         Command::Serve(options) => serve::run(&options, &config),
+        Command::Completions(options) => completions::run(&options),
+        Command::Man(options) => man::run(&options),
         Command::Key(options) => key::run(&options, &config),
         Command::Browsers(options) => browsers::run(&options, &config),
     }?;

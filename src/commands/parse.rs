@@ -92,8 +92,14 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     {
         println!("said:   {}", sentence.trim());
         let words = grammar.words(sentence);
-        match grammar.interpret(&words, Session::situation(&table.record), options.species) {
+        let situation = Session::situation(&table.record);
+        let (meaning, words) =
+            grammar.interpret_beside(table.lacking(), &words, situation, options.species);
+        match meaning {
             Meaning::Said(intents) => {
+                if matches!(intents.last(), Some(crate::grammar::Intent::Lacking { .. })) {
+                    outcome = Outcome::Problem;
+                }
                 for intent in &intents {
                     println!("intent: {}", in_words::wish(intent));
                 }
@@ -158,6 +164,11 @@ impl Table {
             session: Session::new(rules.clone()),
             clock,
         }
+    }
+
+    fn lacking(&mut self) -> Option<&str> {
+        let now = self.clock.now();
+        self.session.lacking(now)
     }
 
     fn say(

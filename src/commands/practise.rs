@@ -1,11 +1,15 @@
 //! `sulcus practise`: reads out readings for a person to repeat, tells how many were understood in this room, and keeps
-//! what suits the voice. Enters nothing into any visit.
+//! what suits the voice; or asks for tooth numbers and names. Enters nothing into any visit.
 
 use std::sync::Arc;
+use std::thread::JoinHandle;
 use std::time::Duration;
 
 use crossbeam_channel::{Receiver, Sender, unbounded};
+use rand::SeedableRng;
+use rand_chacha::ChaCha8Rng;
 
+use crate::app::study::{self, Mouth, Scores, Way};
 use crate::app::voices::{GAIN_DB_MAX, VoiceSettings, Voices};
 use crate::audio::Mix;
 use crate::audio::level::Meter;
@@ -62,6 +66,23 @@ pub struct Options {
     #[arg(long, default_value_t = READINGS.len(), value_parser = count)]
     readings: usize,
 
+    /// Learn the teeth instead: numbers asks for the number of a tooth that is named, names for the name. Enters
+    /// nothing into any visit; the score is kept for the person
+    #[arg(long, value_enum, value_name = "WAY")]
+    study: Option<Way>,
+
+    /// With --study: whose teeth
+    #[arg(long, value_enum, default_value_t = Mouth::Dog, requires = "study")]
+    mouth: Mouth,
+
+    /// With --study: how many questions
+    #[arg(long, default_value_t = 10, requires = "study", value_parser = clap::value_parser!(u16).range(1..=100))]
+    questions: u16,
+
+    /// With --study: answers are typed, a line each; without it they are spoken
+    #[arg(long, requires = "study")]
+    typed: bool,
+
     #[command(flatten)]
     speech: SpeechOptions,
 
@@ -78,34 +99,13 @@ fn count(text: &str) -> Result<usize, String> {
 
 pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     std::fs::create_dir_all(&config.data)?;
+    if let Some(way) = options.study {
+        let lesson = study::Lesson::new(options.mouth, way);
+        return study(options, config, &lesson);
+    }
     let mut voices = Voices::load(&config.data)?;
     let grammar = Grammar::built_in()?;
-    let graph = grammar.graph(Situation::Table);
-    let (listener, _) =
-        table::listener(config, &options.speech, &grammar, Arc::clone(&graph), None)?;
-    let opened = voice::open(&config.models);
-    for warning in &opened.warnings {
-        eprintln!("sulcus: {warning}");
-    }
-    let output = Box::new(Loudspeaker::new(options.devices.loudspeaker.clone()));
-    let (mouth, voice) = Speaker::start(opened.synthesiser, output, None);
-    let (microphone, sound) = Microphone::open(&microphone::Options {
-        device: options.devices.microphone.clone(),
-        mix: Mix::default(),
-    })?;
-    println!("listening to {}", microphone.name());
-    let (controls, control) = unbounded();
-    let (told, listening) = unbounded();
-    let thread = listener::spawn(listener, sound, control, told)?;
-    controls.send(Control::SetGraph(Arc::clone(&graph)))?;
-    let mut lesson = Lesson {
-        mouth,
-        voice,
-        controls,
-        listening,
-        next_id: 0,
-        noise_floor_dbfs: f32::INFINITY,
-    };
+    let mut lesson = Lesson::begin(options, config, &grammar)?;
     let mut results = Vec::new();
     for reading in &READINGS[..options.readings] {
         lesson.say(&format!("Say: {reading}."))?;
@@ -136,14 +136,79 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     }
     voices.keep(&options.person, settings);
     voices.save(&config.data)?;
-    drop(lesson);
-    drop(microphone);
-    let _ = thread.join();
+    lesson.end();
     Ok(if enough {
         Outcome::Done
     } else {
         Outcome::Problem
     })
+}
+
+/// Asks for teeth, tells what was right, and keeps the score. A lesson that is broken off counts as far as it went.
+fn study(options: &Options, config: &Config, lesson: &study::Lesson) -> anyhow::Result<Outcome> {
+    let mut scores = Scores::load(&config.data)?;
+    let grammar = Grammar::built_in()?;
+    let mut random = ChaCha8Rng::from_rng(&mut rand::rng());
+    let questions = lesson.questions(
+        usize::from(options.questions),
+        scores.of(&options.person, lesson),
+        &mut random,
+    );
+    let mut spoken = match options.typed {
+        true => None,
+        false => Some(Lesson::begin(options, config, &grammar)?),
+    };
+    let mut typed = std::io::stdin().lines();
+    let mut answers = Vec::new();
+    for tooth in questions {
+        println!("ask    {}", lesson.question(tooth));
+        let answer = match &mut spoken {
+            Some(voice) => {
+                voice.say(&lesson.question(tooth))?;
+                voice.heard()?.and_then(|heard| words(&heard))
+            }
+            None => match typed.next() {
+                Some(line) => Some(line?),
+                // The end of the input ends the lesson.
+                None => break,
+            },
+        };
+        let answer = lesson.judge(&grammar, tooth, answer.as_deref().unwrap_or_default());
+        let told = match answer {
+            study::Answer::Right => "right".to_owned(),
+            study::Answer::Wrong(said) => {
+                format!("that is {said}; right is {}", lesson.solution(tooth))
+            }
+            study::Answer::OtherWay => format!("asked is {}", lesson.solution(tooth)),
+            study::Answer::NoTooth => format!("no tooth; right is {}", lesson.solution(tooth)),
+        };
+        println!("{told}");
+        if let Some(voice) = &mut spoken {
+            voice.say(&format!("{told}."))?;
+        }
+        answers.push((tooth, answer));
+    }
+    let score = scores.of(&options.person, lesson);
+    score.add(&answers);
+    println!(
+        "{} of {} right; {} of {} over all lessons; {} teeth to learn",
+        score.last_right,
+        score.last_asked,
+        score.right,
+        score.asked,
+        score.missed.len()
+    );
+    scores.save(&config.data)?;
+    if let Some(voice) = spoken {
+        voice.end();
+    }
+    Ok(Outcome::Done)
+}
+
+/// What was understood.
+fn words(heard: &Heard) -> Option<String> {
+    let hearing = Some(&heard.hearing).filter(|hearing| hearing.unheard.is_none())?;
+    Some(hearing.hypotheses.first()?.words.join(" "))
 }
 
 struct Lesson {
@@ -153,9 +218,50 @@ struct Lesson {
     listening: Receiver<ListenEvent>,
     next_id: u64,
     noise_floor_dbfs: f32,
+    microphone: Microphone,
+    thread: JoinHandle<()>,
 }
 
 impl Lesson {
+    /// Opens the machine's ears and mouth.
+    fn begin(options: &Options, config: &Config, grammar: &Grammar) -> anyhow::Result<Self> {
+        let graph = grammar.graph(Situation::Table);
+        let (listener, _) =
+            table::listener(config, &options.speech, grammar, Arc::clone(&graph), None)?;
+        let opened = voice::open(&config.models);
+        for warning in &opened.warnings {
+            eprintln!("sulcus: {warning}");
+        }
+        let output = Box::new(Loudspeaker::new(options.devices.loudspeaker.clone()));
+        let (mouth, voice) = Speaker::start(opened.synthesiser, output, None);
+        let (microphone, sound) = Microphone::open(&microphone::Options {
+            device: options.devices.microphone.clone(),
+            mix: Mix::default(),
+        })?;
+        println!("listening to {}", microphone.name());
+        let (controls, control) = unbounded();
+        let (told, listening) = unbounded();
+        let thread = listener::spawn(listener, sound, control, told)?;
+        controls.send(Control::SetGraph(Arc::clone(&graph)))?;
+        Ok(Self {
+            mouth,
+            voice,
+            controls,
+            listening,
+            next_id: 0,
+            noise_floor_dbfs: f32::INFINITY,
+            microphone,
+            thread,
+        })
+    }
+
+    /// Closes the microphone and waits for the listener.
+    fn end(self) {
+        drop((self.microphone, self.controls));
+        // A listener that broke off has told why.
+        let _ = self.thread.join();
+    }
+
     /// Says a sentence to its end; nothing is heard meanwhile.
     fn say(&mut self, sentence: &str) -> anyhow::Result<()> {
         self.next_id += 1;
@@ -218,9 +324,7 @@ struct Attempt {
 
 impl Attempt {
     fn of(wanted: &str, heard: Option<&Heard>) -> Self {
-        let words = heard
-            .filter(|heard| heard.hearing.unheard.is_none())
-            .and_then(|heard| Some(heard.hearing.hypotheses.first()?.words.join(" ")));
+        let words = heard.and_then(words);
         let same = |words: &str| words.replace("oh", "zero") == wanted;
         Self {
             is_right: words.as_deref().is_some_and(same),

@@ -1,6 +1,6 @@
 //! `sulcus push`: sends finished visits to a folder or a web address, and tries again what could not be sent.
 
-use crate::commands::{Outcome, export, visit};
+use crate::commands::{Outcome, WrongUse, export, visit};
 use crate::config::Config;
 use crate::export::{fhir, json};
 use crate::outbox::{
@@ -38,6 +38,7 @@ pub struct Options {
 pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     let now = jiff::Timestamp::now();
     if let (Some(wanted), Some(target)) = (&options.visit, &options.to) {
+        check_target(target, false).map_err(|why| WrongUse(why.to_string()))?;
         if !options.plain_http {
             check_target(target, true)?;
         }
@@ -48,7 +49,11 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
         }
         let body = match options.format {
             Format::Json => json::text(&export::document(&journal, record)?)?,
-            Format::Fhir => fhir::write(record, &visit.entries)?,
+            Format::Fhir => fhir::write(
+                record,
+                &visit.entries,
+                &export::made_here(&journal, record.visit)?,
+            )?,
         };
         // A folder is kept by its full path: the next try may start elsewhere.
         let target = match std::fs::canonicalize(target) {

@@ -5,9 +5,10 @@ use std::path::PathBuf;
 
 use anyhow::Context as _;
 
-use crate::commands::{self, Outcome, export, visit};
+use crate::commands::{self, Outcome, WrongUse, export, visit};
 use crate::config::Config;
 use crate::plan;
+use crate::record::fold::Phase;
 use crate::record::journal::{Occasion, fingerprint};
 use crate::record::{Journal, Record};
 use crate::report::picture::{self, Colours, Layout, View};
@@ -28,17 +29,17 @@ pub struct Options {
     #[arg(long)]
     owner: bool,
 
-    /// In the forms svg and png: what to draw
-    #[arg(long, value_enum, default_value_t = Picture::After)]
-    picture: Picture,
+    /// In the forms svg and png: what to draw [default: after]
+    #[arg(long, value_enum)]
+    picture: Option<Picture>,
 
     /// The earlier visit, for the picture compare
     #[arg(long, value_name = "VISIT", required_if_eq("picture", "compare"))]
     earlier: Option<String>,
 
     /// The tooth, for the picture tooth
-    #[arg(long, value_name = "NUMBER", required_if_eq("picture", "tooth"))]
-    tooth: Option<u16>,
+    #[arg(long, value_name = "NUMBER", required_if_eq("picture", "tooth"), value_parser = visit::tooth)]
+    tooth: Option<ToothNumber>,
 
     /// The clinic's own limits, times, solutions, shelf and tables, as TOML
     #[arg(long, value_name = "FILE")]
@@ -81,6 +82,13 @@ pub enum Picture {
 const PNG_SCALE: f32 = 2.0;
 
 pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
+    let is_drawing = matches!(options.format, Format::Svg | Format::Png);
+    if is_drawing && options.owner {
+        return wrong_use("--owner is for the forms pdf and html");
+    }
+    if !is_drawing && options.picture.is_some() {
+        return wrong_use("--picture is for the forms svg and png");
+    }
     let (journal, visit) = visit::open(config, &options.visit)?;
     let record = &visit.record;
     let settings = commands::plan::settings(options.clinic.as_deref(), config)?;
@@ -113,11 +121,14 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
         )?,
     };
     if options.out.is_none() && options.format == Format::Pdf && std::io::stdout().is_terminal() {
-        eprintln!("sulcus: a PDF is not for the terminal; give a file with --out FILE");
-        return Ok(Outcome::WrongUse);
+        return wrong_use("a PDF is not for the terminal; give a file with --out FILE");
     }
     export::put(options.out.as_deref(), &bytes)?;
     Ok(Outcome::Done)
+}
+
+fn wrong_use(why: &str) -> anyhow::Result<Outcome> {
+    Err(WrongUse(why.to_owned()).into())
 }
 
 fn plan_of(options: &Options, config: &Config, record: &Record) -> anyhow::Result<plan::Plan> {
@@ -135,18 +146,28 @@ pub fn signature(journal: &Journal, record: &Record) -> anyhow::Result<String> {
     let newest = seals
         .iter()
         .rev()
-        .filter(|seal| seal.occasion != Occasion::Import.word())
-        .find(|seal| seal.hash == record.last_hash && !seal.key.is_empty());
-    Ok(match newest {
-        Some(seal) => format!(
-            ". Signed {} ({}) with the clinic's key {}: {}",
-            seal.at,
-            seal.occasion,
-            fingerprint(&seal.key),
-            seal.signature
-        ),
-        None => ". Not signed when it was finished.".to_owned(),
-    })
+        .find(|seal| seal.occasion != Occasion::Import.word() && !seal.key.is_empty());
+    let Some(seal) = newest else {
+        return Ok(match record.phase {
+            Phase::Open => ". Not signed: the visit is not finished.".to_owned(),
+            Phase::Finished => ". Not signed when it was finished.".to_owned(),
+        });
+    };
+    let up_to = if seal.hash == record.last_hash {
+        String::new()
+    } else {
+        format!(
+            " up to entry {} of {}, what came later is not signed",
+            seal.number, record.last
+        )
+    };
+    Ok(format!(
+        ". Signed{up_to}: {} ({}) with the clinic's key {}: {}",
+        seal.at,
+        seal.occasion,
+        fingerprint(&seal.key),
+        seal.signature
+    ))
 }
 
 fn drawing(
@@ -161,7 +182,7 @@ fn drawing(
         colours: Colours::Paper,
         ..picture::Options::default()
     };
-    Ok(match options.picture {
+    Ok(match options.picture.unwrap_or(Picture::After) {
         Picture::Anaesthetic => {
             let newest = record.all().map(|charted| charted.at).max();
             let until = newest.unwrap_or(record.opened_at);
@@ -173,7 +194,9 @@ fn drawing(
         Picture::After => picture::mouth_svg(record, &with(View::After)),
         Picture::Pockets => picture::mouth_svg(record, &with(View::Pockets)),
         Picture::Tooth => {
-            let tooth = ToothNumber::new(options.tooth.unwrap_or_default())?;
+            let tooth = options
+                .tooth
+                .context("the picture tooth needs --tooth NUMBER")?;
             if !dentition::has(record.patient.species, tooth) {
                 anyhow::bail!("{}", dentition::why_lacking(record.patient.species, tooth));
             }

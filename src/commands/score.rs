@@ -393,6 +393,9 @@ fn rows(options: &Options, graph: &WordGraph) -> anyhow::Result<Vec<Row>> {
 fn progress_bar(length: usize) -> ProgressBar {
     let style = ProgressStyle::with_template("{bar:30} {pos}/{len} clips, {eta} left")
         .unwrap_or_else(|_| ProgressStyle::default_bar());
+    if crate::terminal::is_quiet() {
+        return ProgressBar::hidden();
+    }
     ProgressBar::new(length as u64).with_style(style)
 }
 

@@ -68,8 +68,8 @@ impl Options {
 }
 
 pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
-    // Told on the terminal as it is found; at the end nobody waits for it.
-    let _beside = doors::look(config);
+    // Damage that is found later is told on the page too; at the end nobody waits for a check that still goes on.
+    let beside = doors::look(config);
     // Before the page is served: a folder that cannot be used leaves nothing behind.
     let opened = open(&config.data)?;
     let readings = options.monitor.as_deref().map(monitor::open).transpose()?;
@@ -79,7 +79,10 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     // Ends when the server has ended: its side of the queue is gone then.
     let ending = match opened.seat(&pressed, &view)? {
         None => Ending::Done,
-        Some((desk, first)) => sit(desk, first, &pressed, readings, view),
+        Some((desk, first)) => {
+            let damage = beside.map(|beside| beside.found);
+            sit(desk, first, &pressed, (readings, damage), view)
+        }
     };
     match runtime.block_on(server)? {
         Ok(()) => Ok(table::outcome(&ending)),
@@ -96,7 +99,7 @@ fn sit(
     desk: Desk,
     first: Vec<Phrase>,
     pressed: &Receiver<Pressed>,
-    readings: Option<Receiver<monitor::Sent>>,
+    (readings, damage): (Option<Receiver<monitor::Sent>>, Option<Receiver<String>>),
     view: watch::Sender<Arc<View>>,
 ) -> Ending {
     let engine = EngineIdentity {
@@ -108,6 +111,7 @@ fn sit(
     let started = Instant::now();
     let looks = tick(LOOKS);
     let mut readings = readings.unwrap_or_else(crossbeam_channel::never);
+    let mut damage = damage.unwrap_or_else(crossbeam_channel::never);
     let mut show = |talk: &mut Talk, lines: Vec<Line>| {
         for line in lines {
             page.shown(talk, &Shown::Line(&line));
@@ -137,6 +141,17 @@ fn sit(
                     }
                     // A monitor that is gone leaves the page as it is.
                     Err(_) => readings = crossbeam_channel::never(),
+                }
+            }
+            recv(damage) -> why => {
+                talk.at(started.elapsed().as_millis() as u64);
+                match why {
+                    Ok(_) => {
+                        let lines = talk.damaged();
+                        show(&mut talk, lines);
+                    }
+                    // The check is over.
+                    Err(_) => damage = crossbeam_channel::never(),
                 }
             }
             recv(looks) -> _ => {

@@ -1,6 +1,6 @@
 //! `sulcus show`: a visit's chart as text.
 
-use crate::commands::{Outcome, visit, visits};
+use crate::commands::{self, Outcome, visit, visits};
 use crate::config::Config;
 use crate::export::json::ToothState;
 use crate::export::project;
@@ -17,10 +17,19 @@ pub struct Options {
     /// Also list every entry with the words heard, corrections and withdrawals
     #[arg(long)]
     history: bool,
+
+    /// Print the record as JSON, as sulcus export does
+    #[arg(long, conflicts_with = "history")]
+    json: bool,
 }
 
 pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     let (journal, visit) = visit::open(config, &options.visit)?;
+    if options.json {
+        let document = commands::export::document(&journal, &visit.record)?;
+        print!("{}", crate::export::json::text(&document)?);
+        return Ok(Outcome::Done);
+    }
     print!("{}", chart(&visit.record));
     if options.history {
         println!("\nHistory");

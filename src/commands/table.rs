@@ -17,14 +17,14 @@ use crate::grammar::{Grammar, Situation};
 use crate::session::Phrase;
 use crate::speech::activity::{Activity, Settings, Silero};
 use crate::speech::listener::{self, Listener};
-use crate::speech::{self, Engine, Unheard, WordGraph};
+use crate::speech::{self, Engine, Recogniser, Unheard, WordGraph};
+use crate::terminal;
 use crate::terms::patient::{self, Plausible};
 use crate::terms::{PartialDate, Patient, Species, Weight, eruption};
 use crate::voice::player::{Nowhere, Output};
 use crate::voice::wav_folder::WavFolder;
 use crate::voice::{self, Speaker, VoiceEvent};
 
-/// Who is on the table, for a new visit.
 /// What a test for a virus gave.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
 pub enum TestResult {
@@ -32,6 +32,7 @@ pub enum TestResult {
     Negative,
 }
 
+/// Who is on the table, for a new visit.
 #[derive(Debug, clap::Args)]
 pub struct PatientOptions {
     /// Begin a new visit, even where one is unfinished
@@ -43,19 +44,19 @@ pub struct PatientOptions {
     species: Option<Species>,
 
     /// The animal's name
-    #[arg(long, value_name = "NAME")]
+    #[arg(long, value_name = "NAME", value_parser = name)]
     patient: Option<String>,
 
     /// The clinic's number or the chip of the animal
-    #[arg(long, value_name = "ID")]
+    #[arg(long, value_name = "ID", value_parser = name)]
     patient_id: Option<String>,
 
     /// Owner's name
-    #[arg(long, value_name = "NAME")]
+    #[arg(long, value_name = "NAME", value_parser = name)]
     owner: Option<String>,
 
     /// Body weight in kilograms; without it no ceiling of a local anaesthetic can be told
-    #[arg(long, value_name = "KG")]
+    #[arg(long, value_name = "KG", value_parser = kilograms, allow_negative_numbers = true)]
     weight: Option<f64>,
 
     /// The weight is right, however unusual for the animal
@@ -71,20 +72,53 @@ pub struct PatientOptions {
     fiv: Option<TestResult>,
 
     /// Born: year, year-month or date
-    #[arg(long, value_name = "YYYY[-MM[-DD]]")]
+    #[arg(long, value_name = "YYYY[-MM[-DD]]", value_parser = born)]
     born: Option<PartialDate>,
 
     /// The vet's name
-    #[arg(long, value_name = "NAME")]
+    #[arg(long, value_name = "NAME", value_parser = name)]
     vet: Option<String>,
 
     /// The nurse's name
-    #[arg(long, value_name = "NAME")]
+    #[arg(long, value_name = "NAME", value_parser = name)]
     nurse: Option<String>,
 
     /// Mark the visit as invented (for trying things out)
     #[arg(long)]
     invented: bool,
+}
+
+/// A name that can be shown and printed.
+fn name(text: &str) -> Result<String, String> {
+    if text.trim().is_empty() {
+        return Err("it is empty; leave the option out where it is not known".to_owned());
+    }
+    if text.chars().any(char::is_control) {
+        return Err("it holds a character that cannot be shown; write letters".to_owned());
+    }
+    Ok(text.trim().to_owned())
+}
+
+/// Kilograms, with a point or a comma.
+fn kilograms(text: &str) -> Result<f64, String> {
+    match text.replace(',', ".").parse::<f64>() {
+        Ok(kg) if kg.is_finite() && kg > 0.0 => Ok(kg),
+        _ => Err("no weight; write kilograms, 14.2".to_owned()),
+    }
+}
+
+fn born(text: &str) -> Result<PartialDate, String> {
+    let born: PartialDate = text.into();
+    patient::check_born(&born, today()).map(|()| born)
+}
+
+/// By the clock on the wall of this machine.
+fn today() -> jiff::civil::Date {
+    RealClock::default()
+        .now()
+        .at
+        .to_zoned_datetime(jiff::tz::TimeZone::system())
+        .date()
 }
 
 impl PatientOptions {
@@ -119,19 +153,7 @@ impl PatientOptions {
         let Some(species) = self.species else {
             return Ok(None);
         };
-        if let Some(kg) = self.weight
-            && !(kg.is_finite() && kg > 0.0)
-        {
-            anyhow::bail!("a weight of {kg} kg is no weight: write kilograms, 14.2");
-        }
-        let today = RealClock::default()
-            .now()
-            .at
-            .to_zoned_datetime(jiff::tz::TimeZone::system())
-            .date();
-        if let Some(born) = &self.born {
-            patient::check_born(born, today).map_err(anyhow::Error::msg)?;
-        }
+        let today = today();
         let weight = self
             .weight
             .map(|kg| {
@@ -209,7 +231,18 @@ pub fn listener(
     graph: Arc<WordGraph>,
     voice: Option<&VoiceSettings>,
 ) -> anyhow::Result<(Listener, speech::EngineIdentity)> {
-    let mut recogniser = speech::open(options.engine, &config.models)?;
+    let recogniser = speech::open(options.engine, &config.models)?;
+    listener_around(recogniser, config, grammar, graph, voice)
+}
+
+/// The listener around an engine that is open already.
+pub fn listener_around(
+    mut recogniser: Box<dyn Recogniser>,
+    config: &Config,
+    grammar: &Grammar,
+    graph: Arc<WordGraph>,
+    voice: Option<&VoiceSettings>,
+) -> anyhow::Result<(Listener, speech::EngineIdentity)> {
     let identity = recogniser.identity();
     let unknown = recogniser.set_graph(graph)?;
     if !unknown.is_empty() {
@@ -285,7 +318,7 @@ pub fn shown(line: &Line) -> String {
         Line::Heard { words, confidence } => {
             format!("heard  {words}  ({:.0} %)", confidence * 100.0)
         }
-        Line::Unheard { why, nearest } => {
+        Line::Unheard { why, nearest, .. } => {
             let why = match why {
                 Unheard::NoSpeech => "no speech",
                 Unheard::OutOfGrammar => "speech, but no command",
@@ -315,6 +348,9 @@ pub fn print(line: &Line) {
 
 /// Shown only on a terminal.
 pub fn progress_bar() -> ProgressBar {
+    if terminal::is_quiet() {
+        return ProgressBar::hidden();
+    }
     let bar = ProgressBar::new(1000);
     if let Ok(style) = ProgressStyle::with_template("{bar:40} {percent} %") {
         bar.set_style(style);

@@ -3,6 +3,8 @@
 
 use std::path::PathBuf;
 
+use serde::Serialize;
+
 use crate::commands::Outcome;
 use crate::config::Config;
 use crate::record::Journal;
@@ -13,6 +15,99 @@ pub struct Options {
     /// Check this backup instead of the data folder
     #[arg(value_name = "FILE")]
     file: Option<PathBuf>,
+
+    /// Print JSON
+    #[arg(long)]
+    json: bool,
+}
+
+/// What was found, as JSON.
+#[derive(Debug, Serialize)]
+struct Found<'a> {
+    file: String,
+    /// Nothing is wrong, and nothing that had been saved is lost.
+    is_whole: bool,
+    visits: Vec<FoundVisit<'a>>,
+    /// Visits that the disk lost as a whole, a sentence each.
+    lost_visits: Vec<String>,
+    problems: Vec<FoundProblem<'a>>,
+    /// Summaries that did not fit their visits.
+    doubtful_summaries: u64,
+    /// Without it an end lost since the last signature is not noticed.
+    has_mark: bool,
+}
+
+#[derive(Debug, Serialize)]
+struct FoundVisit<'a> {
+    visit: String,
+    patient: &'a str,
+    entry_count: u64,
+    value_count: usize,
+    confirmed_count: usize,
+    is_finished: bool,
+    head_hash: &'a str,
+    /// The newest entry that a signature covers.
+    signed_up_to: Option<u64>,
+    /// What the disk lost of it, a sentence each.
+    losses: Vec<String>,
+}
+
+#[derive(Debug, Serialize)]
+struct FoundProblem<'a> {
+    /// "damage", "lost", "forged" or "unproven".
+    kind: &'static str,
+    visit: Option<&'a str>,
+    number: Option<u64>,
+    why: &'a str,
+}
+
+impl<'a> From<&'a Report> for Found<'a> {
+    fn from(report: &'a Report) -> Self {
+        Self {
+            file: report.file.display().to_string(),
+            is_whole: report.problems.is_empty() && !report.has_losses(),
+            visits: report
+                .visits
+                .iter()
+                .map(|visit| FoundVisit {
+                    visit: visit.visit.to_string(),
+                    patient: &visit.patient,
+                    entry_count: visit.entry_count,
+                    value_count: visit.value_count,
+                    confirmed_count: visit.confirmed_count,
+                    is_finished: visit.is_finished,
+                    head_hash: &visit.head_hash,
+                    signed_up_to: match visit.signed {
+                        Signed::UpTo { number, .. } => Some(number),
+                        Signed::Not => None,
+                    },
+                    losses: visit
+                        .losses
+                        .iter()
+                        .map(|loss| loss.sentence(visit.visit))
+                        .collect(),
+                })
+                .collect(),
+            lost_visits: report.lost_visits.iter().map(ToString::to_string).collect(),
+            problems: report
+                .problems
+                .iter()
+                .map(|problem| FoundProblem {
+                    kind: match problem.kind {
+                        ProblemKind::Damage => "damage",
+                        ProblemKind::Lost => "lost",
+                        ProblemKind::Forged => "forged",
+                        ProblemKind::Unproven => "unproven",
+                    },
+                    visit: problem.visit.as_deref(),
+                    number: problem.number,
+                    why: &problem.why,
+                })
+                .collect(),
+            doubtful_summaries: report.doubtful_summaries,
+            has_mark: !report.is_without_mark,
+        }
+    }
 }
 
 pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
@@ -21,11 +116,16 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
         Some(file) => journal::verify_file(file, Keys::of(&storage))?,
         None => journal::verify_on(&storage)?,
     };
-    print(&report);
-    if report.doubtful_summaries > 0 {
-        println!("{}", summaries(options, config, &report));
+    let mended = (report.doubtful_summaries > 0).then(|| summaries(options, config, &report));
+    if options.json {
+        println!("{}", serde_json::to_string_pretty(&Found::from(&report))?);
+    } else {
+        print(&report);
+        if let Some(mended) = mended {
+            println!("{mended}");
+        }
+        judge(&report);
     }
-    judge(&report);
     let is_well = report.problems.is_empty() && !report.has_losses();
     Ok(if is_well {
         Outcome::Done

@@ -4,10 +4,11 @@ use jiff::Timestamp;
 use uuid::Uuid;
 
 use crate::clock::{Clock, RealClock};
-use crate::commands::doors;
+use crate::commands::{WrongUse, doors};
 use crate::config::Config;
 use crate::record::journal::VisitLine;
 use crate::record::{Draft, Entry, Event, Heard, How, Journal, Record};
+use crate::terms::ToothNumber;
 
 /// A visit read from the journal, every hash checked.
 #[derive(Debug, Clone)]
@@ -30,7 +31,10 @@ pub fn find(journal: &Journal, wanted: &str) -> anyhow::Result<Uuid> {
     }
     let start = wanted.to_ascii_lowercase();
     if start.len() < 4 {
-        anyhow::bail!("{wanted} is too short for a visit id; give four letters or more, or last");
+        return Err(WrongUse(format!(
+            "{wanted} is too short for a visit id; give four letters or more, or last"
+        ))
+        .into());
     }
     let hits: Vec<&VisitLine> = visits
         .iter()
@@ -66,6 +70,17 @@ pub fn read(journal: &Journal, visit: Uuid) -> anyhow::Result<Visit> {
     };
     doors::add_found(journal, &mut record);
     Ok(Visit { entries, record })
+}
+
+/// Reads a tooth number from the command line.
+///
+/// # Errors
+/// Where it is no number of the numbering of teeth.
+pub fn tooth(text: &str) -> Result<ToothNumber, String> {
+    let number: u16 = text
+        .parse()
+        .map_err(|_| "a tooth has a number of three digits, 108".to_owned())?;
+    ToothNumber::new(number).map_err(|why| why.to_string())
 }
 
 /// Opens the journal beside a possible writer, and the visit in it.

@@ -2,6 +2,9 @@
 
 use std::collections::HashMap;
 
+use jiff::Timestamp;
+use serde::Serialize;
+
 use crate::commands::{Outcome, doors, visit};
 use crate::config::Config;
 use crate::plan::progress;
@@ -15,7 +18,7 @@ pub struct Options {
     patient: Option<String>,
 
     /// Only visits of this day (2026-11-25), month (2026-11) or year
-    #[arg(long, value_name = "DATE")]
+    #[arg(long, value_name = "DATE", value_parser = check_date)]
     date: Option<String>,
 
     /// Only visits not finished
@@ -33,12 +36,69 @@ pub struct Options {
     /// List what was forgotten: tombstones of deleted visits
     #[arg(long)]
     forgotten: bool,
+
+    /// Print JSON
+    #[arg(long, conflicts_with = "by_patient")]
+    json: bool,
+}
+
+/// The list as JSON.
+#[derive(Debug, Serialize)]
+struct Listed<'a> {
+    visits: Vec<ListedVisit<'a>>,
+    /// What the disk lost as a whole, a sentence each.
+    lost: Vec<String>,
+}
+
+#[derive(Debug, Serialize)]
+struct ListedVisit<'a> {
+    visit: String,
+    /// "open", "finished" or "damaged".
+    state: &'static str,
+    opened_at: Option<Timestamp>,
+    finished_at: Option<Timestamp>,
+    /// None where the visit is damaged.
+    patient: Option<&'a Patient>,
+    entry_count: u64,
+    value_count: u64,
+    confirmed_count: u64,
+    /// Entries that the disk lost and that were told.
+    lost_count: u64,
+}
+
+impl<'a> From<&'a VisitSummary> for ListedVisit<'a> {
+    fn from(summary: &'a VisitSummary) -> Self {
+        Self {
+            visit: summary.visit.to_string(),
+            state: state_word(summary.state),
+            opened_at: summary.opened_at,
+            finished_at: summary.finished_at,
+            patient: summary.patient.as_ref(),
+            entry_count: summary.entry_count,
+            value_count: summary.value_count,
+            confirmed_count: summary.confirmed_count,
+            lost_count: summary.lost_count,
+        }
+    }
+}
+
+fn state_word(state: State) -> &'static str {
+    match state {
+        State::Open => "open",
+        State::Finished => "finished",
+        State::Damaged => "damaged",
+    }
 }
 
 pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     let journal = doors::reader(config)?;
     if options.forgotten {
-        for stone in journal.tombstones()? {
+        let stones = journal.tombstones()?;
+        if options.json {
+            println!("{}", serde_json::to_string_pretty(&stones)?);
+            return Ok(Outcome::Done);
+        }
+        for stone in stones {
             println!(
                 "{}  forgotten {}  {} entries  {}",
                 stone.visit, stone.at, stone.entry_count, stone.reason
@@ -46,7 +106,7 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
         }
         return Ok(Outcome::Done);
     }
-    let wanted_date = options.date.as_deref().map(check_date).transpose()?;
+    let wanted_date = options.date.as_deref();
     let wanted = Wanted {
         text: options.patient.clone(),
         state: match (options.open, options.finished) {
@@ -64,13 +124,20 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
         .extract_if(.., |summary| summary.state == State::Damaged)
         .collect();
     summaries.retain(|summary| {
-        wanted_date.as_deref().is_none_or(|date| {
+        wanted_date.is_none_or(|date| {
             summary
                 .opened_at
                 .is_some_and(|at| visit::local(at).starts_with(date))
         })
     });
-    if summaries.is_empty() {
+    let lost = journal.lost_visits()?;
+    if options.json {
+        let list = Listed {
+            visits: summaries.iter().chain(&damaged).map(Into::into).collect(),
+            lost: lost.iter().map(ToString::to_string).collect(),
+        };
+        println!("{}", serde_json::to_string_pretty(&list)?);
+    } else if summaries.is_empty() {
         println!("no visit fits");
     } else if options.by_patient {
         by_patient(&summaries);
@@ -85,8 +152,10 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
             summary.visit
         );
     }
-    for lost in journal.lost_visits()? {
-        println!("LOST: {lost}");
+    if !options.json {
+        for lost in &lost {
+            println!("LOST: {lost}");
+        }
     }
     Ok(if damaged.is_empty() && !is_damaged {
         Outcome::Done
@@ -95,10 +164,10 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     })
 }
 
-fn check_date(text: &str) -> anyhow::Result<String> {
+fn check_date(text: &str) -> Result<String, String> {
     match text.parse::<PartialDate>() {
         Ok(_) => Ok(text.to_owned()),
-        Err(_) => anyhow::bail!("{text} is no date; write 2026-11-25, 2026-11 or 2026"),
+        Err(_) => Err("no date; write 2026-11-25, 2026-11 or 2026".to_owned()),
     }
 }
 
@@ -116,11 +185,7 @@ pub fn who(patient: &Patient) -> String {
 
 fn line(summary: &VisitSummary) -> String {
     let short: String = summary.visit.to_string().chars().take(8).collect();
-    let state = match summary.state {
-        State::Open => "open    ",
-        State::Finished => "finished",
-        State::Damaged => "damaged ",
-    };
+    let state = format!("{:<8}", state_word(summary.state));
     let unconfirmed = match summary.value_count.saturating_sub(summary.confirmed_count) {
         0 => String::new(),
         count => format!("  {count} unconfirmed"),

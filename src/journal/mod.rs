@@ -474,6 +474,11 @@ impl Journal {
     /// On an error the journal stays shut, the drafts are kept, and it may be tried again
     /// (after space was freed, after the disk came back).
     pub fn reopen(&mut self) -> Result<Reopened, JournalError> {
+        self.open_afresh()
+            .map_err(|error| error.into_not_saved().looked_into(|| self.storage.fault()))
+    }
+
+    fn open_afresh(&mut self) -> Result<Reopened, JournalError> {
         if !self.is_writer {
             return Err(JournalError::Shut);
         }

@@ -17,7 +17,7 @@ use crate::record::event::{Entry, Event};
 use crate::record::row::{Row, StoredRow, entries_of_rows};
 
 /// What stays of a visit that was deleted as a whole.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, serde::Serialize)]
 pub struct Tombstone {
     pub visit: Uuid,
     pub at: String,

@@ -1,14 +1,16 @@
 //! The loudspeaker: the only file that plays through `cpal`. Converts to the device's rate, channels and format,
 //! tells when the device went away, and opens it again when asked.
 //!
-//! Invariant: the device's callback neither blocks, allocates, locks nor logs; it takes samples from a wait-free queue.
+//! Invariant: the device's callbacks neither block, allocate, lock nor log; samples and errors go through wait-free
+//! queues.
 
-use std::sync::atomic::{AtomicU32, Ordering};
-use std::sync::{Arc, Mutex};
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::{Duration, Instant};
 
 use cpal::traits::{DeviceTrait, HostTrait, StreamTrait};
 use cpal::{ErrorKind, FromSample, SampleFormat, SizedSample, StreamConfig};
+use rtrb::{Consumer, RingBuffer};
 use rubato::audioadapter_buffers::direct::SequentialSlice;
 use rubato::{Fft, FixedSync, Resampler};
 
@@ -30,8 +32,9 @@ const RETRY: Duration = Duration::from_secs(2);
 /// not every driver tells.
 const STALL: Duration = Duration::from_secs(2);
 
-/// Errors of the driver, with no sound taken between them, after which the device is taken for gone.
-const ERRORS_MAX: u32 = 20;
+/// Errors of the driver for this long, with no sound taken between them, mean that the device is gone. A busy sound
+/// server gives hundreds of them within milliseconds, and goes on.
+const ERRORS: Duration = Duration::from_secs(1);
 
 /// A loudspeaker, opened when it is first needed.
 pub struct Loudspeaker {
@@ -44,8 +47,9 @@ pub struct Loudspeaker {
 
 struct OpenDevice {
     feed: feed::Feed,
-    /// Set by the driver's error callback.
-    lost: Arc<Mutex<Option<String>>>,
+    /// Told by the driver's error callback, once.
+    lost: Consumer<cpal::Error>,
+    name: String,
     rate_hz: u32,
     /// Kept alive: dropping it closes the device.
     _stream: cpal::Stream,
@@ -70,8 +74,10 @@ impl Loudspeaker {
             let why = "it is not open".to_owned();
             return Err(VoiceError::Loudspeaker { why });
         };
-        let lost = device.lost.lock().ok().and_then(|mut lost| lost.take());
-        let lost = lost.or_else(|| device.stalled());
+        let told = device.lost.pop().ok();
+        let lost = told
+            .map(|error| format!("{}: {error}", device.name))
+            .or_else(|| device.stalled());
         match lost {
             None => Ok(()),
             Some(why) => {
@@ -207,14 +213,14 @@ fn open_as<T: SizedSample + FromSample<f32> + Send + 'static>(
     let rate_hz = config.sample_rate;
     let channels = usize::from(config.channels.max(1));
     let (feed, mut drain) = feed::new((WAITING_SECONDS * rate_hz) as usize);
-    let lost = Arc::new(Mutex::new(None));
-
-    let errors = Arc::new(AtomicU32::new(0));
+    let (mut told, lost) = RingBuffer::new(1);
+    // Sound was taken since the last error.
+    let has_taken = Arc::new(AtomicBool::new(true));
 
     let silencer = silencer.clone();
-    let in_a_row = Arc::clone(&errors);
+    let taken = Arc::clone(&has_taken);
     let fill = move |block: &mut [T], info: &cpal::OutputCallbackInfo| {
-        in_a_row.store(0, Ordering::Relaxed);
+        taken.store(true, Ordering::Relaxed);
         let timestamp = info.timestamp();
         let latency = timestamp.playback.duration_since(timestamp.callback);
         let latency = latency.as_micros() as u64 * u64::from(rate_hz) / 1_000_000;
@@ -223,18 +229,25 @@ fn open_as<T: SizedSample + FromSample<f32> + Send + 'static>(
         drain.set_latency(latency + (block.len() / channels) as u64);
         drain.fill(block, channels, silencer.is_silent(), T::from_sample);
     };
-    let name = device.to_string();
-    let into = Arc::clone(&lost);
-    let failed = move |error: cpal::Error| match error.kind() {
-        // The stream goes on: a gap in the sound, or another device took over.
-        ErrorKind::Xrun | ErrorKind::RealtimeDenied | ErrorKind::DeviceChanged => {}
-        // A busy sound server fails to tell its delay now and then, and the stream goes on.
-        ErrorKind::BackendError if errors.fetch_add(1, Ordering::Relaxed) < ERRORS_MAX => {}
-        _ => {
-            if let Ok(mut lost) = into.lock() {
-                lost.get_or_insert(format!("{name}: {error}"));
+    // The driver may call this on the thread that plays: no lock, and nothing is made of the error here.
+    let mut failing_since = Instant::now();
+    let failed = move |error: cpal::Error| {
+        match error.kind() {
+            // The stream goes on: a gap in the sound, or another device took over.
+            ErrorKind::Xrun | ErrorKind::RealtimeDenied | ErrorKind::DeviceChanged => return,
+            // A busy sound server fails to tell its delay now and then, and the stream goes on.
+            ErrorKind::BackendError => {
+                if has_taken.swap(false, Ordering::Relaxed) {
+                    failing_since = Instant::now();
+                }
+                if failing_since.elapsed() < ERRORS {
+                    return;
+                }
             }
+            _ => {}
         }
+        // The first is enough: the device is closed for it.
+        let _ = told.push(error);
     };
     let stream = device
         .build_output_stream(config, fill, failed, Some(STALL))
@@ -245,6 +258,7 @@ fn open_as<T: SizedSample + FromSample<f32> + Send + 'static>(
     Ok(OpenDevice {
         feed,
         lost,
+        name: device.to_string(),
         rate_hz,
         _stream: stream,
         last_blocks: 0,

@@ -93,8 +93,14 @@ pub struct Opened {
 
 /// Opens the best voice there is: the neural one, else espeak-ng by itself, else none.
 pub fn open(models: &Path) -> Opened {
+    open_at(models, 1.0)
+}
+
+/// The same at another rate: 1 is the rate at which the read-backs were understood best, more is faster. espeak-ng by
+/// itself keeps its own.
+pub fn open_at(models: &Path, rate: f32) -> Opened {
     let mut warnings = Vec::new();
-    match piper::PiperVoice::open(models) {
+    match piper::PiperVoice::open_at(models, rate) {
         Ok(voice) => {
             return Opened {
                 synthesiser: Some(Box::new(voice)),

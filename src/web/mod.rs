@@ -49,6 +49,8 @@ pub const PORT: u16 = 7311;
 pub struct HeardLine {
     /// As heard; empty for a press.
     pub words: String,
+    /// After a refusal: the nearest ways of saying something.
+    pub near: Vec<String>,
     /// 0.0 to 1.0; of the least sure word.
     pub confidence: f32,
     /// What was made of it; empty where it was not understood.
@@ -155,6 +157,8 @@ pub struct View {
     pub question: Option<String>,
     /// What the program waits for, in a few words.
     pub awaited: String,
+    /// Sentences that fit here, the likeliest first.
+    pub sayable: Vec<&'static str>,
     /// Level of the microphone, dB below full scale (0 is the loudest). None: no microphone.
     pub level_dbfs: Option<f32>,
     pub is_speaking: bool,
@@ -209,6 +213,7 @@ impl View {
             normal_depth_mm: limits.normal_depth_mm(record.patient.species),
             question: record.open_challenge().map(|open| open.question.clone()),
             awaited: state::awaited(record),
+            sayable: crate::session::sayable::sentences(record),
             is_listening: record.is_listening,
             missing: reply::missing_teeth(record),
             alerts,

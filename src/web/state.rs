@@ -30,6 +30,7 @@ struct StateOut<'a> {
     said: &'a [String],
     question: Option<&'a str>,
     awaited: &'a str,
+    sayable: &'a [&'static str],
     has_microphone: bool,
     is_speaking: bool,
     is_listening: bool,
@@ -61,6 +62,8 @@ struct AnaestheticOut {
 #[derive(Serialize)]
 struct HeardOut<'a> {
     words: &'a str,
+    /// After a refusal: the nearest ways of saying something.
+    near: &'a [String],
     confidence: f32,
     is_doubtful: bool,
     understood: &'a str,
@@ -220,6 +223,7 @@ pub(super) fn json(view: &View) -> String {
         }),
         heard: view.heard.as_ref().map(|heard| HeardOut {
             words: &heard.words,
+            near: &heard.near,
             confidence: heard.confidence,
             is_doubtful: heard.how == How::Spoken && heard.confidence < DOUBT_BELOW,
             understood: &heard.understood,
@@ -236,6 +240,7 @@ pub(super) fn json(view: &View) -> String {
         said: &view.said,
         question: view.question.as_deref(),
         awaited: &view.awaited,
+        sayable: &view.sayable,
         has_microphone: view.level_dbfs.is_some(),
         is_speaking: view.is_speaking,
         is_listening: view.is_listening,

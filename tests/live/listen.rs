@@ -18,7 +18,7 @@ use sulcus::terms::{Finding, Place, Site, Value};
 use sulcus::voice;
 
 /// Longer than anything takes on a loaded machine; only a failure waits so long.
-pub(crate) const PATIENCE: Duration = Duration::from_secs(60);
+pub(crate) const PATIENCE: Duration = Duration::from_secs(180);
 
 /// The program at work, and somebody who speaks to it.
 pub(crate) struct Table {
@@ -203,6 +203,7 @@ fn start(
     variables: &[(&str, String)],
 ) -> (Child, Receiver<String>) {
     let name = command;
+    keep_sound(&server.folder().join("visits"));
     let mut command = Command::new(env!("CARGO_BIN_EXE_sulcus"));
     command
         .arg(name)
@@ -211,19 +212,45 @@ fn start(
         .env("SULCUS_DATA", server.folder().join("visits"))
         .envs(variables.iter().map(|(name, value)| (name, value)))
         .stdin(Stdio::null())
-        .stdout(Stdio::piped());
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped());
     server.prepare(&mut command);
     let mut program = command.spawn().unwrap();
-    let output = program.stdout.take().unwrap();
     let (told, lines) = unbounded();
+    let output = program.stdout.take().unwrap();
+    let errors = program.stderr.take().unwrap();
+    pass_on(output, "", told.clone());
+    pass_on(errors, "stderr: ", told);
+    (program, lines)
+}
+
+fn pass_on(
+    output: impl std::io::Read + Send + 'static,
+    mark: &'static str,
+    told: crossbeam_channel::Sender<String>,
+) {
     std::thread::spawn(move || {
         for line in BufReader::new(output).lines().map_while(Result::ok) {
-            if told.send(line).is_err() {
+            if told.send(format!("{mark}{line}")).is_err() {
                 return;
             }
         }
     });
-    (program, lines)
+}
+
+/// Where the program keeps its phrases in these tests.
+pub(crate) fn kept_sound() -> PathBuf {
+    Path::new(env!("CARGO_TARGET_TMPDIR")).join("voice-cache")
+}
+
+/// Lets the program keep its phrases, once they are made, from test to test: to make them all ahead takes minutes of
+/// both cores, which listening needs.
+fn keep_sound(data: &Path) {
+    let kept = kept_sound();
+    std::fs::create_dir_all(&kept).unwrap();
+    std::fs::create_dir_all(data).unwrap();
+    // From the start before, where it is there already.
+    let _ = std::os::unix::fs::symlink(kept, data.join("voice-cache"));
 }
 
 /// "Oh" and "zero" are one value, and the same sound is heard now as one, now as the other.

@@ -6,7 +6,9 @@ mod models;
 mod sound_server;
 
 mod browser;
+mod dying;
 mod failing;
+mod large;
 mod listen;
 mod loudspeaker;
 mod microphone;

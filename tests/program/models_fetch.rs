@@ -623,7 +623,15 @@ fn the_scripts_are_clean() {
         skip("the_scripts_are_clean: shellcheck is not installed");
         return;
     }
-    let scripts = ["models-fetch.sh", ".ci/run"].map(|script| Path::new(ROOT).join(script));
+    let scripts = [
+        "models-fetch.sh",
+        ".ci/run",
+        "packaging/make-deb",
+        "packaging/sulcus-models",
+        "packaging/sulcus-kiosk",
+        "tests/package/clean-root",
+    ]
+    .map(|script| Path::new(ROOT).join(script));
     let output = Command::new("shellcheck")
         .args(scripts)
         .output()

@@ -135,7 +135,7 @@ fn parcel(journal: &Journal, target: &str, format: Format) -> Parcel {
     let record = Record::fold(&entries).expect("a record");
     let body = match format {
         Format::Json => json::write(visit, &journal.rows(visit).expect("rows")),
-        Format::Fhir => fhir::write(&record, &entries),
+        Format::Fhir => fhir::write(&record, &entries, &[]),
     };
     Parcel {
         visit,

@@ -16,17 +16,29 @@ def broken(document):
         act(copied)
         return name, copied
 
+    def first_found(d):
+        return next(tooth for tooth in d["teeth"] if tooth["findings"])["findings"][0]
+
+    def first_probed(d):
+        return next(tooth for tooth in d["teeth"] if tooth["sites"])["sites"][0]
+
+    def has(key):
+        return any(tooth[key] for tooth in document["teeth"])
+
     yield change("other format", lambda d: d.update(format="x"))
-    yield change("newer version", lambda d: d.update(version=2))
+    yield change("newer version", lambda d: d.update(version=d["version"] + 1))
     yield change("no patient", lambda d: d.pop("patient"))
-    yield change("depth as text", lambda d: d["teeth"][0]["sites"][0].update(depth_mm="3"))
-    yield change("depth below zero", lambda d: d["teeth"][0]["sites"][0].update(depth_mm=-1))
-    yield change("unknown kind", lambda d: d["teeth"][0]["findings"][0].update(kind="rumour"))
+    if has("sites"):
+        yield change("depth as text", lambda d: first_probed(d).update(depth_mm="3"))
+        yield change("depth below zero", lambda d: first_probed(d).update(depth_mm=-1))
+    if has("findings"):
+        yield change("unknown kind", lambda d: first_found(d).update(kind="rumour"))
+        yield change("confidence above one", lambda d: first_found(d)["heard"].update(confidence=1.5))
     yield change("unknown species", lambda d: d["patient"].update(species="horse"))
     yield change("no tooth number", lambda d: d["teeth"][0].update(number=99))
-    yield change("unknown standing", lambda d: d["decisions"][0].update(standing="believed"))
+    if document["decisions"]:
+        yield change("unknown standing", lambda d: d["decisions"][0].update(standing="believed"))
     yield change("short hash", lambda d: d["visit"].update(journal_hash="abc"))
-    yield change("confidence above one", lambda d: d["teeth"][0]["findings"][0]["heard"].update(confidence=1.5))
 
 
 def main():

@@ -5,6 +5,8 @@ use std::sync::Mutex;
 
 use crossbeam_channel::unbounded;
 use proptest::prelude::*;
+use proptest::strategy::ValueTree;
+use proptest::test_runner::TestRunner;
 
 use super::*;
 use crate::app::desk::{Desk, Opening};
@@ -218,9 +220,18 @@ fn in_order(sound: Sound) -> Vec<(Event, Vec<u64>)> {
     entries(&mut talk)
 }
 
+/// What decides when an event of the voice or a key counts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Counts {
+    /// Its time on the line, as in the program.
+    Time,
+    /// When the loop comes to it: what the program must not do.
+    Arrival,
+}
+
 /// Through the table's loop: the listener is late by chance, the loop is busy by chance (a slow sync), and what the
 /// voice told is looked at early or late.
-fn with_delays(sound: Sound, late: &[u8]) -> Vec<(Event, Vec<u64>)> {
+fn with_delays(sound: Sound, late: &[u8], counts: Counts) -> Vec<(Event, Vec<u64>)> {
     let folder = tempfile::tempdir().unwrap();
     let mouth = TimedMouth::default();
     let talk = open(folder.path(), mouth.clone());
@@ -233,6 +244,7 @@ fn with_delays(sound: Sound, late: &[u8]) -> Vec<(Event, Vec<u64>)> {
         voice,
         presses: None,
         monitor: None,
+        damage: None,
         position: Arc::default(),
         keys: None,
         is_open: true,
@@ -251,10 +263,16 @@ fn with_delays(sound: Sound, late: &[u8]) -> Vec<(Event, Vec<u64>)> {
         moment = moment.max(frame + 1) + late.next().unwrap_or(0).saturating_sub(6);
         // The voice and the keys are not late; whether the loop looks at them at once is chance.
         while let Some(press) = presses.next_if(|press| *press < moment) {
-            table.line.put(press, Input::Key(Act::Confirm));
+            match counts {
+                Counts::Time => table.line.put(press, Input::Key(Act::Confirm)),
+                Counts::Arrival => table.key(Act::Confirm),
+            }
         }
         for event in mouth.told(moment.min(frame)) {
-            told_by_voice.send(event).unwrap();
+            match counts {
+                Counts::Time => told_by_voice.send(event).unwrap(),
+                Counts::Arrival => table.tell(&mut |talk| talk.voice(&event.1)),
+            }
         }
         if late.next().unwrap_or(0) > 4 {
             table.take_voice();
@@ -278,6 +296,21 @@ proptest! {
 
     #[test]
     fn delays_change_no_entry(deeds in deeds(), late in proptest::collection::vec(0..9_u8, 50)) {
-        prop_assert_eq!(in_order(sound(&deeds)), with_delays(sound(&deeds), &late));
+        prop_assert_eq!(
+            in_order(sound(&deeds)),
+            with_delays(sound(&deeds), &late, Counts::Time)
+        );
     }
+}
+
+/// The same property does not hold for a loop that goes by the order of arrival: what is tried above can fail.
+#[test]
+fn by_arrival_delays_would_change_entries() {
+    let mut runner = TestRunner::deterministic();
+    let cases = (deeds(), proptest::collection::vec(0..9_u8, 50));
+    let differs = (0..200).any(|_| {
+        let (deeds, late) = cases.new_tree(&mut runner).unwrap().current();
+        in_order(sound(&deeds)) != with_delays(sound(&deeds), &late, Counts::Arrival)
+    });
+    assert!(differs, "no delay changed anything");
 }

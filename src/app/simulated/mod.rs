@@ -5,12 +5,17 @@
 //! Invariant: one seed gives the same examination, word for word.
 
 mod ears;
+pub mod manner;
 mod meant;
 mod mouth;
 mod person;
+pub mod scribe;
+mod sounding;
 
 pub use ears::Ears;
+pub use manner::Manner;
 pub use meant::{Exam, Meant, Piece};
+pub use scribe::Scribe;
 
 use std::collections::BTreeMap;
 use std::path::Path;
@@ -45,8 +50,18 @@ pub struct Room {
     pub impatience: f64,
     /// Part of the wrong read-backs that nobody notices.
     pub inattention: f64,
-    /// The nurse confirms instead of the vet.
-    pub nurse_confirms: bool,
+    /// They call the next reading while the read-back goes on.
+    pub speaks_over: bool,
+    /// So many times as often something wrong is not noticed in a read-back that they spoke over.
+    pub over_factor: f64,
+    /// Who they are and how they work.
+    pub manner: Manner,
+    /// From the end of speech to the result: the pause that ends an utterance, and recognition.
+    pub decision_ms: u64,
+    /// What the clinic chose, as it stands in its `clinic.toml`.
+    pub clinic: String,
+    /// The second person on paper.
+    pub scribe: Scribe,
     /// Teeth examined.
     pub teeth: usize,
 }
@@ -62,7 +77,12 @@ impl Default for Room {
             chatter: 0.03,
             impatience: 0.02,
             inattention: 0.02,
-            nurse_confirms: false,
+            speaks_over: false,
+            over_factor: 3.0,
+            manner: Manner::learner(),
+            decision_ms: 256 + 180,
+            clinic: String::new(),
+            scribe: Scribe::default(),
             teeth: 42,
         }
     }
@@ -79,11 +99,14 @@ pub struct Outcome {
     /// Meant and in the record, but not confirmed: shown as such for ever.
     pub unconfirmed: usize,
     pub utterances: usize,
-    /// Utterances that a scribe without ears of steel would need too: one for each piece, one for each tooth.
+    /// Utterances that a scribe would need too: one for each breath, and one for each tooth's number where it is said.
     pub utterances_needed: usize,
     pub questions: usize,
     pub teeth: usize,
     pub seconds: f64,
+    /// The same on paper: seconds at the table, and of copying afterwards.
+    pub scribe_seconds: f64,
+    pub copy_seconds: f64,
     /// Set where the people gave up: an end that should never come.
     pub stuck: bool,
     /// What was said on both sides, for looking into a failure.
@@ -106,17 +129,31 @@ pub fn examine(folder: &Path, room: &Room, seed: u64) -> anyhow::Result<Outcome>
         nurse: None,
     };
     let clock = Box::new(StageClock(stage.clone()));
+    std::fs::write(folder.join(super::clinic::FILE), &room.clinic)?;
     let (desk, first) = Desk::open(folder, Some(opening), true, clock)?;
     let engine = EngineIdentity {
         name: "simulated".to_owned(),
         model: "confusions".to_owned(),
     };
+    stage.speak_at(desk.flow().voice_rate());
     let talk = Talk::new(desk, SimulatedMouth(stage.clone()), engine).with_pace(room.pace);
-    let mut table = Table::new(talk, stage, room, random);
-    table.examine(&exam, first);
+    let mut table = Table::new(talk, stage, room, &exam, random);
+    table.examine(first);
     let mut outcome = table.outcome();
     judge(&exam, table.record(), &mut outcome);
+    outcome.utterances_needed = needed(&exam, &room.manner);
+    let mut random = ChaCha8Rng::seed_from_u64(!seed);
+    (outcome.scribe_seconds, outcome.copy_seconds) =
+        scribe::examine(&exam, &room.manner, &room.scribe, room.chatter, &mut random);
     Ok(outcome)
+}
+
+/// Calls to a scribe who hears all.
+fn needed(exam: &Exam, manner: &Manner) -> usize {
+    exam.teeth
+        .iter()
+        .map(|plan| person::units(plan, manner.breath).len() + usize::from(manner.says_numbers))
+        .sum()
 }
 
 /// Compares the record with what was meant.
@@ -124,7 +161,6 @@ fn judge(exam: &Exam, record: &Record, outcome: &mut Outcome) {
     let mut meant: BTreeMap<Meant, Value> = exam.values().clone();
     outcome.values = meant.len();
     outcome.teeth = exam.teeth.len();
-    outcome.utterances_needed = exam.teeth.iter().map(|tooth| tooth.pieces.len() + 1).sum();
     for charted in record.current() {
         let (key, value) = match &charted.event {
             Event::FindingRecorded { finding, .. } => (meant_by(finding), &finding.value),

@@ -15,6 +15,8 @@ const ONSET_MS: u64 = 60;
 #[derive(Debug, Default)]
 struct State {
     now_ms: u64,
+    /// Of a spoken word; [`WORD_MS`] where it is zero.
+    word_ms: u64,
     /// Sentence and the time of its end; begun when the one before ends.
     saying: VecDeque<(SayId, u64)>,
     ended: Vec<(SayId, bool)>,
@@ -28,6 +30,11 @@ pub struct Stage(Arc<Mutex<State>>);
 impl Stage {
     fn state(&self) -> MutexGuard<'_, State> {
         self.0.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    /// Speaks faster by this factor than the voice does by itself.
+    pub fn speak_at(&self, rate: f32) {
+        self.state().word_ms = (WORD_MS as f32 / rate) as u64;
     }
 
     pub fn now_ms(&self) -> u64 {
@@ -81,7 +88,12 @@ impl Mouth for SimulatedMouth {
             .saying
             .back()
             .map_or(state.now_ms, |(_, end_ms)| *end_ms);
-        let end_ms = start_ms + ONSET_MS + words as u64 * WORD_MS;
+        let word_ms = if state.word_ms == 0 {
+            WORD_MS
+        } else {
+            state.word_ms
+        };
+        let end_ms = start_ms + ONSET_MS + words as u64 * word_ms;
         state.saying.push_back((id, end_ms));
     }
 

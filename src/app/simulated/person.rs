@@ -1,96 +1,106 @@
 //! The people at the table: they say what they mean, listen to what is said back, mend what is wrong, and confirm.
-//! They know the record only from what they hear.
+//! They know the record only from what they hear, and at the end of a quadrant from the page.
 
 use std::collections::BTreeSet;
 
 use rand::RngExt;
 use rand_chacha::ChaCha8Rng;
 
-use super::meant::{DIGITS, Exam, Piece, ToothPlan, tooth_words, words};
+use super::manner::{Breath, Confirms, Manner};
+use super::meant::{DIGITS, Exam, Meant, Piece, ToothPlan, tooth_words, words};
 use super::mouth::Stage;
 use super::{Outcome, Room};
 use crate::app::talk::Talk;
+use crate::grammar::Intent;
 use crate::grammar::intent::Pace;
-use crate::grammar::sample;
 use crate::record::event::{Proposed, Speaker as Person};
 use crate::record::{Event, Record};
 use crate::session::{Phrase, Slot};
-use crate::speech::activity::End;
-use crate::speech::listener::{Heard, Latency, ListenEvent, Under};
-use crate::speech::{Hearing, Unheard, Utterance};
 use crate::terms::ToothNumber;
-use crate::voice::{Cue, VoiceEvent};
+use crate::voice::Cue;
 
-/// A dictated word: 2.8 a second, the middle of the recorded speakers.
-const WORD_MS: u64 = 360;
-/// From the end of speech to the result: the pause that ends an utterance, and recognition.
-const DECISION_MS: u64 = 256 + 180;
-/// Between hearing something and answering it.
-const REACTION_MS: std::ops::Range<u64> = 350..900;
-/// To walk the probe along a side.
-const PROBE_MS: std::ops::Range<u64> = 2_000..4_000;
 /// A fast vet's pause between two readings.
 const FAST_MS: std::ops::Range<u64> = 250..700;
-/// Rounds of mending one tooth before the people give up.
+/// So long after the last words a read-back may still come: the program waits for a pause of 1.5 s in a run.
+const DUE_MS: u64 = 2_500;
+/// Rounds of mending one thing before the people give up.
 const ROUNDS_MAX: usize = 25;
 /// Longest that anybody waits for the program to fall silent.
-const PATIENCE_MS: u64 = 60_000;
+pub(super) const PATIENCE_MS: u64 = 180_000;
 
 pub struct Table<'a> {
-    talk: Talk,
-    stage: Stage,
-    room: &'a Room,
-    random: ChaCha8Rng,
+    pub(super) talk: Talk,
+    pub(super) stage: Stage,
+    pub(super) room: &'a Room,
+    pub(super) random: ChaCha8Rng,
     /// Said to the end and not yet thought about.
-    heard: Vec<Phrase>,
-    outcome: Outcome,
-    last_words: Vec<String>,
+    pub(super) heard: Vec<Phrase>,
+    pub(super) outcome: Outcome,
+    pub(super) last_words: Vec<String>,
     /// Tones after the last words.
-    cues: Vec<Cue>,
-    /// Teeth to come back to.
-    again: BTreeSet<ToothNumber>,
-}
-
-/// One tooth being worked on.
-struct Work<'a> {
+    pub(super) cues: Vec<Cue>,
+    /// Read-backs during which the people spoke.
+    pub(super) over: BTreeSet<Vec<u64>>,
     exam: &'a Exam,
-    plan: &'a ToothPlan,
     /// Said back right, since it was last said back wrong or withdrawn.
-    right: BTreeSet<super::Meant>,
-    told: Vec<bool>,
-    is_at_tooth: bool,
+    right: BTreeSet<Meant>,
+    /// Pieces that were said, by tooth and place in its plan.
+    said: BTreeSet<(ToothNumber, usize)>,
+    /// The tooth at hand, as the people believe.
+    at: Option<ToothNumber>,
+    /// The tooth of the read-back that was heard last.
+    about: Option<ToothNumber>,
+    /// When the hands will have read what is called next.
+    hands_ms: u64,
     is_confirmed: bool,
-    /// Pieces to be said as corrections.
-    to_mend: Vec<usize>,
+    /// A question about one word was answered, and with it the breath was taken.
+    is_answered: bool,
+    to_mend: Vec<(ToothNumber, usize)>,
     to_deny: bool,
     to_undo: bool,
     asleep: bool,
     question: Option<Phrase>,
-    /// The nurse has heard a read-back that is right.
+    /// Somebody has heard a read-back that is right, and confirms each.
     to_confirm: bool,
 }
 
-impl Work<'_> {
-    /// A piece is told when each of its values was said back right.
-    fn count_told(&mut self) {
-        for (told, piece) in self.told.iter_mut().zip(&self.plan.pieces) {
-            *told = piece.values.iter().all(|(key, _)| self.right.contains(key));
-        }
-    }
-
-    /// Something was heard that cannot be left as it is.
-    fn must_act(&self) -> bool {
-        self.asleep
-            || self.question.is_some()
-            || self.to_undo
-            || self.to_deny
-            || !self.to_mend.is_empty()
-            || self.to_confirm
+/// What is said in one breath: places in the plan of a tooth.
+pub(super) fn units(plan: &ToothPlan, breath: Breath) -> Vec<Vec<usize>> {
+    let all = 0..plan.pieces.len();
+    match breath {
+        Breath::Piece => all.map(|piece| vec![piece]).collect(),
+        Breath::Tooth => vec![all.collect()],
     }
 }
 
+/// How long the hands are at it.
+pub(super) fn unit_ms(
+    plan: &ToothPlan,
+    unit: &[usize],
+    manner: &Manner,
+    random: &mut ChaCha8Rng,
+) -> u64 {
+    unit.iter()
+        .map(|piece| {
+            let is_side = plan.pieces[*piece].values.len() > 1;
+            let span = if is_side {
+                &manner.probe_ms
+            } else {
+                &manner.look_ms
+            };
+            random.random_range(span.clone())
+        })
+        .sum()
+}
+
 impl<'a> Table<'a> {
-    pub fn new(talk: Talk, stage: Stage, room: &'a Room, random: ChaCha8Rng) -> Self {
+    pub fn new(
+        talk: Talk,
+        stage: Stage,
+        room: &'a Room,
+        exam: &'a Exam,
+        random: ChaCha8Rng,
+    ) -> Self {
         Self {
             talk,
             stage,
@@ -100,7 +110,21 @@ impl<'a> Table<'a> {
             outcome: Outcome::default(),
             last_words: Vec::new(),
             cues: Vec::new(),
-            again: BTreeSet::new(),
+            over: BTreeSet::new(),
+            exam,
+            right: BTreeSet::new(),
+            said: BTreeSet::new(),
+            at: None,
+            about: None,
+            hands_ms: 0,
+            is_confirmed: false,
+            is_answered: false,
+            to_mend: Vec::new(),
+            to_deny: false,
+            to_undo: false,
+            asleep: false,
+            question: None,
+            to_confirm: false,
         }
     }
 
@@ -114,137 +138,430 @@ impl<'a> Table<'a> {
         outcome
     }
 
-    pub fn examine(&mut self, exam: &Exam, first: Vec<Phrase>) {
+    pub fn examine(&mut self, first: Vec<Phrase>) {
         self.talk.say_all(first);
         self.wait_until_quiet();
         self.heard.clear();
-        for plan in &exam.teeth {
-            self.tooth(exam, plan);
+        self.hands_ms = self.stage.now_ms();
+        let exam = self.exam;
+        if let Some(plan) = exam.teeth.first()
+            && !self.room.manner.says_numbers
+        {
+            self.probe(plan, &units(plan, self.room.manner.breath)[0]);
         }
-        // What a false entry damaged on another tooth is said again.
-        for _ in 0..3 {
-            let again = std::mem::take(&mut self.again);
-            for plan in exam.teeth.iter().filter(|plan| again.contains(&plan.tooth)) {
-                self.tooth(exam, plan);
+        for (at, plan) in exam.teeth.iter().enumerate() {
+            let next = exam.teeth.get(at + 1);
+            self.tooth(plan, next);
+            let quadrant = plan.tooth.quadrant();
+            if next.is_none_or(|next| next.tooth.quadrant() != quadrant) {
+                let is_last = next.is_none();
+                self.end_of_quadrant(|tooth| tooth.quadrant() == quadrant, is_last);
+            }
+        }
+        // What a false entry damaged on another tooth is found on the page.
+        self.end_of_quadrant(|_| true, true);
+    }
+
+    fn manner(&self) -> &'a Manner {
+        &self.room.manner
+    }
+
+    /// The hands begin with this.
+    fn probe(&mut self, plan: &ToothPlan, unit: &[usize]) {
+        let ms = unit_ms(plan, unit, self.manner(), &mut self.random);
+        self.hands_ms = self.stage.now_ms() + ms;
+    }
+
+    fn tooth(&mut self, plan: &ToothPlan, next: Option<&ToothPlan>) {
+        let manner = self.manner();
+        let units = units(plan, manner.breath);
+        if manner.says_numbers && !self.come_to(plan.tooth) {
+            return self.give_up();
+        }
+        for (at, unit) in units.iter().enumerate() {
+            self.chatter();
+            if !manner.works_ahead {
+                self.probe(plan, unit);
+            }
+            let mut is_called = false;
+            let mut is_probing = false;
+            for _ in 0..ROUNDS_MAX {
+                self.until_ready();
+                if at > 0 && self.at != Some(plan.tooth) && !self.come_to(plan.tooth) {
+                    return self.give_up();
+                }
+                let mut said = self.way_to(plan.tooth);
+                for piece in unit {
+                    said.extend(self.hesitated(&plan.pieces[*piece]));
+                }
+                if manner.works_ahead && !is_probing {
+                    is_probing = true;
+                    match (units.get(at + 1), next) {
+                        (Some(unit), _) => self.probe(plan, unit),
+                        (None, Some(next)) => {
+                            self.probe(next, &super::person::units(next, manner.breath)[0]);
+                        }
+                        (None, None) => {}
+                    }
+                }
+                self.is_answered = false;
+                let mut is_taken = self.say(&said, Person::Vet);
+                if !is_taken {
+                    self.wait_until_quiet();
+                    self.settle();
+                    // "Five, or nine?": with the answer the whole breath is taken.
+                    is_taken = self.is_answered;
+                }
+                if is_taken {
+                    self.at = Some(plan.tooth);
+                    self.said
+                        .extend(unit.iter().map(|piece| (plan.tooth, *piece)));
+                    is_called = true;
+                    break;
+                }
+            }
+            if !is_called {
+                return self.give_up();
+            }
+            let is_fast = self.random.random_bool(self.room.fast);
+            if is_fast && (at + 1 < units.len() || manner.works_ahead) {
+                self.pass(FAST_MS);
+            } else if !manner.works_ahead {
+                self.wait_for_read_back();
+            } else if self.room.impatience > 0.0 {
+                self.stop_now_and_then();
+            }
+        }
+        if manner.confirms == Confirms::Word {
+            self.confirm_tooth(plan);
+        }
+    }
+
+    /// "Next", "confirm, next", "tooth one zero four"; nothing where it is at hand.
+    fn way_to(&mut self, tooth: ToothNumber) -> Vec<String> {
+        if self.at == Some(tooth) {
+            return Vec::new();
+        }
+        let mut said = Vec::new();
+        if self.manner().confirms == Confirms::InFlow && self.at.is_some() {
+            said.extend(words("confirm"));
+        }
+        let before = self.before(tooth);
+        if self.at.is_some() && self.at == before && !self.manner().says_numbers {
+            said.extend(words("next"));
+        } else {
+            said.extend(tooth_words(tooth));
+        }
+        said
+    }
+
+    fn before(&self, tooth: ToothNumber) -> Option<ToothNumber> {
+        let teeth = &self.exam.teeth;
+        let at = teeth.iter().position(|plan| plan.tooth == tooth)?;
+        Some(teeth[at.checked_sub(1)?].tooth)
+    }
+
+    /// Says the number of a tooth and hears it said back.
+    fn come_to(&mut self, tooth: ToothNumber) -> bool {
+        for _ in 0..ROUNDS_MAX {
+            if self.at == Some(tooth) {
+                return true;
+            }
+            let said = tooth_words(tooth);
+            self.at = None;
+            let is_noticed = self.say(&said, Person::Vet);
+            self.wait_to_hear();
+            self.wait_until_quiet();
+            self.think();
+            if self.at.is_none() && is_noticed && self.is_silent_pace() {
+                // The tone says that it was taken, the page shows which.
+                self.at = self.talk.desk().record().tooth;
+            }
+            self.settle();
+        }
+        false
+    }
+
+    fn is_silent_pace(&self) -> bool {
+        matches!(self.room.pace, Pace::Quiet | Pace::EachQuadrant)
+    }
+
+    /// "Confirm", and its answer; what was never read back is said again.
+    fn confirm_tooth(&mut self, plan: &ToothPlan) {
+        for _ in 0..ROUNDS_MAX {
+            self.wait_until_quiet();
+            self.settle();
+            let is_told = (0..plan.pieces.len()).all(|piece| self.is_told(plan, piece));
+            if self.is_confirmed && is_told && self.at == Some(plan.tooth) {
+                return;
+            }
+            if self.at != Some(plan.tooth) && !self.come_to(plan.tooth) {
+                break;
+            }
+            self.is_confirmed = false;
+            self.pass(self.manner().react_ms.clone());
+            self.say(&words("confirm"), Person::Vet);
+            // Where nothing is spoken, the tone "saved" says it.
+            self.is_confirmed = self.room.pace == Pace::Quiet && self.cues.contains(&Cue::Saved);
+            self.wait_until_quiet();
+            self.settle();
+            let untold = (0..plan.pieces.len()).find(|piece| !self.is_told(plan, *piece));
+            if let Some(piece) = untold {
+                self.is_confirmed = false;
+                self.say_again(plan.tooth, piece);
+            }
+        }
+        self.give_up();
+    }
+
+    fn is_told(&self, plan: &ToothPlan, piece: usize) -> bool {
+        let values = &plan.pieces[piece].values;
+        values.iter().all(|(key, _)| self.right.contains(key))
+    }
+
+    /// Says a piece that was not, or not rightly, read back.
+    fn say_again(&mut self, tooth: ToothNumber, piece: usize) {
+        let Some(plan) = self.exam.teeth.iter().find(|plan| plan.tooth == tooth) else {
+            return;
+        };
+        let mut said = Vec::new();
+        if self.at != Some(tooth) {
+            said.extend(tooth_words(tooth));
+        }
+        said.extend(plan.pieces[piece].words.iter().cloned());
+        self.pass(self.manner().react_ms.clone());
+        if self.say(&said, Person::Vet) {
+            self.at = Some(tooth);
+        }
+        self.wait_to_hear();
+        self.settle();
+    }
+
+    /// Pieces that should have been read back by now and were not.
+    fn untold(&self, of: impl Fn(ToothNumber) -> bool) -> Vec<(ToothNumber, usize)> {
+        let is_due = |tooth: &ToothNumber| match self.room.pace {
+            Pace::EachTooth => self.at != Some(*tooth),
+            Pace::EachQuadrant | Pace::Quiet => false,
+            Pace::EachReading | Pace::Shown => true,
+        };
+        self.said
+            .iter()
+            .filter(|(tooth, _)| of(*tooth) && is_due(tooth))
+            .filter(|(tooth, piece)| {
+                let plan = self.exam.teeth.iter().find(|plan| plan.tooth == *tooth);
+                plan.is_some_and(|plan| !self.is_told(plan, *piece))
+            })
+            .copied()
+            .collect()
+    }
+
+    /// Until the hands have read what is called next, and the program has the word no more. Mends on the way.
+    fn until_ready(&mut self) {
+        for _ in 0..ROUNDS_MAX {
+            while self.stage.now_ms() < self.hands_ms && self.heard.is_empty() {
+                let ms = (self.hands_ms - self.stage.now_ms()).min(100);
+                self.run(ms);
+            }
+            self.settle();
+            if self.stage.now_ms() < self.hands_ms {
+                continue;
+            }
+            if self.manner().works_ahead && !self.is_silent_pace() && self.room.fast == 0.0 {
+                let is_read_back = self
+                    .talk
+                    .turn()
+                    .saying()
+                    .is_some_and(|phrase| !phrase.is_question);
+                let at = self.at;
+                let is_behind = |tooth: ToothNumber| Some(tooth) != at;
+                if self.room.speaks_over && is_read_back && self.untold(is_behind).is_empty() {
+                    return;
+                }
+                self.wait_until_quiet();
+                self.settle();
+                // A word that was lost leaves a hole in the read-back.
+                if !self.untold(|_| true).is_empty() {
+                    // It may still come: the program waits for a pause.
+                    self.wait_to_hear();
+                    self.settle();
+                }
+                let Some((tooth, piece)) = self.untold(|_| true).first().copied() else {
+                    return;
+                };
+                let at = self.at;
+                self.say_again(tooth, piece);
+                if at != self.at
+                    && let Some(at) = at
+                {
+                    self.come_to(at);
+                }
+            } else {
+                return;
             }
         }
     }
 
-    fn tooth(&mut self, exam: &Exam, plan: &ToothPlan) {
-        let mut work = Work {
-            exam,
-            plan,
-            right: BTreeSet::new(),
-            told: vec![false; plan.pieces.len()],
-            is_at_tooth: false,
-            is_confirmed: false,
-            to_mend: Vec::new(),
-            to_deny: false,
-            to_undo: false,
-            asleep: false,
-            question: None,
-            to_confirm: false,
-        };
-        let mut next = 0;
-        for _ in 0..ROUNDS_MAX + 2 * plan.pieces.len() {
-            self.settle(&mut work);
-            if !work.is_at_tooth {
-                let said = tooth_words(plan.tooth);
-                self.say(&said, Person::Vet);
-                self.wait_until_quiet();
-                self.think(&mut work);
-                continue;
-            }
-            if next < plan.pieces.len() {
-                self.chatter();
-                self.settle(&mut work);
-                self.pass(PROBE_MS);
-                self.settle(&mut work);
-                let said = self.hesitated(&plan.pieces[next]);
-                let is_noticed = self.say(&said, Person::Vet);
-                next += usize::from(is_noticed);
-                let is_fast = self.random.random_bool(self.room.fast);
-                if is_fast && next < plan.pieces.len() {
-                    self.pass(FAST_MS);
-                } else {
-                    self.wait_for_read_back();
+    /// Waits for words that are due, as long as somebody does who is used to the program.
+    fn wait_to_hear(&mut self) {
+        let until_ms = self.stage.now_ms() + DUE_MS;
+        while self.heard.is_empty() && self.stage.now_ms() < until_ms {
+            self.run(50);
+        }
+        self.wait_until_quiet();
+    }
+
+    /// Listens until nothing more is said, and speaks up at once where something is wrong.
+    fn listen_to_all(&mut self) {
+        for _ in 0..200 {
+            let before_ms = self.stage.now_ms();
+            while self.heard.is_empty() && self.stage.now_ms() < before_ms + PATIENCE_MS {
+                self.run(50);
+                if !self.stage.is_speaking() {
+                    break;
                 }
-                continue;
             }
-            self.wait_until_quiet();
-            self.settle(&mut work);
-            if work.is_confirmed && work.told.iter().all(|told| *told) && work.is_at_tooth {
-                return;
-            }
-            if !work.is_at_tooth {
-                continue;
-            }
-            work.is_confirmed = false;
-            self.pass(REACTION_MS);
-            // With a nurse who confirms each read-back this is the last look: mostly nothing is left to confirm.
-            self.say(&words("confirm"), Person::Vet);
-            // Where nothing is spoken, the tone "saved" says it.
-            let is_quiet = self.room.pace == Pace::Quiet;
-            work.is_confirmed = is_quiet && self.cues.contains(&Cue::Saved);
-            self.wait_until_quiet();
-            self.settle(&mut work);
-            let is_told = work.told.iter().all(|told| *told);
-            if !is_told {
-                work.is_confirmed = false;
-                // Never read back, so never heard: said again.
-                if let Some(at) = work.told.iter().position(|told| !told) {
-                    let said = plan.pieces[at].words.clone();
-                    self.pass(REACTION_MS);
-                    self.say(&said, Person::Vet);
-                    self.wait_until_quiet();
+            self.settle();
+            if self.heard.is_empty() && !self.stage.is_speaking() {
+                self.wait_until_quiet();
+                if self.heard.is_empty() {
+                    return;
                 }
             }
         }
+    }
+
+    /// The quadrant is over: all of it was read back right and is confirmed, as the page shows.
+    fn end_of_quadrant(&mut self, of: impl Fn(ToothNumber) -> bool, is_last: bool) {
+        let is_later = !is_last
+            && matches!(
+                self.manner().confirms,
+                Confirms::Next | Confirms::InFlow | Confirms::Word
+            );
+        for _ in 0..2 * ROUNDS_MAX {
+            self.listen_to_all();
+            if !self.is_silent_pace() && !self.untold(&of).is_empty() {
+                self.wait_to_hear();
+                self.settle();
+            }
+            let open = self.record().unconfirmed().count();
+            let all = self.exam.teeth.iter().filter(|plan| of(plan.tooth));
+            let untold = all
+                .flat_map(|plan| (0..plan.pieces.len()).map(move |piece| (plan, piece)))
+                .filter(|(plan, piece)| self.said.contains(&(plan.tooth, *piece)))
+                .find(|(plan, piece)| !self.is_told(plan, *piece))
+                .map(|(plan, piece)| (plan.tooth, piece));
+            let is_silent = self.is_silent_pace();
+            if let Some((tooth, piece)) = untold
+                && !(is_silent && open > 0)
+            {
+                self.say_again(tooth, piece);
+                continue;
+            }
+            // The last tooth of the quadrant is confirmed with the first of the next.
+            if open == 0 || is_later {
+                return;
+            }
+            self.pass(self.manner().react_ms.clone());
+            self.say(&words("confirm everything"), Person::Vet);
+        }
+        self.give_up();
+    }
+
+    fn give_up(&mut self) {
         self.outcome.stuck = true;
         self.note("STUCK");
     }
 
+    /// Something was heard that cannot be left as it is.
+    fn must_act(&self) -> bool {
+        self.asleep
+            || self.question.is_some()
+            || self.to_undo
+            || self.to_deny
+            || !self.to_mend.is_empty()
+            || self.to_confirm
+    }
+
     /// Thinks about all that was heard and acts on it until there is nothing to mend.
-    fn settle(&mut self, work: &mut Work<'_>) {
+    fn settle(&mut self) {
         for _ in 0..ROUNDS_MAX {
-            self.think(work);
-            if !work.must_act() {
+            self.think();
+            if !self.must_act() {
                 return;
             }
-            self.pass(REACTION_MS);
-            if work.asleep {
-                work.asleep = false;
+            self.pass(self.manner().react_ms.clone());
+            if self.room.hears_itself && self.stage.is_speaking() && self.cannot_interrupt() {
+                self.wait_until_quiet();
+                self.think();
+            }
+            if self.asleep {
+                self.asleep = false;
                 self.say(&words("start listening"), Person::Vet);
-            } else if let Some(question) = work.question.take() {
+            } else if let Some(question) = self.question.take() {
                 self.outcome.questions += 1;
-                let answer = self.answer(work, &question);
-                if let Some(answer) = answer {
-                    self.say(&answer, Person::Vet);
+                if let Some(answer) = self.answer(&question) {
+                    let is_taken = self.say(&answer, Person::Vet);
+                    self.is_answered |= is_taken && question.key == "either";
                 }
-            } else if work.to_undo {
-                work.to_undo = !self.say(&words("undo"), Person::Vet);
-            } else if work.to_deny {
-                work.to_deny = !self.say(&words("no"), Person::Vet);
-            } else if let Some(at) = work.to_mend.pop() {
-                let mut said = words("no");
-                said.extend(work.plan.pieces[at].words.iter().cloned());
-                if !self.say(&said, Person::Vet) {
-                    // No tone: not taken.
-                    work.to_mend.push(at);
+            } else if self.to_undo {
+                self.to_undo = !self.say(&words("undo"), Person::Vet);
+            } else if self.to_deny {
+                self.to_deny = !self.say(&words("no"), Person::Vet);
+            } else if let Some((tooth, piece)) = self.to_mend.pop() {
+                self.mend(tooth, piece);
+            } else if std::mem::take(&mut self.to_confirm) {
+                self.nurse_confirms();
+                if self.manner().confirms == Confirms::NursePedal {
+                    continue;
                 }
-            } else if std::mem::take(&mut work.to_confirm) {
-                self.say(&words("confirm"), Person::Nurse);
             }
             self.wait_until_quiet();
         }
     }
 
+    /// Over a loudspeaker only "no" and "undo" are understood while it speaks.
+    fn cannot_interrupt(&self) -> bool {
+        !(self.to_deny || self.to_undo)
+    }
+
+    fn nurse_confirms(&mut self) {
+        if self.manner().confirms == Confirms::NursePedal {
+            self.note("(pedal)");
+            self.talk.at(self.stage.now_ms());
+            self.talk.foot_down();
+            self.talk.pedal(Intent::Confirm, Person::Nurse);
+            self.deliver();
+        } else {
+            self.say(&words("confirm"), Person::Nurse);
+        }
+    }
+
+    /// "No, buccal three five four"; of another tooth than the one heard last, with its number.
+    fn mend(&mut self, tooth: ToothNumber, piece: usize) {
+        let plan = self.exam.teeth.iter().find(|plan| plan.tooth == tooth);
+        let Some(plan) = plan else { return };
+        let mut said = Vec::new();
+        let is_of_last = self.about == Some(tooth) && self.room.pace != Pace::EachQuadrant;
+        if is_of_last {
+            said.extend(words("no"));
+        } else if self.at != Some(tooth) {
+            said.extend(tooth_words(tooth));
+        }
+        said.extend(plan.pieces[piece].words.iter().cloned());
+        if !self.say(&said, Person::Vet) {
+            // No tone: not taken.
+            self.to_mend.push((tooth, piece));
+        } else if !is_of_last {
+            self.at = Some(tooth);
+        }
+    }
+
     /// Makes up their mind about what was said.
-    fn think(&mut self, work: &mut Work<'_>) {
+    fn think(&mut self) {
         for phrase in std::mem::take(&mut self.heard) {
             self.note(&format!("  < {} {:?}", phrase.key, phrase.entries));
             if phrase.is_question {
-                work.question = Some(phrase);
+                self.question = Some(phrase);
                 continue;
             }
             let tooth = phrase.slots.iter().find_map(|(name, slot)| match slot {
@@ -252,88 +569,116 @@ impl<'a> Table<'a> {
                 _ => None,
             });
             match phrase.key.as_str() {
-                "tooth" => work.is_at_tooth = tooth == Some(work.plan.tooth),
+                "tooth" | "next_by_itself" => self.at = tooth,
                 // All that was said back is confirmed, by whichever word.
-                "confirmed" | "nothing_to_confirm" => work.is_confirmed = true,
-                "paused" => work.asleep = true,
-                "entry" | "entry_mouth" | "summary" => {
-                    work.is_confirmed = false;
-                    self.check(work, &phrase);
+                "confirmed" | "nothing_to_confirm" => self.is_confirmed = true,
+                "paused" => self.asleep = true,
+                "entry" | "entry_again" | "entry_mouth" | "summary" => {
+                    self.is_confirmed = false;
+                    self.about = tooth;
+                    self.check(&phrase);
                 }
-                "group_normal" | "group_missing" => work.to_undo = true,
-                "note_saved" => work.to_undo = true,
+                "group_normal" | "group_missing" => self.to_undo = true,
+                "note_saved" => self.to_undo = true,
                 "note_recording" => {
                     // Whatever is said next becomes the note; it is taken back after that.
-                    let said = words("never mind");
-                    self.say(&said, Person::Vet);
+                    self.say(&words("never mind"), Person::Vet);
                     self.wait_until_quiet();
                 }
                 "withdrawn" | "struck" => match tooth {
-                    Some(tooth) if tooth != work.plan.tooth => {
-                        self.again.insert(tooth);
-                    }
-                    _ => {
-                        work.right.clear();
-                        work.count_told();
+                    Some(tooth) => self.forget(tooth),
+                    None => {
+                        if let Some(tooth) = self.about.or(self.at) {
+                            self.forget(tooth);
+                        }
                     }
                 },
                 _ => {}
             }
         }
-        if self.room.pace == Pace::Quiet && !work.is_at_tooth {
-            // The tone says that it was taken, the page shows which.
-            let at_hand = self.talk.desk().record().tooth;
-            work.is_at_tooth = at_hand == Some(work.plan.tooth);
+    }
+
+    /// Of this tooth nothing counts as read back any more.
+    fn forget(&mut self, tooth: ToothNumber) {
+        let plan = self.exam.teeth.iter().find(|plan| plan.tooth == tooth);
+        for piece in plan.into_iter().flat_map(|plan| &plan.pieces) {
+            for (key, _) in &piece.values {
+                self.right.remove(key);
+            }
         }
     }
 
     /// Compares a read-back with what was meant.
-    fn check(&mut self, work: &mut Work<'_>, phrase: &Phrase) {
+    fn check(&mut self, phrase: &Phrase) {
         let record = self.talk.desk().record();
+        let told: Vec<Event> = phrase
+            .entries
+            .iter()
+            .filter_map(|number| Some(record.entry(*number)?.event.clone()))
+            .collect();
         let mut wrong = Vec::new();
         let mut is_foreign = false;
         let mut right = Vec::new();
-        for number in &phrase.entries {
-            let Some(charted) = record.entry(*number) else {
-                continue;
-            };
-            let Event::FindingRecorded { finding, .. } = &charted.event else {
+        for event in &told {
+            let Event::FindingRecorded { finding, .. } = event else {
                 is_foreign = true;
                 continue;
             };
             let key = (finding.subject, finding.kind, finding.place);
-            match work.exam.meant(&key) {
+            match self.exam.meant(&key) {
+                // Of a tooth that nobody came to yet, it is of the wrong tooth, however right it sounds.
+                Some(_) if !self.is_said(&key) => is_foreign = true,
                 Some(value) if *value == finding.value => right.push(key),
                 Some(_) => wrong.push(key),
                 None => is_foreign = true,
             }
         }
-        if (is_foreign || !wrong.is_empty()) && self.random.random_bool(self.room.inattention) {
+        let unnoticed = if self.over.contains(&phrase.entries) {
+            (self.room.inattention * self.room.over_factor).min(1.0)
+        } else {
+            self.room.inattention
+        };
+        if (is_foreign || !wrong.is_empty()) && self.random.random_bool(unnoticed) {
             // They nod it through.
             right.append(&mut wrong);
             is_foreign = false;
         }
-        for (at, piece) in work.plan.pieces.iter().enumerate() {
-            let holds =
-                |keys: &[super::Meant]| piece.values.iter().any(|(key, _)| keys.contains(key));
-            if holds(&wrong) && !work.to_mend.contains(&at) {
-                work.to_mend.push(at);
+        for plan in &self.exam.teeth {
+            for (at, piece) in plan.pieces.iter().enumerate() {
+                let is_wrong = piece.values.iter().any(|(key, _)| wrong.contains(key));
+                if is_wrong && !self.to_mend.contains(&(plan.tooth, at)) {
+                    self.to_mend.push((plan.tooth, at));
+                }
             }
         }
         for key in &wrong {
-            work.right.remove(key);
+            self.right.remove(key);
         }
-        work.right.extend(right);
-        work.count_told();
+        self.right.extend(right);
         if is_foreign {
-            work.to_deny = true;
-            work.to_mend.clear();
+            self.to_deny = true;
+            self.to_mend.clear();
+            if self.about != self.at {
+                // Entered for another tooth: from here on by number.
+                self.at = None;
+            }
         }
-        work.to_confirm = self.room.nurse_confirms && wrong.is_empty() && !is_foreign;
+        let each = matches!(
+            self.manner().confirms,
+            Confirms::NurseWord | Confirms::NursePedal
+        );
+        self.to_confirm = each && wrong.is_empty() && !is_foreign;
+    }
+
+    fn is_said(&self, key: &Meant) -> bool {
+        self.exam.teeth.iter().any(|plan| {
+            let holds = |piece: &Piece| piece.values.iter().any(|(of, _)| of == key);
+            plan.pieces.iter().any(holds) && self.said.iter().any(|(tooth, _)| *tooth == plan.tooth)
+        })
     }
 
     /// What is said to a question.
-    fn answer(&mut self, work: &Work<'_>, question: &Phrase) -> Option<Vec<String>> {
+    fn answer(&mut self, question: &Phrase) -> Option<Vec<String>> {
         if question.key == "either" {
             return question.slots.iter().find_map(|(_, slot)| match slot {
                 Slot::Text(word) if self.last_words.contains(word) => Some(vec![word.clone()]),
@@ -341,11 +686,15 @@ impl<'a> Table<'a> {
             });
         }
         let challenge = self.talk.desk().record().open_challenge()?;
-        let is_meant = match &challenge.proposed {
+        let is_meant = match challenge.proposed.clone() {
             Proposed::Finding(finding) => {
-                work.exam
-                    .meant(&(finding.subject, finding.kind, finding.place))
-                    == Some(&finding.value)
+                let key = (finding.subject, finding.kind, finding.place);
+                let is_meant = self.exam.meant(&key) == Some(&finding.value);
+                if is_meant && self.is_said(&key) {
+                    // The question said it.
+                    self.right.insert(key);
+                }
+                is_meant
             }
             _ => false,
         };
@@ -363,164 +712,5 @@ impl<'a> Table<'a> {
         said.insert(at, "correction".to_owned());
         said.insert(at, DIGITS[self.random.random_range(1..10)].to_owned());
         said
-    }
-
-    /// Somebody talks about something else.
-    fn chatter(&mut self) {
-        if !self.random.random_bool(self.room.chatter) {
-            return;
-        }
-        let situation = self.talk.desk().situation();
-        let command = sample::utterance(
-            self.talk.desk().grammar().book(),
-            situation,
-            2,
-            &mut self.random,
-        );
-        self.note(&format!("(chatter, like {})", command.join(" ")));
-        let hearing = self.room.ears.overhear(command, &mut self.random);
-        self.utter(2_500, hearing);
-        self.wait_until_quiet();
-    }
-
-    /// Says words; tells whether a tone showed that they were taken.
-    fn say(&mut self, said: &[String], person: Person) -> bool {
-        self.outcome.utterances += 1;
-        self.note(&format!("> {}", said.join(" ")));
-        self.last_words = said.to_vec();
-        let hearing = self.room.ears.hear(said, &mut self.random);
-        if person == Person::Nurse {
-            self.talk.next_is(Person::Nurse);
-        }
-        self.stage.cues();
-        self.utter(said.len() as u64 * WORD_MS, hearing);
-        self.cues = self.stage.cues();
-        self.cues.contains(&Cue::Heard)
-    }
-
-    /// The sound of an utterance goes by, and its result comes.
-    fn utter(&mut self, ms: u64, hearing: Hearing) {
-        let is_guarded = self.room.hears_itself && self.stage.is_speaking();
-        let started_ms = self.stage.now_ms();
-        let under = if is_guarded {
-            Under::Interruptions
-        } else {
-            Under::Session
-        };
-        self.listen(&ListenEvent::SpeechStarted {
-            at_ms: started_ms,
-            under,
-        });
-        self.run(ms + DECISION_MS);
-        let mut hearing = hearing;
-        let is_interruption = hearing.hypotheses.first().is_some_and(|best| {
-            [&["no"][..], &["undo"], &["stop"]]
-                .iter()
-                .any(|words| best.words == *words)
-        });
-        if is_guarded && !is_interruption {
-            hearing.unheard = Some(Unheard::OutOfGrammar);
-        }
-        self.listen(&ListenEvent::Heard(Box::new(Heard {
-            hearing,
-            utterance: Utterance {
-                samples: Vec::new(),
-                start_ms: started_ms,
-            },
-            started_ms,
-            end: End::Pause,
-            under,
-            is_headless: false,
-            taken_out_db: None,
-            share_played: None,
-            latency: Latency {
-                silence_ms: 256,
-                waited_ms: 180.0,
-                recognition_ms: 180.0,
-                attempts: 1,
-            },
-        })));
-    }
-
-    fn listen(&mut self, event: &ListenEvent) {
-        self.talk.at(self.stage.now_ms());
-        self.talk.listen(event);
-        self.deliver();
-    }
-
-    /// The mouth's events reach the talk; what was said to its end reaches the people.
-    fn deliver(&mut self) {
-        self.talk.at(self.stage.now_ms());
-        loop {
-            let events = self.stage.events();
-            if events.is_empty() {
-                break;
-            }
-            for event in events {
-                let phrase = self.talk.turn().saying().cloned();
-                let is_whole = matches!(event, VoiceEvent::Ended { cut: false, .. });
-                self.talk.voice(&event);
-                if let (true, Some(phrase)) = (is_whole, phrase) {
-                    self.heard.push(phrase);
-                }
-            }
-        }
-        self.talk.speak();
-    }
-
-    /// Lets time pass.
-    fn run(&mut self, ms: u64) {
-        let until = self.stage.now_ms() + ms;
-        while self.stage.now_ms() < until {
-            let now_ms = self.stage.now_ms();
-            let step = if self.talk.turn().is_idle() {
-                until
-            } else {
-                now_ms + 100
-            };
-            let next = self
-                .stage
-                .next_end_ms()
-                .unwrap_or(until)
-                .min(step)
-                .min(until);
-            self.stage.advance_to(next.max(now_ms + 1).min(until));
-            self.deliver();
-        }
-    }
-
-    fn pass(&mut self, range: std::ops::Range<u64>) {
-        let ms = self.random.random_range(range);
-        self.run(ms);
-    }
-
-    /// Waits until the program says nothing and has nothing more to say for now.
-    fn wait_until_quiet(&mut self) {
-        let until = self.stage.now_ms() + PATIENCE_MS;
-        let mut quiet_ms = 0;
-        while self.stage.now_ms() < until && quiet_ms < 400 {
-            self.run(50);
-            quiet_ms = if self.stage.is_speaking() {
-                0
-            } else {
-                quiet_ms + 50
-            };
-        }
-    }
-
-    /// The same, but for those who cannot wait: "stop" in the middle of a read-back.
-    fn wait_for_read_back(&mut self) {
-        if self.random.random_bool(self.room.impatience) {
-            self.run(800);
-            if self.stage.is_speaking() {
-                self.say(&words("stop"), Person::Vet);
-            }
-        }
-        self.wait_until_quiet();
-    }
-
-    fn note(&mut self, line: &str) {
-        let at = self.stage.now_ms() as f64 / 1000.0;
-        self.outcome.log.push(format!("{at:8.2} {line}"));
     }
 }

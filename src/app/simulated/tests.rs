@@ -89,3 +89,76 @@ fn the_oracle_sees_what_nobody_noticed() {
     let wrong: usize = (0..4).map(|seed| play(&room, seed).wrong).sum();
     assert!(wrong > 0);
 }
+
+/// Every kind of people, with perfect ears: nothing is wrong, nothing is left over, and nobody gives up.
+#[test]
+fn every_kind_of_people_comes_to_its_end() {
+    let ears = Ears {
+        confusion: 0.0,
+        loss: 0.0,
+        unclear: 0.0,
+        false_entry: 0.0,
+        false_doubt: 0.0,
+    };
+    let brisk = "[conversation]\nread_back = \"short\"\nnext_confirms = true\n";
+    let quadrants = Manner {
+        confirms: manner::Confirms::Quadrant,
+        ..Manner::practised()
+    };
+    for (pace, clinic, manner) in [
+        (Pace::EachReading, "", Manner::usual()),
+        (Pace::EachReading, brisk, Manner::practised()),
+        (Pace::EachReading, "", Manner::two_people()),
+        (Pace::EachQuadrant, "", quadrants),
+    ] {
+        let room = Room {
+            ears: ears.clone(),
+            pace,
+            clinic: clinic.to_owned(),
+            manner,
+            fast: 0.0,
+            hesitation: 0.0,
+            chatter: 0.0,
+            impatience: 0.0,
+            hears_itself: false,
+            teeth: 6,
+            ..Room::default()
+        };
+        for seed in 0..2 {
+            let outcome = play(&room, seed);
+            assert!(!outcome.stuck, "seed {seed}: {}", outcome.log.join("\n"));
+            assert_eq!(
+                (outcome.wrong, outcome.unconfirmed),
+                (0, 0),
+                "seed {seed}: {}",
+                outcome.log.join("\n")
+            );
+        }
+    }
+}
+
+/// A scribe who writes slowly holds up the table; one who writes at once waits for the hands.
+#[test]
+fn the_slower_of_hands_and_pen_decides_on_paper() {
+    let play = |write_value_ms| {
+        let room = Room {
+            manner: Manner::practised(),
+            scribe: Scribe {
+                write_value_ms,
+                ..Scribe::default()
+            },
+            teeth: 2,
+            ..Room::default()
+        };
+        play(&room, 1)
+    };
+    let (quick, slow) = (play(0), play(3_000));
+    assert!(slow.scribe_seconds > quick.scribe_seconds + 10.0);
+    assert!(
+        quick.scribe_seconds > 2.0 * 2.0 * 2.0,
+        "the hands take their time"
+    );
+    assert_eq!(quick.seconds, slow.seconds, "the program knows no pen");
+    let values = slow.values as f64;
+    assert!((slow.copy_seconds - 1.5 * values).abs() < 1e-6);
+}

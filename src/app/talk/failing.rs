@@ -2,9 +2,10 @@
 //! is kept, and the disk is tried again for as long as people stay. There is no other way to recover.
 
 use super::troubles::NOT_SAVED;
-use super::{Cue, Intent, Line, Phrase, Said, Slot, Talk};
+use super::{Cue, Intent, Line, Phrase, Said, Talk};
 use crate::app::desk::{Loss, NotSaved};
 use crate::record::{Draft, JournalError};
+use crate::session::Slot;
 use crate::web::Trouble;
 
 impl Talk {
@@ -40,6 +41,18 @@ impl Talk {
         }
         lines.extend(self.say_all(first));
         lines
+    }
+
+    /// The check beside the work found damage in the journal: told until somebody says that they heard it. What is wrong
+    /// stands on the terminal; one alarm is enough for all of it.
+    pub fn damaged(&mut self) -> Vec<Line> {
+        let alarm = Phrase::new("journal_damaged");
+        if !self.troubles.was_raised(&alarm) {
+            let alarm = self.troubles.raise(alarm);
+            self.mouth.cue(Cue::NotSaved);
+            self.turn.push_alarm(alarm);
+        }
+        self.speak()
     }
 
     /// What the disk lost of this visit, whenever that was, is said again where the visit is summed up.

@@ -3,18 +3,25 @@
 use super::*;
 use crate::app::desk::Opening;
 use crate::app::simulated::{SimulatedMouth, Stage, StageClock};
+use crate::speech::listener::Heard;
 use crate::terms::{Patient, Species};
 
-struct Table {
-    talk: Talk,
+pub(super) struct Table {
+    pub(super) talk: Talk,
     stage: Stage,
-    lines: Vec<Line>,
+    pub(super) lines: Vec<Line>,
     _folder: tempfile::TempDir,
 }
 
 impl Table {
-    fn open(pace: Pace) -> Self {
+    pub(super) fn open(pace: Pace) -> Self {
+        Self::of_clinic(pace, "")
+    }
+
+    /// With the clinic's own choices.
+    pub(super) fn of_clinic(pace: Pace, clinic: &str) -> Self {
         let folder = tempfile::tempdir().unwrap();
+        std::fs::write(folder.path().join(crate::app::clinic::FILE), clinic).unwrap();
         let stage = Stage::default();
         let opening = Opening {
             patient: Patient::example(Species::Dog),
@@ -37,7 +44,7 @@ impl Table {
     }
 
     /// Lets time pass.
-    fn pass(&mut self, ms: u64) {
+    pub(super) fn pass(&mut self, ms: u64) {
         for _ in 0..ms / 10 {
             self.stage.advance_to(self.stage.now_ms() + 10);
             self.talk.at(self.stage.now_ms());
@@ -50,7 +57,7 @@ impl Table {
         }
     }
 
-    fn begin(&mut self, under: Under) {
+    pub(super) fn begin(&mut self, under: Under) {
         let event = ListenEvent::SpeechStarted {
             at_ms: self.stage.now_ms(),
             under,
@@ -59,20 +66,29 @@ impl Table {
         self.lines.extend(lines);
     }
 
-    fn end(&mut self, sentences: &[(&str, f32)], under: Under, end: End, silence_ms: u64) {
-        let heard = Heard::made_up(sentences, under, end, silence_ms);
+    pub(super) fn end(
+        &mut self,
+        sentences: &[(&str, f32)],
+        under: Under,
+        end: End,
+        silence_ms: u64,
+    ) {
+        self.heard(Heard::made_up(sentences, under, end, silence_ms));
+    }
+
+    pub(super) fn heard(&mut self, heard: Heard) {
         let lines = self.talk.listen(&ListenEvent::Heard(Box::new(heard)));
         self.lines.extend(lines);
     }
 
     /// A sentence of half a second.
-    fn say(&mut self, words: &str) {
+    pub(super) fn say(&mut self, words: &str) {
         self.begin(Under::Session);
         self.pass(500);
         self.end(&[(words, 0.0)], Under::Session, End::Pause, 256);
     }
 
-    fn says(&mut self) -> Vec<String> {
+    pub(super) fn says(&mut self) -> Vec<String> {
         std::mem::take(&mut self.lines)
             .into_iter()
             .filter_map(|line| match line {
@@ -82,12 +98,12 @@ impl Table {
             .collect()
     }
 
-    fn standings(&mut self) -> Vec<Standing> {
+    pub(super) fn standings(&mut self) -> Vec<Standing> {
         let record = self.talk.desk().record();
         record.current().map(|charted| charted.standing).collect()
     }
 
-    fn count(&mut self, standing: Standing) -> usize {
+    pub(super) fn count(&mut self, standing: Standing) -> usize {
         self.standings()
             .into_iter()
             .filter(|found| *found == standing)
@@ -95,7 +111,7 @@ impl Table {
     }
 }
 
-const LONG_MS: u64 = 20_000;
+pub(super) const LONG_MS: u64 = 20_000;
 
 #[test]
 fn a_fast_vet_is_told_all_of_a_tooth_at_once_in_the_pause() {

@@ -25,6 +25,8 @@ pub struct Troubles {
     alarms: Vec<Alarm>,
     /// Why the disk takes nothing, in words.
     why: String,
+    /// Keys of all alarms there ever were.
+    raised: Vec<String>,
 }
 
 #[derive(Debug)]
@@ -58,11 +60,17 @@ impl Troubles {
 
     /// An alarm from now on until it is acknowledged; to be said at once.
     pub fn raise(&mut self, phrase: Phrase) -> Phrase {
+        self.raised.push(phrase.key.to_string());
         self.alarms.push(Alarm {
             phrase: phrase.clone(),
             again_ms: None,
         });
         phrase
+    }
+
+    /// Whether this was told before, acknowledged or not.
+    pub fn was_raised(&self, phrase: &Phrase) -> bool {
+        self.raised.iter().any(|key| *key == phrase.key)
     }
 
     /// Why the disk takes nothing, in words.

@@ -29,6 +29,8 @@ pub(super) struct Queue {
     cues: VecDeque<Cue>,
     sentences: VecDeque<Sentence>,
     to_prepare: VecDeque<String>,
+    /// When a lost loudspeaker was looked for last.
+    searched: Option<Instant>,
     /// The handle was dropped: be silent and end.
     closed: bool,
 }
@@ -48,6 +50,7 @@ impl Queue {
             cues: VecDeque::new(),
             sentences: VecDeque::new(),
             to_prepare: VecDeque::new(),
+            searched: None,
             closed: false,
         }
     }
@@ -66,6 +69,7 @@ impl Queue {
             } else if let Some(sentence) = self.sentences.pop_front() {
                 self.say(&sentence);
             } else if let Some(phrase) = self.to_prepare.pop_front() {
+                self.search();
                 // One phrase at a time: a fifth of a second at most before an order is seen.
                 // A phrase that cannot be made is told when it is to be said.
                 let begun = Instant::now();
@@ -103,6 +107,15 @@ impl Queue {
             }
             Err(RecvTimeoutError::Timeout) => {}
             Err(RecvTimeoutError::Disconnected) => self.closed = true,
+        }
+    }
+
+    /// Looks for a lost loudspeaker, now and then, while there is other work: phrases are made ahead for minutes.
+    fn search(&mut self) {
+        if self.mouth.lost_told && self.searched.is_none_or(|at| at.elapsed() > SEARCH) {
+            // Told by `ready` itself, either way.
+            let _ = self.mouth.ready();
+            self.searched = Some(Instant::now());
         }
     }
 

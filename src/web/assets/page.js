@@ -122,6 +122,12 @@ function showHeard(state) {
     const sure = heard.is_pressed ? "" : ` (${t("percent-sure", { percent: Math.round(heard.confidence * 100) })})`;
     text("heard-words", heard.is_pressed ? t("by-touch") : heard.words ? `“${heard.words}”${sure}` : "");
   }
+  // What can be said now; after a refusal the nearest ways of what was heard.
+  const near = heard && !heard.saved && !heard.understood ? heard.near : [];
+  const sayable = near.length ? near : state.has_microphone ? state.sayable.slice(0, 3) : [];
+  $("sayable").hidden = !sayable.length;
+  text("sayable-title", t(near.length ? "nearest" : "sayable"));
+  text("sayable-words", sayable.map((one) => `“${one}”`).join(" · "));
   const trouble = state.warnings.join(". ");
   if (trouble || $("trouble").dataset.from === "state") showTrouble(trouble, "state");
 }

@@ -216,6 +216,17 @@ fn every_door_tells_a_loss_that_nobody_told_before() {
             &["verify"],
             &["salvage", "out"],
             &["finish", "last", "--anyway"],
+            &["addendum", "last", "a later word"],
+            &["reopen", "last", "--reason", "to look once more"],
+            &["push", "last", "--to", "."],
+            // It tells before it finds that it has no microphone; aloud, with one: tests/live/failing.rs.
+            &[
+                "listen",
+                "--species",
+                "dog",
+                "--device",
+                "no such microphone",
+            ],
         ] {
             let output = place.copy().run(arguments);
             let text = stdout(&output) + &stderr(&output);
@@ -451,6 +462,15 @@ pub fn random_damages(effort: Effort) -> Row {
         }
     }
     row
+}
+
+/// The long form of the test below, without the rest of the table.
+#[test]
+#[ignore = "minutes; prints its row"]
+fn three_hundred_random_damages_are_told() {
+    let row = random_damages(Effort::Long);
+    println!("{row:?}");
+    row.require_nothing_lost();
 }
 
 #[test]

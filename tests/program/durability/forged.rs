@@ -2,7 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
-use sulcus::record::journal::{FILE, KEY_FILE, MARK_FILE};
+use sulcus::record::journal::{FILE, KEY_FILE, MARK_FILE, is_signed};
 use sulcus::record::row::StoredRow;
 
 use super::writer::{stderr, stdout, sulcus, writer};
@@ -249,6 +249,146 @@ fn a_backup_is_signed_and_its_change_shows() {
         text.contains("changed by somebody without the clinic's key"),
         "{text}"
     );
+}
+
+/// The foot of a report, without the mark-up of the page.
+fn foot(data: &Path) -> String {
+    let (code, report) = run(data, &["report", "last", "--format", "html"]);
+    assert_eq!(code, 0, "{report}");
+    report.replace("&#39;", "'")
+}
+
+/// The newest signature of an export.
+fn newest_signature(data: &Path, visit: &str) -> serde_json::Value {
+    let output = sulcus(data)
+        .args(["export", visit])
+        .output()
+        .expect("starts");
+    let document: serde_json::Value = serde_json::from_str(&stdout(&output)).expect("JSON");
+    let signatures = document["signatures"].as_array().expect("signatures");
+    signatures.last().expect("one").clone()
+}
+
+#[test]
+fn the_foot_of_a_report_shows_the_signature_or_that_there_is_none() {
+    let (_place, data) = signed();
+    let (_, key) = run(&data, &["key"]);
+    let key: String = key
+        .chars()
+        .filter(char::is_ascii_hexdigit)
+        .take(16)
+        .collect();
+    let groups: Vec<&str> = (0..4).map(|at| &key[4 * at..4 * at + 4]).collect();
+    let signature = newest_signature(&data, "last");
+    let text = |name: &str| signature[name].as_str().expect("text").to_owned();
+    let told = format!(
+        "Signed: {} (finish) with the clinic's key {}: {}",
+        text("at"),
+        groups.join(" "),
+        text("signature")
+    );
+    let report = foot(&data);
+    assert!(report.contains(&told), "{told} is not in {report}");
+    // Another table has the same paper with another signature, and none where nothing was finished there.
+    let (code, text) = run(&data, &["addendum", "last", "a later word"]);
+    assert_eq!(code, 0, "{text}");
+    let report = foot(&data);
+    let number = &signature["number"];
+    assert!(
+        report.contains(&format!("Signed up to entry {number} of ")),
+        "{report}"
+    );
+    assert!(report.contains("what came later is not signed"), "{report}");
+    let place = tempfile::tempdir().expect("a folder");
+    let other = place.path().join("data");
+    let (code, text) = run(&other, &["import", "tests/data/visits/dog.json"]);
+    assert_eq!(code, 0, "{text}");
+    let report = foot(&other);
+    assert!(
+        report.contains("Not signed when it was finished."),
+        "{report}"
+    );
+    assert!(!report.contains("with the clinic's key"), "{report}");
+    let (code, text) = run(&other, &["reopen", "last", "--reason", "to look once more"]);
+    assert_eq!(code, 0, "{text}");
+    let report = foot(&other);
+    assert!(
+        report.contains("Not signed: the visit is not finished."),
+        "{report}"
+    );
+}
+
+/// Whoever receives the FHIR document, by file or by push, can check the signature with the clinic's public key alone.
+#[test]
+fn a_fhir_document_carries_the_signed_head() {
+    let (place, data) = signed();
+    let (_, key) = run(&data, &["key"]);
+    let key = key.split_whitespace().next().expect("a key").to_owned();
+    let folder = place.path().join("taken");
+    std::fs::create_dir(&folder).expect("made");
+    let (code, text) = run(
+        &data,
+        &[
+            "push",
+            "last",
+            "--format",
+            "fhir",
+            "--to",
+            &folder.display().to_string(),
+        ],
+    );
+    assert_eq!(code, 0, "{text}");
+    let pushed = std::fs::read_dir(&folder)
+        .expect("lists")
+        .map(|entry| entry.expect("an entry").path())
+        .find(|path| path.extension().is_some_and(|end| end == "json"))
+        .expect("a file");
+    let pushed = std::fs::read_to_string(pushed).expect("text");
+    let output = sulcus(&data)
+        .args(["export", "last", "--format", "fhir"])
+        .output()
+        .expect("starts");
+    assert_eq!(
+        pushed.trim(),
+        stdout(&output).trim(),
+        "push and export differ"
+    );
+    let bundle: serde_json::Value = serde_json::from_str(&pushed).expect("JSON");
+    let heads: Vec<&serde_json::Value> = bundle["entry"][0]["resource"]["extension"]
+        .as_array()
+        .expect("extensions")
+        .iter()
+        .filter(|one| {
+            one["url"]
+                .as_str()
+                .is_some_and(|url| url.ends_with("/signed-head"))
+        })
+        .collect();
+    let head = heads.last().expect("a signed head");
+    let part = |name: &str| {
+        let part = head["extension"]
+            .as_array()
+            .and_then(|parts| parts.iter().find(|part| part["url"] == name))
+            .unwrap_or_else(|| panic!("no {name} in {head}"));
+        let value = &part["valueString"];
+        value
+            .as_str()
+            .map_or_else(|| part["valuePositiveInt"].to_string(), str::to_owned)
+    };
+    assert_eq!(part("key"), key);
+    assert_eq!(part("occasion"), "finish");
+    // As the description of the export says it, without the program's own code for it.
+    let signed = format!(
+        "sulcus seal 1\n{}\n{}\n{}\n{}\n{}\n",
+        part("visit"),
+        part("number"),
+        part("hash"),
+        part("at"),
+        part("occasion")
+    );
+    assert!(is_signed(&key, signed.as_bytes(), &part("signature")));
+    let forged = signed.replacen(&part("hash")[..1], "x", 1);
+    assert!(!is_signed(&key, forged.as_bytes(), &part("signature")));
 }
 
 /// The paper and the export carry the signature; a changed export is refused.

@@ -638,32 +638,88 @@ pub(super) fn spelled(word: &str, spellings: &Spellings) -> Word {
 }
 
 /// Class of each state, the start state's class being 0: states of one class accept the same sentences and bear the
-/// same marks.
+/// same marks. Only states that lead to one whose class changed are looked at again.
 fn merge(arcs: &[Vec<(u32, u32)>], marks: &[[bool; 3]]) -> Vec<u32> {
-    let mut class: Vec<u32> = marks
-        .iter()
-        .map(|marks| {
-            marks
-                .iter()
-                .fold(0, |bits, mark| 2 * bits + u32::from(*mark))
-        })
-        .collect();
-    let mut count = 0;
-    loop {
-        let mut seen: HashMap<(u32, Vec<(u32, u32)>), u32> = HashMap::new();
-        let mut next = Vec::with_capacity(class.len());
-        for (state, row) in arcs.iter().enumerate() {
-            let row = row
-                .iter()
-                .map(|(word, to)| (*word, class[*to as usize]))
-                .collect();
-            let fresh = seen.len() as u32;
-            next.push(*seen.entry((class[state], row)).or_insert(fresh));
+    let mut before: Vec<Vec<u32>> = vec![Vec::new(); arcs.len()];
+    for (state, row) in arcs.iter().enumerate() {
+        for (_, to) in row {
+            before[*to as usize].push(state as u32);
         }
-        class = next;
-        if seen.len() == count {
-            return class;
-        }
-        count = seen.len();
     }
+    let mut class = vec![0_u32; arcs.len()];
+    let mut members: Vec<Vec<u32>> = Vec::new();
+    let mut of_marks: HashMap<[bool; 3], u32> = HashMap::new();
+    for (state, marks) in marks.iter().enumerate() {
+        let of = *of_marks.entry(*marks).or_insert_with(|| {
+            members.push(Vec::new());
+            members.len() as u32 - 1
+        });
+        class[state] = of;
+        members[of as usize].push(state as u32);
+    }
+    // Classes with states that are to be looked at again, in order, so that the result is the same each time.
+    let mut dirty: BTreeMap<u32, BTreeSet<u32>> = members
+        .iter()
+        .enumerate()
+        .map(|(of, states)| (of as u32, states.iter().copied().collect()))
+        .collect();
+    while let Some((of, changed)) = dirty.pop_first() {
+        if members[of as usize].len() < 2 {
+            continue;
+        }
+        let row_of = |state: u32| -> Vec<(u32, u32)> {
+            let row = arcs[state as usize].iter();
+            row.map(|(word, to)| (*word, class[*to as usize])).collect()
+        };
+        // Those that nothing changed for are alike: one of them stands for all.
+        let kept = members[of as usize]
+            .iter()
+            .copied()
+            .find(|state| !changed.contains(state));
+        let mut groups: HashMap<Vec<(u32, u32)>, Vec<u32>> = HashMap::new();
+        let mut order: Vec<Vec<(u32, u32)>> = Vec::new();
+        for state in changed.iter().copied() {
+            let row = row_of(state);
+            let group = groups.entry(row.clone()).or_default();
+            if group.is_empty() {
+                order.push(row);
+            }
+            group.push(state);
+        }
+        // The largest keeps the class, unless there are others that keep it.
+        let stays = match kept {
+            Some(kept) => Some(row_of(kept)),
+            None => order.iter().max_by_key(|row| groups[*row].len()).cloned(),
+        };
+        let mut moved: Vec<u32> = Vec::new();
+        for row in order.iter().filter(|row| Some(*row) != stays.as_ref()) {
+            let fresh = members.len() as u32;
+            let group = groups.remove(row).unwrap_or_default();
+            for state in &group {
+                class[*state as usize] = fresh;
+            }
+            moved.extend(&group);
+            members.push(group);
+        }
+        members[of as usize].retain(|state| class[*state as usize] == of);
+        for from in moved.iter().flat_map(|state| &before[*state as usize]) {
+            dirty
+                .entry(class[*from as usize])
+                .or_default()
+                .insert(*from);
+        }
+    }
+    number_from_start(&class)
+}
+
+/// The same classes numbered in the order in which they are met, the start's first.
+fn number_from_start(class: &[u32]) -> Vec<u32> {
+    let mut numbers: HashMap<u32, u32> = HashMap::new();
+    class
+        .iter()
+        .map(|of| {
+            let fresh = numbers.len() as u32;
+            *numbers.entry(*of).or_insert(fresh)
+        })
+        .collect()
 }

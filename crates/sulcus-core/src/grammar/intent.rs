@@ -100,6 +100,8 @@ pub enum Question {
     Plan,
     /// What is charted for the tooth at hand?
     Summary,
+    /// What can be said now?
+    Sayable,
     /// The last vital signs.
     Vitals,
     /// Which drugs were given, and how much of each?
@@ -109,7 +111,8 @@ pub enum Question {
 }
 
 /// How much is read back aloud.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, serde::Deserialize)]
+#[serde(rename_all = "snake_case")]
 #[cfg_attr(feature = "clap", derive(clap::ValueEnum))]
 pub enum Pace {
     /// Each reading as soon as it is saved.
@@ -117,10 +120,31 @@ pub enum Pace {
     EachReading,
     /// All of a tooth when it is left, or in a longer pause.
     EachTooth,
+    /// All of a quadrant when it is left, or on "confirm"; questions about odd values are gathered until then.
+    EachQuadrant,
     /// Tones only; questions are still spoken, and "confirm" reads back first.
     Quiet,
     /// Values are shown on page and screen instead; what was shown may be confirmed.
     Shown,
+}
+
+/// What a sentence lacks that is whole but for one part.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Lacks {
+    Grade,
+    /// Stage or type of a resorption.
+    Stage,
+    /// Class of the occlusion.
+    Class,
+    Millimetres,
+    /// Where in the mouth, or which site of the tooth.
+    Place,
+    /// Which fracture of the tooth.
+    Fracture,
+    /// Rostral or caudal.
+    Crossbite,
+    /// Of what: a part alone.
+    What,
 }
 
 /// For the anaesthetic record, as it was said.
@@ -207,6 +231,12 @@ pub enum Intent {
     /// Confirms these, as far as they were read back: a second person's word on what was heard last, whatever the
     /// first has entered since.
     ConfirmReadBack(Vec<u64>),
+    /// A sentence that lacks one part: it is asked for, and the next utterance gives it.
+    Lacking {
+        lacks: Lacks,
+        /// The words so far, without what stands around them.
+        said: String,
+    },
     /// What was read back last is wrong; or no to the open question.
     Deny,
     /// Takes the last entry back.
@@ -224,4 +254,17 @@ pub enum Intent {
     Listen,
     SetPace(Pace),
     FinishVisit,
+}
+
+/// Whether what was said may be the part that another sentence lacks: a part by itself, or bare numbers.
+pub(super) fn is_part(intent: &Intent) -> bool {
+    matches!(
+        intent,
+        Intent::Lacking { .. }
+            | Intent::RecordMillimetres {
+                kind: Kind::Depth,
+                spot: Spot::Unsaid,
+                ..
+            }
+    )
 }

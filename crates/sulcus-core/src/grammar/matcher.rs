@@ -96,6 +96,8 @@ pub(super) fn may_follow(book: &Book, prefix: &Template, template: &Template) ->
     match template.joining {
         Joining::Prefix => false,
         Joining::Solo if template.frame.is_none() && template.intent != "depths" => false,
+        // What is asked for has nothing to replace yet.
+        _ if template.intent == "lacking" => false,
         // "no bleeding" is said of a tooth that does not bleed: without a number it is no correction.
         _ if prefix.frame.as_deref() == Some(NUMBERS_ONLY) => has_number(book, &template.node),
         // A second tooth after several would be one of them.

@@ -2,8 +2,8 @@
 //! Invariant: every intent named in the grammar files is known here; `check` refuses the book otherwise.
 
 use super::anaesthetic;
-use super::intent::{Intent, Pace, Question, Scope, Spot, ToothWork, Which};
-use super::matcher::{Clause, Reading};
+use super::intent::{Intent, Lacks, Pace, Question, Scope, Spot, ToothWork, Which};
+use super::matcher::{Capture, Clause, Reading};
 use super::template::{Book, GrammarError, Place as FilePlace};
 use crate::terms::procedure::{Block, Method, Treatment};
 use crate::terms::{
@@ -99,6 +99,8 @@ names! {
     AskPlan = "ask_plan",
     AskSummary = "ask_summary",
     AskCompare = "ask_compare",
+    AskSayable = "ask_sayable",
+    Lacking = "lacking",
     Stop = "stop",
     Pause = "pause",
     Listen = "listen",
@@ -130,10 +132,18 @@ pub(super) fn check(book: &Book) -> Result<(), GrammarError> {
 }
 
 /// The intents of a reading; nothing where the words fit a template but no value (a tooth number x00, say).
-pub(super) fn intents(reading: &Reading, species: Species) -> Option<Vec<Intent>> {
+pub(super) fn intents(reading: &Reading, words: &[&str], species: Species) -> Option<Vec<Intent>> {
     let mut intents = Vec::new();
     for clause in &reading.clauses {
-        intents.extend(of_clause(&Slots(clause), species)?);
+        intents.extend(of_clause(&Slots(clause), words, species)?);
+    }
+    // "Wear from chewing, abrasion": said twice it is one finding.
+    intents.dedup_by(|second, first| {
+        second == first && matches!(second, Intent::RecordForTooth { .. })
+    });
+    // "One oh four next": the next is 104, and not the one after it.
+    if let [Intent::ChooseTooth(_), Intent::NextTooth] = intents.as_slice() {
+        intents.pop();
     }
     // "Buccal should be three two four" mends as "no, buccal three two four" does.
     let corrects = |clause: &Clause| clause.captures.iter().any(|c| c.slot == "corrected");
@@ -174,6 +184,14 @@ impl Slots<'_> {
     /// A value whose spelling in the grammar is the name of the type's variant.
     fn named<T: DeserializeOwned>(&self, slot: &str) -> Option<T> {
         named(self.one(slot)?)
+    }
+
+    /// The words that its values were said with.
+    fn said(&self, words: &[&str]) -> Option<String> {
+        let of = |capture: &Capture| capture.words.clone();
+        let first = self.0.captures.iter().map(of).map(|of| of.start).min()?;
+        let last = self.0.captures.iter().map(of).map(|of| of.end).max()?;
+        Some(words.get(first..last)?.join(" "))
     }
 
     /// Numbered teeth in the order said.
@@ -236,7 +254,7 @@ fn named<T: DeserializeOwned>(word: &str) -> Option<T> {
     serde_json::from_value(serde_json::Value::String(word.to_owned())).ok()
 }
 
-fn of_clause(slots: &Slots<'_>, species: Species) -> Option<Vec<Intent>> {
+fn of_clause(slots: &Slots<'_>, words: &[&str], species: Species) -> Option<Vec<Intent>> {
     let one = |intent| Some(vec![intent]);
     let for_tooth = |kind, value| one(Intent::RecordForTooth { kind, value });
     let for_mouth = |kind, value| {
@@ -394,12 +412,27 @@ fn of_clause(slots: &Slots<'_>, species: Species) -> Option<Vec<Intent>> {
         Name::AskPlan => one(Intent::Ask(Question::Plan)),
         Name::AskSummary => one(Intent::Ask(Question::Summary)),
         Name::AskCompare => one(Intent::Ask(Question::Compare(slots.tooth()))),
+        Name::AskSayable => one(Intent::Ask(Question::Sayable)),
+        Name::Lacking => one(Intent::Lacking {
+            lacks: match slots.one("lacks")? {
+                "grade" => Lacks::Grade,
+                "stage" => Lacks::Stage,
+                "class" => Lacks::Class,
+                "fracture" => Lacks::Fracture,
+                "crossbite" => Lacks::Crossbite,
+                "millimetres" => Lacks::Millimetres,
+                "place" => Lacks::Place,
+                _ => Lacks::What,
+            },
+            said: slots.said(words)?,
+        }),
         Name::Stop => one(Intent::StopSpeaking),
         Name::Pause => one(Intent::PauseListening),
         Name::Listen => one(Intent::Listen),
         Name::Pace => one(Intent::SetPace(match slots.one("pace")? {
             "each_reading" => Pace::EachReading,
             "each_tooth" => Pace::EachTooth,
+            "each_quadrant" => Pace::EachQuadrant,
             "quiet" => Pace::Quiet,
             _ => return None,
         })),

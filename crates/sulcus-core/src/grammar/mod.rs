@@ -14,11 +14,15 @@ pub mod sayings;
 pub mod template;
 pub mod word_set;
 
+mod trade;
+
 mod anaesthetic;
 #[cfg(test)]
 mod functional;
 mod graph;
 mod narrow;
+#[cfg(test)]
+mod phrasing;
 
 #[cfg(test)]
 mod tests;
@@ -88,7 +92,7 @@ fn interpret(
 ) -> Meaning {
     let mut meanings: Vec<Vec<Intent>> = Vec::new();
     for reading in matcher::readings(book, words, situation) {
-        if let Some(intents) = meaning::intents(&reading, species)
+        if let Some(intents) = meaning::intents(&reading, words, species)
             && !meanings.contains(&intents)
         {
             meanings.push(intents);
@@ -162,6 +166,53 @@ impl Grammar {
     ) -> Meaning {
         let words: Vec<&str> = words.iter().map(AsRef::as_ref).collect();
         interpret(&self.book, &words, situation, species)
+    }
+
+    /// The same where the words before lacked a part: what gives just that part is read beside them, in either order.
+    /// Gives the words that were read. Whole sentences stay what they are; a bare number is the part that was asked for.
+    pub fn interpret_beside(
+        &self,
+        before: Option<&str>,
+        words: &[String],
+        situation: Situation,
+        species: Species,
+    ) -> (Meaning, Vec<String>) {
+        let alone = self.interpret(words, situation, species);
+        let is_part = match &alone {
+            Meaning::NotUnderstood => true,
+            Meaning::Said(intents) => matches!(intents.as_slice(), [only] if intent::is_part(only)),
+            Meaning::Ambiguous(..) => false,
+        };
+        let Some(before) = before.filter(|_| is_part) else {
+            return (alone, words.to_vec());
+        };
+        let before: Vec<String> = before.split(' ').map(str::to_owned).collect();
+        for joined in [
+            [before.as_slice(), words].concat(),
+            [words, before.as_slice()].concat(),
+        ] {
+            match self.interpret(&joined, situation, species) {
+                // What still lacks a part is no answer.
+                Meaning::Said(intents)
+                    if !matches!(intents.last(), Some(Intent::Lacking { .. })) =>
+                {
+                    return (Meaning::Said(intents), joined);
+                }
+                _ => {}
+            }
+        }
+        // One number is an answer, though no good one, and no reading of the next site.
+        let is_one_number = matches!(&alone, Meaning::Said(intents)
+            if matches!(intents.as_slice(), [Intent::RecordMillimetres { mm, .. }] if mm.len() == 1));
+        if is_one_number {
+            return (Meaning::NotUnderstood, words.to_vec());
+        }
+        (alone, words.to_vec())
+    }
+
+    /// Whether one of the words is of the trade: see [`trade`].
+    pub fn has_word_of_trade(&self, words: &[String]) -> bool {
+        trade::has_word(&self.book, words)
     }
 
     /// What may be heard in the situation.

@@ -305,6 +305,8 @@ fn the_help_sheet_is_one_page_and_has_every_intent() {
             }
         }
     }
+    // Several teeth before what is found on each are no clause of their own: each tooth is gone to in the reading.
+    assert!(unsaid.remove("each") && unbroken.contains("one oh five and two oh five missing"));
     assert!(unsaid.is_empty(), "not on the sheet: {unsaid:?}");
 }
 

@@ -63,7 +63,7 @@ impl Spellings {
     /// each figure read digit by digit ("108": one zero eight; "12": one two).
     pub fn words(&self, sentence: &str) -> Vec<String> {
         let mut words = Vec::new();
-        let lower = sentence.to_lowercase();
+        let lower = long_forms(&sentence.to_lowercase());
         for piece in PIECE.find_iter(&lower).map(|found| found.as_str()) {
             if piece.chars().all(|c| c.is_ascii_digit()) {
                 for digit in piece.chars() {
@@ -95,6 +95,36 @@ impl Spellings {
         }
         words
     }
+}
+
+/// Short forms of speech as the words that they stand for: "it's" is "it is", before "got" and "been" it is "it has".
+/// The grammar has the long forms alone.
+fn long_forms(sentence: &str) -> String {
+    static SHORT: LazyLock<Regex> = LazyLock::new(|| {
+        Regex::new(r"(?P<word>\p{Alphabetic}+)(?P<end>n['’]t|['’](?:s|re|ve|ll|d|m))\b(?P<after>\s+(?:got|been|come|gone|had)\b)?")
+            .expect("a pattern that is sound")
+    });
+    let long = SHORT.replace_all(sentence, |found: &regex::Captures<'_>| {
+        let (word, after) = (
+            &found["word"],
+            found.name("after").map_or("", |at| at.as_str()),
+        );
+        let end = match found["end"].replace('’', "'").as_str() {
+            "n't" if word == "ca" => return format!("cannot{after}"),
+            "n't" => " not",
+            "'s" if word == "let" => " us",
+            "'s" if !after.is_empty() => " has",
+            "'s" => " is",
+            "'re" => " are",
+            "'ve" => " have",
+            "'ll" => " will",
+            "'d" => " would",
+            _ => " am",
+        };
+        format!("{word}{end}{after}")
+    });
+    // "In three months' time": what is left of an apostrophe stands for nothing.
+    long.replace(['\'', '’'], "")
 }
 
 /// Typed "to" and "for" are themselves; only an engine confuses them with numbers.

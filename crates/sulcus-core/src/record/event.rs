@@ -210,6 +210,18 @@ pub enum Event {
         challenge: u64,
         accepted: bool,
     },
+    /// What was said lacked a part, or was too unsure: nothing of it was entered, and this was asked.
+    AskedFor {
+        /// What was said, as heard.
+        said: String,
+        /// The question, in words.
+        question: String,
+    },
+    /// Clear words that are no sentence here. Nothing was entered.
+    NotUnderstood {
+        /// As the engine would write it: unchecked words, which are no finding and no value.
+        said: String,
+    },
     ListeningPaused,
     ListeningResumed,
     VisitFinished,

@@ -229,6 +229,8 @@ impl Record {
                     open.answered_at = Some(entry.at);
                 }
             }
+            // Asked or refused: nothing stands by it.
+            Event::AskedFor { .. } | Event::NotUnderstood { .. } => {}
             Event::ListeningPaused => self.is_listening = false,
             Event::ListeningResumed => self.is_listening = true,
             Event::VisitFinished => {

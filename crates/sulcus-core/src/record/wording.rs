@@ -366,6 +366,8 @@ pub fn event(event: &Event) -> String {
             "answered question {challenge}: {}",
             if *accepted { "yes" } else { "no" }
         ),
+        Event::AskedFor { said, question } => format!("{said:?} asked about: {question}"),
+        Event::NotUnderstood { said } => format!("not understood: {said:?}"),
         Event::ListeningPaused => "listening paused".into(),
         Event::ListeningResumed => "listening resumed".into(),
         Event::VisitFinished => "visit finished".into(),

@@ -40,6 +40,7 @@ pub(super) fn is_of_tooth_at_hand(intent: &Intent) -> bool {
             | Intent::Decide { .. }
             | Intent::DoToTooth(_)
             | Intent::TakeNote
+            | Intent::Lacking { .. }
             | Intent::Strike(None)
             | Intent::StrikeValues(_)
             | Intent::Ask(Question::Summary | Question::Compare(None))

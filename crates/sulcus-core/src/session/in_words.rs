@@ -2,7 +2,9 @@
 //!
 //! Invariant: two different wishes never read the same.
 
-use crate::grammar::intent::{Intent, Pace, Question, Scope, Spot, ToothWork, Watching, Which};
+use crate::grammar::intent::{
+    Intent, Lacks, Pace, Question, Scope, Spot, ToothWork, Watching, Which,
+};
 use crate::record::wording;
 use crate::terms::{Entrance, Kind, MouthSide, Place, Side, Site, ToothNumber, Value};
 
@@ -57,6 +59,7 @@ pub fn wish(intent: &Intent) -> String {
         Intent::ConfirmUpTo(number) => format!("confirm up to entry {number}"),
         Intent::ConfirmEntries(numbers) => format!("confirm {}", entries(numbers)),
         Intent::ConfirmReadBack(numbers) => format!("confirm as heard {}", entries(numbers)),
+        Intent::Lacking { lacks, said } => lacking(*lacks, said),
         Intent::Deny => "no: what was read back is wrong, or no to the question".into(),
         Intent::Undo => "take the last entry back".into(),
         Intent::Correct(intents) => {
@@ -74,6 +77,7 @@ pub fn wish(intent: &Intent) -> String {
         Intent::SetPace(pace) => match pace {
             Pace::EachReading => "read back each reading".into(),
             Pace::EachTooth => "read back each tooth".into(),
+            Pace::EachQuadrant => "read back each quadrant".into(),
             Pace::Quiet => "tones only".into(),
             Pace::Shown => "show values instead of saying them".into(),
         },
@@ -125,6 +129,20 @@ fn at_entrance(entrance: Entrance) -> &'static str {
 
 fn mouth_side(side: MouthSide) -> &'static str {
     wording::mouth_side(side)
+}
+
+/// Begins with "none": a sentence that lacks a part enters nothing.
+fn lacking(lacks: Lacks, said: &str) -> String {
+    let what = match lacks {
+        Lacks::Grade => "its grade",
+        Lacks::Millimetres => "its millimetres",
+        Lacks::Place => "its place",
+        Lacks::Stage => "its stage or type",
+        Lacks::Class => "its class",
+        Lacks::Fracture | Lacks::Crossbite => "its kind",
+        Lacks::What => "what it is of",
+    };
+    format!("none, {said:?} is no sentence by itself; {what} is asked for")
 }
 
 fn teeth(scope: &Scope) -> String {
@@ -204,6 +222,7 @@ fn asked(question: Question) -> String {
         Question::Order => "in which order are depths read?".into(),
         Question::Plan => "what is the plan?".into(),
         Question::Summary => "what is charted for the tooth at hand?".into(),
+        Question::Sayable => "what can be said now?".into(),
         Question::Vitals => "how are the vital signs?".into(),
         Question::Given => "what was given?".into(),
         Question::Compare(None) => "how was the tooth at hand at the last visit?".into(),

@@ -12,10 +12,12 @@ mod arrange;
 pub mod conflict;
 mod drugs;
 mod enter;
+pub mod flow;
 pub mod in_words;
 pub mod read_back;
 pub mod reminder;
 pub mod reply;
+pub mod sayable;
 mod scope;
 mod strike;
 mod watch;
@@ -27,12 +29,13 @@ pub use phrase::{Phrase, Slot};
 pub use rules::{Rules, RulesError};
 
 use crate::clock::Now;
-use crate::grammar::intent::{Pace, Spot, Watching};
+use crate::grammar::intent::{Lacks, Pace, Question, Spot, Watching};
 use crate::grammar::{Intent, Situation};
-use crate::record::event::{Proposed, Retraction, Telling};
+use crate::record::event::{How, Proposed, Retraction, Telling};
+use crate::record::fold::Challenge;
 use crate::record::{Draft, Entry, Event, Heard, Record, Standing};
 use crate::terms::patient::has_weight_leapt;
-use crate::terms::{Finding, Kind, Place, Reading, ToothNumber, Value, Watched, Weight};
+use crate::terms::{Decision, Finding, Kind, Place, Reading, ToothNumber, Value, Watched, Weight};
 use arrange::Arranged;
 
 /// What was understood of one utterance or press.
@@ -73,6 +76,9 @@ pub struct Step {
     pub wishes: Vec<Wish>,
 }
 
+/// So long a question for a lacking part waits; after that a bare number is a reading again.
+const PART_WITHIN_MS: u64 = 20_000;
+
 /// What of the conversation is not in the record: lost in a crash without harm.
 #[derive(Debug, Clone, Default)]
 pub struct Session {
@@ -93,12 +99,22 @@ pub struct Session {
     looked: Option<Now>,
     /// What was said and not entered, because it can be of either of two teeth; the number of one answers.
     doubt: Option<(arrange::Doubt, Heard)>,
+    /// What was said last and lacks a part, and when: the next utterance may give it.
+    lacking: Option<(String, Now)>,
     /// When something was said or pressed last.
     stepped: Option<Now>,
     /// The newest entry at the pause in which conflicts were looked for last.
     paused_at: Option<u64>,
     /// Decisions that guidance speaks against and nobody has answered for, as far as known.
     conflicts: Vec<conflict::OpenConflict>,
+    /// The tooth that was left by itself, until it is clear of which tooth is spoken.
+    left: Option<ToothNumber>,
+    /// See [`Session::gather`].
+    gathers: bool,
+    /// The tooth that "next" left last.
+    left_by_next: Option<ToothNumber>,
+    /// The breath that is being taken in answers whose it is: it is in its order already.
+    is_in_order: bool,
 }
 
 /// What time alone brings up.
@@ -121,10 +137,26 @@ impl Session {
             vitals_told: None,
             looked: None,
             doubt: None,
+            lacking: None,
             stepped: None,
             paused_at: None,
             conflicts: Vec::new(),
+            left: None,
+            gathers: false,
+            left_by_next: None,
+            is_in_order: false,
         }
+    }
+
+    /// From now on an open question about an odd value waits for the end of its quadrant: nobody has heard it, so that
+    /// nothing that is said answers it or leaves it.
+    pub fn gather(&mut self, gathers: bool) {
+        self.gathers = gathers;
+    }
+
+    /// Whether the open question waits and nobody has heard it.
+    pub fn is_gathering(&self, record: &Record) -> bool {
+        self.gathers && record.open_challenge().is_some_and(flow::may_wait)
     }
 
     /// What the plan finds against decisions, before a step: finishing tells of it.
@@ -139,6 +171,7 @@ impl Session {
         });
         if !is_quiet
             || self.doubt.is_some()
+            || self.lacking.is_some()
             || !conflict::may_ask(record)
             || self.paused_at == Some(record.last)
         {
@@ -150,7 +183,7 @@ impl Session {
 
     /// Asks whether something dangerous that has begun was seen; none where nothing is due.
     pub fn alert(&self, record: &Record, now: Now) -> Option<Step> {
-        if !conflict::may_ask(record) {
+        if !conflict::may_ask(record) && !self.is_gathering(record) {
             return None;
         }
         let key = alert::due(record, now)?;
@@ -260,6 +293,13 @@ impl Session {
         }
     }
 
+    /// The words that lack a part which was asked for just now.
+    pub fn lacking(&self, now: Now) -> Option<&str> {
+        let (said, at) = self.lacking.as_ref()?;
+        let waited = now.monotonic_ms.saturating_sub(at.monotonic_ms);
+        (waited <= PART_WITHIN_MS).then_some(said.as_str())
+    }
+
     /// Takes in what was said. The intents of one utterance see the effect of those before them, in the order in
     /// which each value belongs to the tooth before it.
     pub fn step(&mut self, record: &Record, said: &Said, now: Now) -> Step {
@@ -270,12 +310,24 @@ impl Session {
         work.struck.clone_from(&self.struck);
         work.refused.clone_from(&self.refused);
         work.conflicts.clone_from(&self.conflicts);
+        work.gathers = self.gathers;
+        work.left_by_next = self.left_by_next;
         work.phrases.append(&mut first);
-        match arranged(&intents, record.tooth) {
+        let left = self.left.take().zip(record.tooth);
+        let arranged =
+            match left.and_then(|(left, at_hand)| flow::of_either(&intents, left, at_hand)) {
+                Some(doubt) => Arranged::Either(doubt),
+                None if std::mem::take(&mut self.is_in_order) => Arranged::Clear(intents.clone()),
+                None => arranged(&intents, record.tooth),
+            };
+        match arranged {
             Arranged::Clear(intents) => {
                 for intent in &intents {
                     one(&mut work, intent, &self.last_phrases);
                 }
+                let before = left.filter(|_| !flow::speaks_of_a_tooth(&intents));
+                self.left =
+                    flow::go_on_by_itself(&mut work, record).or(before.map(|(left, _)| left));
             }
             Arranged::Either(doubt) => {
                 leave_question(&mut work);
@@ -301,8 +353,14 @@ impl Session {
         if work.drafts.iter().any(|draft| draft.event.is_value()) {
             self.about.clear();
         }
+        self.left_by_next = work
+            .left_by_next
+            .filter(|_| !flow::leaves_the_way(&intents));
         self.struck = work.struck;
         self.refused = work.refused;
+        if let Some(said) = work.lacking {
+            self.lacking = Some((said, now));
+        }
         Step {
             drafts: work.drafts,
             phrases: work.phrases,
@@ -313,6 +371,27 @@ impl Session {
     /// What was said, joined with what waits for the number of its tooth; and what to say before all else.
     fn with_answer(&mut self, said: &Said) -> (Vec<Intent>, Heard, Vec<Phrase>) {
         let plain = |first| (said.intents.clone(), said.heard.clone(), first);
+        let lacking = self.lacking.take();
+        match said.intents.as_slice() {
+            [Intent::Repeat | Intent::StopSpeaking | Intent::Ask(Question::Sayable)] => {
+                self.lacking = lacking;
+            }
+            // Yes to "which grade?" is no answer, and of nothing else; the question stands.
+            [Intent::Confirm | Intent::ConfirmEverything] if lacking.is_some() => {
+                self.lacking = lacking;
+                let question = self.last_phrases.iter().filter(|phrase| phrase.is_question);
+                return (Vec::new(), said.heard.clone(), question.cloned().collect());
+            }
+            // Nothing of it was entered, so there is nothing to take back.
+            [Intent::Deny | Intent::Undo] if lacking.is_some() => {
+                return (
+                    Vec::new(),
+                    said.heard.clone(),
+                    vec![Phrase::new("not_entered")],
+                );
+            }
+            _ => {}
+        }
         let Some((doubt, before)) = self.doubt.take() else {
             return plain(Vec::new());
         };
@@ -329,6 +408,7 @@ impl Session {
                     intents.push(Intent::ChooseTooth(*tooth));
                     intents.extend_from_slice(rest);
                 }
+                self.is_in_order = true;
                 let heard = Heard {
                     words: format!("{}; {}", before.words, said.heard.words),
                     confidence: before.confidence.min(said.heard.confidence),
@@ -361,13 +441,16 @@ impl Session {
     /// The entries are safely in the journal and in the record: what to say now, in order. The read-back comes
     /// before a question, so that the question is the last thing heard.
     pub fn saved(&mut self, record: &Record, entries: &[Entry], step: &Step) -> Vec<Phrase> {
-        let (questions, mut phrases): (Vec<Phrase>, Vec<Phrase>) = step
+        let (questions, phrases): (Vec<Phrase>, Vec<Phrase>) = step
             .phrases
             .iter()
             .cloned()
             .partition(|phrase| phrase.is_question);
+        let (last, mut phrases): (Vec<Phrase>, Vec<Phrase>) =
+            phrases.into_iter().partition(flow::is_told_last);
         phrases.extend(read_back::of(record, entries, &step.phrases));
         phrases.extend(read_back::replaced(record, entries));
+        phrases.extend(last);
         phrases.extend(questions);
         if !phrases.is_empty() {
             self.last_phrases.clone_from(&phrases);
@@ -432,6 +515,12 @@ struct Work<'a> {
     refused: Option<Reading>,
     /// See [`Session::know_conflicts`].
     conflicts: Vec<conflict::OpenConflict>,
+    /// See [`Session::gather`].
+    gathers: bool,
+    /// See [`Session::left_by_next`].
+    left_by_next: Option<ToothNumber>,
+    /// See [`Session::lacking`].
+    lacking: Option<String>,
     drafts: Vec<Draft>,
     phrases: Vec<Phrase>,
     wishes: Vec<Wish>,
@@ -449,6 +538,9 @@ impl<'a> Work<'a> {
             struck: Vec::new(),
             refused: None,
             conflicts: Vec::new(),
+            gathers: false,
+            left_by_next: None,
+            lacking: None,
             drafts: Vec::new(),
             phrases: Vec::new(),
             wishes: Vec::new(),
@@ -471,6 +563,13 @@ impl<'a> Work<'a> {
         ));
         self.drafts.push(draft);
         number
+    }
+
+    /// The open question, where somebody may have heard it.
+    fn heard_question(&self) -> Option<&Challenge> {
+        self.record
+            .open_challenge()
+            .filter(|open| !(self.gathers && flow::may_wait(open)))
     }
 
     fn say(&mut self, phrase: Phrase) {
@@ -587,9 +686,14 @@ fn one(work: &mut Work<'_>, intent: &Intent, last_phrases: &[Phrase]) {
             work.say(Phrase::new(match pace {
                 Pace::EachReading => "pace_each_reading",
                 Pace::EachTooth => "pace_each_tooth",
+                Pace::EachQuadrant => "pace_each_quadrant",
                 Pace::Quiet => "pace_quiet",
                 Pace::Shown => "pace_shown",
             }));
+        }
+        Intent::Lacking { lacks, said } => {
+            leave_question(work);
+            ask_for(work, *lacks, said);
         }
         Intent::Deny => take_back(work, Retraction::Denied),
         Intent::Undo => take_back(work, Retraction::Undone),
@@ -605,14 +709,43 @@ fn one(work: &mut Work<'_>, intent: &Intent, last_phrases: &[Phrase]) {
         // An emergency waits for no answer, and leaves the question open.
         Intent::Watch(Watching::Crisis(_)) => enter::enter(work, intent),
         Intent::FinishVisit => {
+            work.gathers = false;
             leave_question(work);
             enter::finish(work);
+        }
+        Intent::NextTooth => {
+            leave_question(work);
+            flow::confirm_by_next(work);
+            work.left_by_next = work.record.tooth;
+            enter::enter(work, intent);
         }
         other => {
             leave_question(work);
             enter::enter(work, other);
         }
     }
+}
+
+/// Asks for the part that a sentence lacks, and for no more.
+fn ask_for(work: &mut Work<'_>, lacks: Lacks, said: &str) {
+    let mut phrase = match lacks {
+        Lacks::Grade => Phrase::new("which_grade"),
+        Lacks::Millimetres => Phrase::new("which_millimetres"),
+        Lacks::Place => Phrase::new("which_place"),
+        Lacks::Stage => Phrase::new("which_stage"),
+        Lacks::Class => Phrase::new("which_class"),
+        Lacks::Fracture => Phrase::new("which_fracture"),
+        Lacks::Crossbite => Phrase::new("which_crossbite"),
+        Lacks::What => Phrase::new("of_what"),
+    }
+    .with("said", Slot::Text(said.to_owned()));
+    phrase.is_question = true;
+    work.push(Event::AskedFor {
+        said: said.to_owned(),
+        question: phrase.plain(work.rules),
+    });
+    work.lacking = Some(said.to_owned());
+    work.say(phrase);
 }
 
 enum Extent {
@@ -624,7 +757,12 @@ enum Extent {
 
 /// Yes to an open question; else confirms what was read back. Never what came after the read-back.
 fn confirm(work: &mut Work<'_>, extent: Extent) {
-    if let Some(challenge) = work.record.open_challenge().cloned() {
+    if let Some(challenge) = work.heard_question().cloned() {
+        let is_doubtful = work.heard.how == How::Spoken && work.heard.confidence < YES_CLEAR_FROM;
+        if is_doubtful && can_hurt(&challenge.proposed) {
+            work.say(reply::question(challenge.question));
+            return;
+        }
         let number = challenge.number;
         work.push(Event::ChallengeAnswered {
             challenge: number,
@@ -671,8 +809,10 @@ fn confirm(work: &mut Work<'_>, extent: Extent) {
     let is_unsaid = !unsaid.is_empty();
     if is_unsaid {
         work.wishes.push(Wish::SayBack { entries: unsaid });
-        // "Confirmed" after that read-back would seem to be of it.
-        work.say(Phrase::new("confirm_now"));
+        // "Confirmed" after that read-back would seem to be of it. Where a question comes next, that is asked.
+        if work.record.open_challenge().is_none() {
+            work.say(Phrase::new("confirm_now"));
+        }
     }
     if !entries.is_empty() {
         let count = entries.len();
@@ -682,6 +822,23 @@ fn confirm(work: &mut Work<'_>, extent: Extent) {
         }
     } else if !is_unsaid {
         work.say(Phrase::new("nothing_to_confirm"));
+    }
+}
+
+/// A spoken yes that is less sure than this answers no question about what can hurt: it is asked again, in full.
+const YES_CLEAR_FROM: f32 = 0.6;
+
+/// What is undone with pain, or not at all.
+fn can_hurt(proposed: &Proposed) -> bool {
+    match proposed {
+        Proposed::Decision { decision, .. } => *decision == Decision::Extract,
+        Proposed::Procedure(_) | Proposed::Watched(_) | Proposed::TakeBack { .. } => true,
+        Proposed::Stands { .. } => true,
+        Proposed::Finding(_)
+        | Proposed::Findings(_)
+        | Proposed::Finish
+        | Proposed::Tooth(_)
+        | Proposed::Seen { .. } => false,
     }
 }
 
@@ -709,7 +866,7 @@ fn confirm_read_back(work: &mut Work<'_>, numbers: &[u64]) {
 
 /// "no" and "undo": the open question is answered with no, else the newest values go.
 fn take_back(work: &mut Work<'_>, why: Retraction) {
-    if let Some(open) = work.record.open_challenge().cloned() {
+    if let Some(open) = work.heard_question().cloned() {
         work.push(Event::ChallengeAnswered {
             challenge: open.number,
             accepted: false,
@@ -807,11 +964,7 @@ fn standing_for(record: &Record, withdrawn: u64) -> Option<u64> {
 /// "no, buccal three five three": values of the same places replace; where none is the same, the last values
 /// were misheard altogether and go. "Correction, four" without a place is of the place that was read last.
 fn correct(work: &mut Work<'_>, intents: &[Intent]) {
-    if let Some(number) = work
-        .record
-        .open_challenge()
-        .map(|challenge| challenge.number)
-    {
+    if let Some(number) = work.heard_question().map(|challenge| challenge.number) {
         work.push(Event::ChallengeAnswered {
             challenge: number,
             accepted: false,
@@ -964,7 +1117,7 @@ fn asked_instead(record: &Record, event: &Event) -> Option<u64> {
 /// Whoever goes on without answering has not said yes: what was asked about is not entered, and that is said.
 /// A question raised by the same utterance stays open.
 fn leave_question(work: &mut Work<'_>) {
-    while let Some(open) = work.record.open_challenge().cloned() {
+    while let Some(open) = work.heard_question().cloned() {
         if open.number > work.before {
             return;
         }

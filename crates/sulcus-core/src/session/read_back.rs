@@ -199,6 +199,30 @@ fn sites_item(tooth: ToothNumber, sites: &[(&Finding, Site, u8)]) -> Phrase {
     }
 }
 
+/// For short read-backs: the depths of both sides, the cheek's first, are said without the names of the sides. A side
+/// alone keeps its name, and so do both where they were read in another order.
+pub fn join_sides(items: &mut Vec<Phrase>) {
+    let side = |phrase: &Phrase| match phrase.slots.as_slice() {
+        [("side", Slot::Text(side)), ("mm", mm)] if phrase.key == "depths_side" => {
+            Some((side.clone(), mm.clone()))
+        }
+        _ => None,
+    };
+    for at in 1..items.len() {
+        if let (Some((cheek, first)), Some((tongue, second))) =
+            (side(&items[at - 1]), side(&items[at]))
+            && cheek == "buccal"
+            && tongue != "buccal"
+        {
+            items[at - 1] = Phrase::new("depths_both")
+                .with("cheek", first)
+                .with("tongue", second);
+            items.remove(at);
+            return;
+        }
+    }
+}
+
 /// Findings that are not entered yet, in words, without their tooth.
 pub(super) fn items_of(findings: &[Finding]) -> Vec<Phrase> {
     let charted: Vec<Charted> = findings

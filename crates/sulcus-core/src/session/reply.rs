@@ -61,6 +61,11 @@ pub(super) fn answer(work: &mut Work<'_>, question: Question) {
             let phrase = order(record.is_from_front);
             work.say(phrase);
         }
+        Question::Sayable => {
+            for phrase in super::sayable::told(record) {
+                work.say(phrase);
+            }
+        }
         Question::Plan => work.wishes.push(Wish::TellPlan),
         Question::Summary => match record.tooth {
             Some(tooth) => {

@@ -4,6 +4,7 @@
 use serde::Deserialize;
 use std::collections::BTreeMap;
 
+use super::flow::Customs;
 use crate::terms::Species;
 use crate::terms::anaesthetic::Strengths;
 use crate::terms::drug::Shelf;
@@ -44,6 +45,7 @@ pub struct Rules {
     strengths: Strengths,
     watch: WatchSettings,
     shelf: Shelf,
+    customs: Customs,
 }
 
 /// Depths in mm from which a reading is asked about. Zero, the default, asks about each.
@@ -104,6 +106,15 @@ impl Rules {
             shelf,
             ..self
         }
+    }
+
+    /// What the clinic chose for the flow of an examination.
+    pub fn with_customs(self, customs: Customs) -> Self {
+        Self { customs, ..self }
+    }
+
+    pub fn customs(&self) -> Customs {
+        self.customs
     }
 
     pub fn watch(&self) -> &WatchSettings {

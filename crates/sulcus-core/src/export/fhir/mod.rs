@@ -17,12 +17,18 @@ use uuid::Uuid;
 pub use codes::code_systems;
 
 use super::ExportError;
+use super::json::Signature;
 use crate::record::fold::Phase;
 use crate::record::{Charted, Entry, Event, Record, Speaker, Standing, wording};
 
-/// The bundle as text; refused where it would break a rule of documents.
-pub fn write(record: &Record, entries: &[Entry]) -> Result<String, ExportError> {
-    let bundle = bundle(record, entries);
+/// The bundle as text, with what the clinic signed; refused where it would break a rule of documents.
+pub fn write(
+    record: &Record,
+    entries: &[Entry],
+    signatures: &[Signature],
+) -> Result<String, ExportError> {
+    let mut bundle = bundle(record, entries);
+    sign(&mut bundle, record, signatures);
     let breaches = rules::breaches(&bundle);
     if !breaches.is_empty() {
         return Err(ExportError::Breaches {
@@ -103,6 +109,36 @@ pub fn bundle(record: &Record, entries: &[Entry]) -> Json {
         "timestamp": written_at.to_string(),
         "entry": all,
     })
+}
+
+/// Adds the signed heads of the journal that the document was made from. They are no signature of the document, so
+/// `Bundle.signature`, which would be one, stays empty: an extension of the composition holds them.
+fn sign(bundle: &mut Json, record: &Record, signatures: &[Signature]) {
+    let extensions: Vec<Json> = signatures
+        .iter()
+        .map(|signed| {
+            let part = |url: &str, kind: &str, value: Json| {
+                let mut part = json!({ "url": url });
+                part[kind] = value;
+                part
+            };
+            json!({
+                "url": format!("{}/StructureDefinition/signed-head", codes::BASE),
+                "extension": [
+                    part("visit", "valueString", record.visit.to_string().into()),
+                    part("number", "valuePositiveInt", signed.number.into()),
+                    part("hash", "valueString", signed.hash.as_str().into()),
+                    part("at", "valueString", signed.at.as_str().into()),
+                    part("occasion", "valueString", signed.occasion.as_str().into()),
+                    part("key", "valueString", signed.key.as_str().into()),
+                    part("signature", "valueString", signed.signature.as_str().into()),
+                ],
+            })
+        })
+        .collect();
+    if !extensions.is_empty() {
+        bundle["entry"][0]["resource"]["extension"] = Json::Array(extensions);
+    }
 }
 
 fn composition_status(record: &Record) -> &'static str {

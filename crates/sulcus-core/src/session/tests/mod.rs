@@ -65,10 +65,11 @@ impl Table {
         self.clock.advance_ms(1_000);
         let situation = Session::situation(&self.record);
         let words = self.grammar.words(sentence);
-        let intents = match self
-            .grammar
-            .interpret(&words, situation, self.record.patient.species)
-        {
+        let lacking = self.session.lacking(self.clock.now());
+        let (meaning, words) =
+            self.grammar
+                .interpret_beside(lacking, &words, situation, self.record.patient.species);
+        let intents = match meaning {
             Meaning::Said(intents) => intents,
             other => return vec![format!("({other:?})")],
         };

@@ -4,6 +4,7 @@
 //! Invariant: a text that is let through to its end reads as one value only. "12" is refused where both "twelve" and
 //! "one two" may be said, because nothing in the text would tell which was; both still have their words.
 
+use std::cell::OnceCell;
 use std::sync::Arc;
 
 use crate::speech::word_graph::{StateIndex, WordGraph, WordIndex};
@@ -40,6 +41,7 @@ impl Histories {
 }
 
 /// One way to write a word.
+#[derive(Clone)]
 struct Way {
     word: WordIndex,
     target: StateIndex,
@@ -110,17 +112,15 @@ const RUN_FIGURES_MAX: u8 = 20;
 /// A word graph made ready to be walked by characters.
 pub struct Spelling {
     graph: Arc<WordGraph>,
-    /// For each graph state the ways of its words.
-    ways: Vec<Vec<Way>>,
+    /// For each graph state the ways of its words, made when the state is first reached: few of a large graph's are.
+    ways: Vec<OnceCell<Vec<Way>>>,
     /// Ambiguous texts are let through; used to ask whether a free text could be of the grammar at all.
     lax: bool,
 }
 
 impl Spelling {
     pub fn new(graph: Arc<WordGraph>) -> Self {
-        let ways = (0..graph.states.len())
-            .map(|state| ways_of(&graph, state))
-            .collect();
+        let ways = vec![OnceCell::new(); graph.states.len()];
         Self {
             graph,
             ways,
@@ -134,6 +134,10 @@ impl Spelling {
             lax: true,
             ..Self::new(graph)
         }
+    }
+
+    fn ways(&self, state: StateIndex) -> &[Way] {
+        self.ways[state as usize].get_or_init(|| ways_of(&self.graph, state as usize))
     }
 
     /// Where a sentence begins.
@@ -168,7 +172,7 @@ impl Spelling {
                     self.start_words(state, byte, None, position.history, &mut out);
                 }
                 Place::Inside(state, way, at, run) => {
-                    let text = &self.ways[state as usize][way as usize].text;
+                    let text = &self.ways(state)[way as usize].text;
                     if text[at as usize] == byte {
                         self.advance((state, way, at + 1), run, position.history, &mut out);
                     }
@@ -236,7 +240,7 @@ impl Spelling {
     }
 
     fn goes_on(&self, state: StateIndex) -> bool {
-        !self.ways[state as usize].is_empty()
+        !self.ways(state).is_empty()
     }
 
     fn after_word(
@@ -275,7 +279,7 @@ impl Spelling {
         history: HistoryIndex,
         out: &mut Output,
     ) {
-        for (index, way) in self.ways[state as usize].iter().enumerate() {
+        for (index, way) in self.ways(state).iter().enumerate() {
             if way.text[0] != byte {
                 continue;
             }
@@ -298,7 +302,7 @@ impl Spelling {
         history: HistoryIndex,
         out: &mut Output,
     ) {
-        let way = &self.ways[state as usize][index as usize];
+        let way = &self.ways(state)[index as usize];
         if usize::from(at) < way.text.len() {
             add(out.to, Place::Inside(state, index, at, run), history);
             return;
