@@ -24,8 +24,9 @@ import sys
 HOUSE = pathlib.Path(__file__).resolve().parent.parent
 BEFORE = "tooth one zero eight. buccal three two three. "
 OWN = [
-    ("first", "our first list, written before the grammar was looked at; the patterns were mended by what it showed"),
-    ("second", "our second list, written after that and measured once; nothing was changed by it"),
+    ("first", "written before the grammar was looked at (251 of its 376 were understood then); the patterns were mended by what it showed"),
+    ("second", "written after that, measured untouched (115 of 184 understood), then used to mend the patterns as well"),
+    ("third", "written after that, measured once; nothing was changed by it"),
 ]
 
 

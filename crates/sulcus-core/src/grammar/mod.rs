@@ -191,8 +191,14 @@ impl Grammar {
             [before.as_slice(), words].concat(),
             [words, before.as_slice()].concat(),
         ] {
-            if let meaning @ Meaning::Said(_) = self.interpret(&joined, situation, species) {
-                return (meaning, joined);
+            match self.interpret(&joined, situation, species) {
+                // What still lacks a part is no answer.
+                Meaning::Said(intents)
+                    if !matches!(intents.last(), Some(Intent::Lacking { .. })) =>
+                {
+                    return (Meaning::Said(intents), joined);
+                }
+                _ => {}
             }
         }
         // One number is an answer, though no good one, and no reading of the next site.
