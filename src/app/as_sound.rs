@@ -60,7 +60,7 @@ Aims: wrong 0.5 %, refused 5 %.
 |---|---|---|---|---|---|
 ";
 
-fn models() -> Option<PathBuf> {
+pub(super) fn models() -> Option<PathBuf> {
     let models = Path::new(env!("CARGO_MANIFEST_DIR")).join("models");
     if models.join("piper/voice.onnx").is_file() && models.join("moonshine/tokenizer.bin").is_file()
     {

@@ -20,6 +20,8 @@ pub mod page;
 pub mod papers;
 pub mod pedal;
 pub mod people;
+#[cfg(test)]
+mod practised_as_sound;
 pub mod simulated;
 pub mod sounds_like;
 pub mod study;

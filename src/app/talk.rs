@@ -96,6 +96,10 @@ pub struct Talk {
     is_question_silent: bool,
     /// Number of the question that was spoken to its end while nobody spoke.
     question_told: Option<u64>,
+    /// When the newest read-back came to its end.
+    read_back_ended_ms: Option<u64>,
+    /// A read-back that has only begun, and from when on "no" is of it.
+    begun: Option<(u64, Vec<u64>)>,
     /// What is being taken in came from a key, the pedal's included.
     is_key: bool,
     is_pedal: bool,
@@ -159,6 +163,8 @@ impl Talk {
             is_heard_told: false,
             is_question_silent: false,
             question_told: None,
+            read_back_ended_ms: None,
+            begun: None,
             is_key: false,
             is_pedal: false,
             trod: None,
@@ -241,6 +247,7 @@ impl Talk {
                 under: Under::Session,
             } => {
                 self.turn.speech_started(*at_ms);
+                self.is_about(*at_ms);
                 let lines = self.count_due();
                 // Whoever speaks has the word. Only where the program does not hear itself does this come while it
                 // speaks; a question is finished, since it is short and the answer to it must not be guessed.
@@ -346,6 +353,7 @@ impl Talk {
     fn forget(&mut self) {
         self.turn.clear();
         self.turn.forget_gathered();
+        self.begun = None;
         self.read_backs.forget();
         self.misheard = Misheard::default();
         self.note = NoteTaking::default();
@@ -530,6 +538,7 @@ impl Talk {
         if taken.entries.iter().any(is_finished) {
             phrases.extend(self.losses_again());
         }
+        self.goes_on();
         let told = self.told_by_question(&taken.entries, &mut phrases);
         self.answered = plain(&phrases, self.desk.rules());
         self.turn.push(self.desk.record(), phrases, asked);

@@ -52,6 +52,23 @@ impl Exam {
         Self { teeth, values }
     }
 
+    /// The examination as the practised say it: one breath a tooth, the first by its number.
+    #[cfg(test)]
+    pub fn breaths(&self) -> Vec<Vec<String>> {
+        self.teeth
+            .iter()
+            .enumerate()
+            .map(|(at, plan)| {
+                let way = match at {
+                    0 => tooth_words(plan.tooth),
+                    _ => words("next"),
+                };
+                let pieces = plan.pieces.iter().flat_map(|piece| piece.words.clone());
+                way.into_iter().chain(pieces).collect()
+            })
+            .collect()
+    }
+
     pub fn values(&self) -> &BTreeMap<Meant, Value> {
         &self.values
     }

@@ -185,6 +185,26 @@ fn no_over_a_read_back_that_goes_on_is_of_it() {
 }
 
 #[test]
+fn no_right_after_a_read_back_is_of_it_though_the_next_has_begun() {
+    for (pause_ms, left) in [(300, 3), (2_000, 0)] {
+        let mut table = Table::of_clinic(Pace::EachReading, GOES_ON);
+        say_all(&mut table, &["tooth one oh four"]);
+        table.say("buccal three two three");
+        table.pass(2_000);
+        table.say("next buccal two one two");
+        // To the end of the first read-back, whenever that is.
+        table.says();
+        while table.says().is_empty() {
+            table.pass(100);
+        }
+        table.pass(pause_ms);
+        table.say("no");
+        assert_eq!(of_tooth(&mut table, 103).len(), left, "after {pause_ms} ms");
+        assert_eq!(of_tooth(&mut table, 104).len(), 3 - left);
+    }
+}
+
+#[test]
 fn next_confirms_no_decision() {
     let mut table = Table::of_clinic(Pace::EachReading, NEXT_CONFIRMS);
     say_all(

@@ -121,7 +121,10 @@ impl Talk {
                     }
                     // Whatever it is, the read-back is over.
                     self.cut(Cut::Stopped);
-                } else if self.turn.goes_on() && intents.iter().any(speaks_of_the_read_back) {
+                } else if self.turn.goes_on()
+                    && self.begun.is_none()
+                    && intents.iter().any(speaks_of_the_read_back)
+                {
                     self.cut(Cut::Stopped);
                 }
                 self.understood();

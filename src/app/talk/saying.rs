@@ -55,6 +55,9 @@ impl Mouth for Speaker {
     }
 }
 
+/// People who hear something wrong have begun to say so by then (docs/conversation.md, "Rehearsals").
+const ANSWER_MS: u64 = 900;
+
 impl Talk {
     /// Short read-backs: an odd depth that was named by a question, told to its end, and answered with yes was said
     /// back by it.
@@ -144,7 +147,7 @@ impl Talk {
             // A question that was kept is heard from now on.
             self.desk.gather(self.turn.has_gathered());
             if !phrase.entries.is_empty() {
-                self.desk.heard_back(&phrase.entries);
+                self.begins(&phrase.entries);
             }
             lines.push(Line::Says(phrase.plain(self.desk.rules())));
             if self.is_shown(&phrase) {
@@ -165,6 +168,44 @@ impl Talk {
             break;
         }
         lines
+    }
+
+    /// These values begin to be said back: "no" speaks of them. Where one read-back follows another at once, it speaks of
+    /// the one before for as long as people take to answer.
+    fn begins(&mut self, entries: &[u64]) {
+        let follows = self
+            .read_back_ended_ms
+            .is_some_and(|ended_ms| self.now_ms < ended_ms + ANSWER_MS);
+        if self.turn.goes_on() && follows {
+            self.begun = Some((self.now_ms + ANSWER_MS, entries.to_vec()));
+        } else {
+            self.begun = None;
+            self.desk.heard_back(entries);
+        }
+    }
+
+    /// Somebody begins to speak: by now "no" may be of the read-back that is being said.
+    pub(super) fn is_about(&mut self, at_ms: u64) {
+        if let Some((_, entries)) = self.begun.take_if(|(from_ms, _)| *from_ms <= at_ms) {
+            self.desk.heard_back(&entries);
+        }
+    }
+
+    /// Values were entered while a read-back goes on: "no" still speaks of that.
+    pub(super) fn goes_on(&mut self) {
+        if !self.turn.goes_on() || self.begun.is_some() {
+            return;
+        }
+        let saying = self.turn.saying().map(|phrase| phrase.entries.clone());
+        if let Some(entries) = saying.filter(|entries| !entries.is_empty()) {
+            self.desk.heard_back(&entries);
+        }
+    }
+
+    /// What was begun last, in the words that are spoken.
+    #[cfg(test)]
+    pub fn spoken_last(&self) -> &str {
+        &self.spoken
     }
 
     /// By the pace chosen, values are shown; what asks for an answer is spoken wherever there is a voice.
@@ -264,6 +305,9 @@ impl Talk {
             return Vec::new();
         };
         self.troubles.ended(&phrase, self.now_ms);
+        if !phrase.entries.is_empty() {
+            self.read_back_ended_ms = Some(self.now_ms);
+        }
         if phrase.is_question && by == Telling::Spoken && !self.turn.person_speaks() {
             let open = self.desk.record().open_challenge();
             self.question_told = open.map(|open| open.number);
