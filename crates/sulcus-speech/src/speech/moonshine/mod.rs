@@ -43,9 +43,11 @@ const WORDS_PER_SECOND: f32 = 7.0;
 const TOKENS_MIN: usize = 8;
 const WORDS_MIN: usize = 2;
 
-const BEAM: usize = 8;
+/// With 8 texts and a margin of 7, as before the network was adapted, 118 strings of digits (by telephone, and at 2 dB)
+/// come out the same and take 15 % more processor time.
+const BEAM: usize = 6;
 const SAME_WORDS: usize = 3;
-const MARGIN: f32 = 7.0;
+const MARGIN: f32 = 5.0;
 
 /// A sentence believed less than this is no sentence of the graph, and a second view would not make it one: other speech,
 /// of which a room is full.

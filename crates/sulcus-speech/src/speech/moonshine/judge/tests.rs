@@ -128,8 +128,8 @@ fn sentences_that_mean_the_same_do_not_make_each_other_unsure() {
     assert!(belief(&graph) > 0.97, "{}", belief(&graph));
 }
 
-/// Among many beginnings a lone short word or number needs more belief than a lone long word, unless the network writes
-/// that very word.
+/// Among many beginnings a lone short word or number needs more belief than a lone long word, where the network writes
+/// another of its sound.
 #[test]
 fn a_lone_word_that_has_little_in_it_needs_more() {
     let heard = |said: &str, free_text: FreeText| {
@@ -157,6 +157,8 @@ fn a_lone_word_that_has_little_in_it_needs_more() {
     for word in ["seven", "stop"] {
         assert_eq!(heard(word, FreeText::Same).1, Some(Unheard::Unclear));
         assert_eq!(heard(word, FreeText::Itself).1, None);
+        // Other speech is told by how far the free path is ahead.
+        assert_eq!(heard(word, FreeText::Foreign).1, None);
     }
 }
 
@@ -184,4 +186,31 @@ fn what_the_network_writes_freely_is_the_words_or_not() {
         assert_eq!(is_written(text, &[4], &graph), is_it, "{text}");
     }
     assert!(is_written("Two three.", &[3, 4], &graph));
+}
+
+#[test]
+fn a_digit_more_or_fewer_in_a_close_rival_is_not_entered() {
+    // "two two five", and with one "two" left out, at a tenth of its probability; then with another word instead.
+    let rival = |words: &[u32]| {
+        let found = found(
+            vec![sentence(&[3, 3, 6], -0.1), sentence(words, -2.4)],
+            -0.1,
+        );
+        judge(
+            &found,
+            &graph::digits(),
+            FreeText::Itself,
+            1.5,
+            &Belief::of(true),
+        )
+    };
+    for words in [&[3, 6][..], &[3, 3, 3, 6], &[3, 3, 6, 0]] {
+        let judgement = rival(words);
+        assert_eq!(judgement.unheard, Some(Unheard::Unclear), "{words:?}");
+        assert!(
+            judgement.belief >= Belief::of(true).entered_min,
+            "{words:?}"
+        );
+    }
+    assert_eq!(rival(&[3, 4, 6]).unheard, None);
 }
