@@ -26,7 +26,7 @@ BEFORE = "tooth one zero eight. buccal three two three. "
 OWN = [
     ("first", "written before the grammar was looked at (251 of its 376 were understood then); the patterns were mended by what it showed"),
     ("second", "written after that, measured untouched (115 of 184 understood), then used to mend the patterns as well"),
-    ("third", "written after that, measured once; nothing was changed by it"),
+    ("third", "written after that, measured once (167 of 188 understood, one taken for something else); only that one was mended"),
 ]
 
 

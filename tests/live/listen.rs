@@ -20,6 +20,9 @@ use sulcus::voice;
 /// Longer than anything takes on a loaded machine; only a failure waits so long.
 pub(crate) const PATIENCE: Duration = Duration::from_secs(180);
 
+/// A person says a sentence so often: what is not understood is an outcome, and a busy machine drops sound.
+pub(crate) const TRIES: u32 = 6;
+
 /// The program at work, and somebody who speaks to it.
 pub(crate) struct Table {
     pub(crate) server: SoundServer,
@@ -141,7 +144,7 @@ impl Table {
     /// What was unclear is said again, as a person would: a sound server on a busy machine drops sound now and then.
     pub(crate) fn exchange(&mut self, sentence: &str, words: &str, answer: &str) {
         self.say(sentence);
-        let mut repeats = 0;
+        let mut repeats = 0_u32;
         loop {
             let line = self.expect_one_of(&[&["heard", words], &["----", ""]]);
             if line.contains("heard") {
@@ -149,7 +152,7 @@ impl Table {
             }
             repeats += 1;
             assert!(
-                repeats < 3,
+                repeats < TRIES,
                 "{sentence} was not understood:\n{}",
                 self.told.join("\n")
             );

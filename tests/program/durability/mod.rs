@@ -20,7 +20,7 @@ use std::time::Instant;
 
 use regex::Regex;
 
-/// What the people at the table are told. Shown by `tests/live/failing.rs`.
+/// What the people at the table are told. Shown by `failing`, `large` and `dying` in `tests/live`.
 const CONVERSATION: &str = "\n## While people work\n\n\
 What the disk does not take is told before all that waits, and interrupts what is being said: three low blasts, \
 \"Not saved! Write it on paper.\" and whether the disk is full, takes no writes or answers with an error. It is said \
@@ -31,7 +31,12 @@ The disk is tried again after 1, 2, 4, 8 and 16 seconds and then every 30. When 
 was kept is entered under the time at which it was said, and read back.\n\
 Who ends the program before that hears what is not saved, sees it as a list, and the exit code is 1.\n\
 A press on the page is answered as saved (200), refused (409) or not saved (507).\n\
-Entries that the disk lost are told before anything else at the start, and again when the visit is finished.\n";
+Entries that the disk lost are told before anything else at the start, and again when the visit is finished.\n\
+What is wrong with a journal of more than 64 MB is looked for while people work; damage is told aloud and on the page \
+until somebody says that they heard it, and the damaged visit is named on the terminal, while the good ones are worked \
+with.\n\
+Where the part of the program that hears dies, that is said aloud; where the part that speaks dies, it stands on the \
+terminal. The exit code is 1.\n";
 
 /// How much to try.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
