@@ -380,12 +380,14 @@ fn keys_asked() -> std::collections::BTreeSet<String> {
 }
 
 /// Keys that the scripts put together from parts: each list stands beside the place that does so.
-const KEYS_PUT_TOGETHER: [&str; 41] = [
+const KEYS_PUT_TOGETHER: [&str; 43] = [
     "heard-saved",
     "heard-doubt",
     "heard-only-told",
     "heard-lost",
     "heard-not-saved",
+    "nearest",
+    "sayable",
     "no-microphone",
     "speaking",
     "listening",

@@ -46,7 +46,9 @@ const CORE: Member = Member {
 
 const PROGRAM: Member = Member {
     src: "src",
-    flow: &["files", "journal", "voice", "web", "outbox", "score"],
+    flow: &[
+        "terminal", "files", "journal", "voice", "web", "outbox", "score",
+    ],
     branches: &["voice", "web", "outbox"],
     branch_uses: &[],
     joints: &["main", "cli", "commands", "config", "app", "sim"],

@@ -53,7 +53,7 @@ const ENDS: [(&str, i32, &str); 58] = [
     ("report d06a --format svg --owner", 2, "--owner"),
     ("report d06a --format pdf --picture before", 2, "--picture"),
     ("export d06a --format csv", 0, ""),
-    ("export", 2, "VISIT"),
+    ("export", 2, "which visit"),
     ("export --schema", 0, ""),
     ("export d06a --format odt", 2, "odt"),
     ("verify", 0, ""),
@@ -63,7 +63,7 @@ const ENDS: [(&str, i32, &str); 58] = [
     ("reopen d06a", 2, "--reason"),
     ("reopen d06a --reason=", 2, "reason"),
     ("addendum d06a", 2, ""),
-    ("forget d06a --reason owner", 2, "--i-may-delete-this"),
+    ("forget d06a --reason owner", 2, "VISIT"),
     ("push d06a --to ftp://archive.example/x", 2, "ftp"),
     ("push d06a", 2, "--to"),
     ("push d06a --to not-a-folder-here", 1, "not-a-folder-here"),
@@ -150,7 +150,7 @@ fn a_full_disk_behind_the_output_is_told() {
             .stdout(full));
         assert_eq!(output.status.code(), Some(1), "{line}");
         assert!(
-            stderr(&output).contains("could not be written"),
+            stderr(&output).contains("output could be written"),
             "{line}: {}",
             stderr(&output)
         );
@@ -380,5 +380,5 @@ fn teeth_are_learned_what_was_missed_comes_again_and_the_score_is_kept() {
         "{second}"
     );
     // Nothing of it is a visit.
-    assert!(stdout(&run(sulcus(data.path()).arg("visits"))).contains("no visit"));
+    assert!(stderr(&run(sulcus(data.path()).arg("visits"))).contains("holds no visits yet"));
 }

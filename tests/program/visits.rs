@@ -61,8 +61,8 @@ fn visits_are_found_by_patient_date_and_state() {
     assert_eq!(list(&["--finished"]).lines().count(), 2);
     assert_eq!(list(&["--patient", "nobody"]).trim(), "no visit fits");
     let wrong = sulcus(folder.path(), &["visits", "--date", "yesterday"]);
-    assert_eq!(code(&wrong), 1);
-    assert!(err(&wrong).contains("is no date"));
+    assert_eq!(code(&wrong), 2);
+    assert!(err(&wrong).contains("no date"));
 }
 
 #[test]

@@ -109,13 +109,12 @@ impl Talk {
             self.turn.forget_gathered();
         } else if (self.turn.pace() == Pace::EachQuadrant || self.turn.goes_on())
             && entries.iter().any(asks_finding)
+            && let Some(at) = phrases.iter().rposition(|phrase| phrase.is_question)
         {
-            if let Some(at) = phrases.iter().rposition(|phrase| phrase.is_question) {
-                let question = phrases.remove(at);
-                // An older one comes up again when this one is answered.
-                phrases.retain(|phrase| !phrase.is_question);
-                self.turn.gather(question);
-            }
+            let question = phrases.remove(at);
+            // An older one comes up again when this one is answered.
+            phrases.retain(|phrase| !phrase.is_question);
+            self.turn.gather(question);
         }
         self.desk.gather(self.turn.has_gathered());
     }

@@ -70,7 +70,7 @@ impl Troubles {
 
     /// Whether this was told before, acknowledged or not.
     pub fn was_raised(&self, phrase: &Phrase) -> bool {
-        self.raised.iter().any(|key| *key == phrase.key)
+        self.raised.contains(&phrase.key)
     }
 
     /// Why the disk takes nothing, in words.

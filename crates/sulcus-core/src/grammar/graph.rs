@@ -219,6 +219,8 @@ pub(super) fn draft(book: &Book, situation: Situation) -> (Draft, Ways) {
     let first = draft.empty.len();
     draft.maybe(book, book.courtesy(situation).after.as_ref(), last, end);
     draft.trail(first);
+    // Nothing but courtesy begins there.
+    draft.trailing[last] = true;
     let further = draft.state();
     draft.maybe(
         book,
