@@ -435,11 +435,15 @@ fn a_sentence_that_only_others_can_follow_does_not_wait_for_them() {
         assert!(state.is_final, "{sentence}");
         state.may_lengthen
     };
-    assert!(!may_lengthen("confirm everything"));
+    for whole in ["confirm all of it", "what is the plan", "strike this tooth"] {
+        assert!(!may_lengthen(whole), "{whole}");
+    }
     for beginning in [
         // "... tooth one oh four" at its end says whose it is: cut off there, it would stand for another tooth.
         "buccal three two three",
         "tooth one oh four buccal three two three",
+        // "... probes at four" makes "everything" the first word of a reading.
+        "confirm everything",
         // Two more depths.
         "buccal three",
         "three two",
