@@ -129,9 +129,11 @@ try {
     await cell(nurse, "disto_buccal").click();
     await pad(nurse, "withdraw").click();
     // It was confirmed: asked first.
-    await shows(nurse, "#sheet-title", "was confirmed");
+    await asked(nurse);
+    await shows(nurse, "#ask-text", "Confirmed is");
     await accessible(nurse, "withdraw");
-    await nurse.click("#sheet >> text=Yes");
+    await nurse.waitForTimeout(900);
+    await nurse.click("#yes");
     for (const one of [nurse, machine]) {
       await shows(one, at, "–");
       await shows(one, "#told", "Withdrawn: 107, disto buccal, 4");
@@ -175,7 +177,7 @@ try {
       await nurse.locator("#sheet").getByRole("button", { name: volume }).click();
     };
     await block("Right", "0.4");
-    await shows(machine, "#told", "infraorbital block right, bupivacaine 0.40 millilitres");
+    await shows(machine, "#told", "infraorbital block right, bupivacaine 0.5 percent, 0.40 millilitres, 2 milligrams");
     await block("Left", /^0.5 .*over/);
     // 4.5 mg of 4.3: the vet is asked, nothing is entered yet.
     for (const one of [nurse, machine]) await asked(one);
@@ -194,7 +196,7 @@ try {
     await accessible(nurse, "figures");
     await fits(nurse, "figures");
     await nurse.locator("#sheet").getByRole("button", { name: "Enter" }).click();
-    await shows(machine, "#told", "infraorbital block left, bupivacaine 0.35 millilitres");
+    await shows(machine, "#told", "infraorbital block left, bupivacaine 0.5 percent, 0.35 millilitres, 1.75 milligrams");
   });
 
   await step("medicines with dose, strength, route and time, times and counts are entered by touch; one is withdrawn", async () => {

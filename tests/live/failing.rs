@@ -479,9 +479,10 @@ fn presses_are_answered_as_they_are(page: &Page, disk: &FailingDisk) {
     disk.fails();
     let (status, answer) = press(page, &MOBILITY.replace("\"grade\":2", "\"grade\":1"));
     assert_eq!(status, 507, "not saved: {answer}");
-    let state = page.state();
+    let state = shown(page, "the trouble", |state| {
+        state["trouble"]["why"].is_string() && !state["trouble"]["alarms"][0].is_null()
+    });
     let trouble = &state["trouble"];
-    assert!(trouble["why"].is_string(), "{state}");
     assert_eq!(
         trouble["unsaved"].as_array().map(Vec::len),
         Some(1),
@@ -494,12 +495,9 @@ fn presses_are_answered_as_they_are(page: &Page, disk: &FailingDisk) {
     );
     let (status, _) = press(page, ACKNOWLEDGE);
     assert_eq!(status, 200);
-    let state = page.state();
-    assert_eq!(
-        state["trouble"]["alarms"].as_array().map(Vec::len),
-        Some(0),
-        "{state}"
-    );
+    shown(page, "the alarm is acknowledged", |state| {
+        state["trouble"]["alarms"].as_array().map(Vec::len) == Some(0)
+    });
     // The fault lasts; what is pressed is kept behind the first.
     let (status, _) = press(page, r#"{"do":"next"}"#);
     assert_eq!(status, 507);

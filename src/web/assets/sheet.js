@@ -48,12 +48,8 @@ const first = (node) => { node.setAttribute("data-first", ""); return node; };
 
 // ---- values
 
-/// Takes one value back. What was confirmed is asked about first.
-export function withdraw(given, words) {
-  const gone = () => send("withdraw", { entry: given.entry }, words);
-  if (given.is_confirmed) sure(t("was-confirmed-withdraw", { words }), gone);
-  else gone();
-}
+/// Takes one value back. Of what was confirmed the program itself asks, as it does by voice: never twice.
+export const withdraw = (given, words) => send("withdraw", { entry: given.entry }, words);
 
 const withdrawing = (given, words) => button(t("withdraw", { words }), () => withdraw(given, words), "withdraw");
 
@@ -61,7 +57,7 @@ const withdrawing = (given, words) => button(t("withdraw", { words }), () => wit
 export function entered(list) {
   if (!list.length) return [section(t("entered-nothing"))];
   return [section(t("entered-touch")), html("div", { class: "hits" }, ...list.map((given) => html("button", {
-    class: "line", on: () => sure(t("withdraw-sure", { words: given.words }), () => send("withdraw", { entry: given.entry }, given.words)),
+    class: "line", on: () => given.is_confirmed ? withdraw(given, given.words) : sure(t("withdraw-sure", { words: given.words }), () => withdraw(given, given.words)),
   }, html("i", { "aria-hidden": "true" }, given.is_confirmed ? "✓" : "?"), given.words, html("span", { class: "mark" }, given.is_confirmed ? t("confirmed") : t("not-confirmed")))))];
 }
 

@@ -217,7 +217,6 @@ work-of = { $tooth }: work done
 withdraw = Withdraw { $words }
 withdraw-sure = Withdraw { $words }?
 withdraw-all-sure = Withdraw all entries of { $tooth }?
-was-confirmed-withdraw = { $words }: was confirmed. Withdraw it?
 entered-nothing = Entered: nothing yet
 entered-touch = Entered: touch one to withdraw it
 

@@ -32,8 +32,17 @@ pub struct Prepared {
     sizes: PathBuf,
 }
 
+/// The place that the XDG base directory specification gives to what can be made again.
+fn user_cache() -> Option<PathBuf> {
+    std::env::var_os("XDG_CACHE_HOME")
+        .map(PathBuf::from)
+        .filter(|path| path.is_absolute())
+        .or_else(|| std::env::var_os("HOME").map(|home| Path::new(&home).join(".cache")))
+}
+
 /// Finds the prepared files of the model in `folder`, or makes them (about one second).
-/// Where the folder cannot be written they go into the user's temporary folder.
+/// Where the folder cannot be written they go into the user's cache: a folder that anybody may write could hold
+/// networks that somebody else put there.
 pub fn prepared(
     models: &Path,
     folder: &Path,
@@ -41,8 +50,8 @@ pub fn prepared(
 ) -> Result<Prepared, SpeechError> {
     let name = folder_name(adapter);
     let beside = folder.join(&name);
-    let aside = std::env::temp_dir().join(format!("sulcus-moonshine-{name}"));
-    for place in [&beside, &aside] {
+    let aside = user_cache().map(|cache| cache.join("sulcus/moonshine").join(&name));
+    for place in [Some(&beside), aside.as_ref()].into_iter().flatten() {
         let files = Prepared::in_folder(place);
         if files.are_there() {
             return Ok(files);
@@ -50,7 +59,7 @@ pub fn prepared(
     }
     let place = match std::fs::create_dir_all(&beside) {
         Ok(()) => beside,
-        Err(_) => aside,
+        Err(why) => aside.ok_or_else(|| unwritable(&beside, &why))?,
     };
     let files = Prepared::in_folder(&place);
     std::fs::create_dir_all(&place).map_err(|e| unwritable(&place, &e))?;
