@@ -83,6 +83,12 @@ pub struct SoundServer {
 
 static TURN: Mutex<()> = Mutex::new(());
 
+/// Waits until no sound is played in real time, and keeps it so: for tests that need much of the machine themselves.
+#[allow(dead_code)]
+pub fn turn() -> MutexGuard<'static, ()> {
+    TURN.lock().unwrap_or_else(PoisonError::into_inner)
+}
+
 /// The Debian package that is missing, if one is.
 pub fn missing_package() -> Option<&'static str> {
     let runs = |program: &str| {
@@ -135,7 +141,7 @@ impl SoundServer {
             );
             return None;
         }
-        let turn = TURN.lock().unwrap_or_else(PoisonError::into_inner);
+        let turn = turn();
         let folder = tempfile::tempdir().unwrap();
         std::fs::write(
             folder.path().join("server.pa"),

@@ -1,6 +1,8 @@
 //! The page in a real browser: runs the scripts of `tests/browser` with Node.js, playwright-core and Debian's
 //! Chromium against the built program. Skips, with a line that names it, where one of them is missing.
 
+use crate::sound_server;
+
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
@@ -28,6 +30,7 @@ fn run(script: &str) {
         assert!(std::env::var_os("SULCUS_TEST_ALL").is_none(), "{missing}");
         return;
     }
+    let _turn = sound_server::turn();
     let out = Command::new("node")
         .arg(folder.join(script))
         .env("SULCUS_BIN", env!("CARGO_BIN_EXE_sulcus"))
