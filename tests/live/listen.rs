@@ -146,7 +146,9 @@ impl Table {
         self.say(sentence);
         let mut repeats = 0_u32;
         loop {
-            let line = self.expect_one_of(&[&["heard", words], &["----", ""]]);
+            // Whoever is told that words were missed says them again.
+            let missed: &[&str] = &["said", "missed some words"];
+            let line = self.expect_one_of(&[&["heard", words], &["----", ""], missed]);
             if line.contains("heard") {
                 break;
             }
