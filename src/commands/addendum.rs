@@ -1,6 +1,6 @@
 //! `sulcus addendum`: adds words to a finished visit without opening it.
 
-use crate::commands::{Outcome, visit};
+use crate::commands::{Outcome, visit, wrong_use};
 use crate::config::Config;
 use crate::record::Event;
 use crate::record::fold::Phase;
@@ -19,8 +19,7 @@ pub struct Options {
 pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     let text = options.text.trim().to_owned();
     if text.is_empty() {
-        eprintln!("sulcus: an addendum needs words");
-        return Ok(Outcome::WrongUse);
+        return wrong_use("an addendum needs words");
     }
     let event = Event::AddendumWritten { text };
     let entry = visit::add(config, &options.visit, event, |record| {

@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use anyhow::Context;
 
-use crate::commands::{Outcome, plan, visit, visits};
+use crate::commands::{Outcome, plan, visit, visits, wrong_use};
 use crate::config::Config;
 use crate::plan::progress;
 use crate::terms::ToothNumber;
@@ -58,11 +58,10 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     // Whom a person chose with --with is the same where identifier or name says so.
     let is_chosen = chosen.is_some() && progress::may_be_same(&earlier.patient, &record.patient);
     if !is_chosen && !progress::is_same_patient(&earlier.patient, &record.patient) {
-        eprintln!(
-            "sulcus: the two visits are of different patients: {} and {}; give two visits of one patient",
+        return wrong_use(format!(
+            "the two visits are of different patients: {} and {}; give two visits of one patient",
             earlier.patient.name, record.patient.name
-        );
-        return Ok(Outcome::WrongUse);
+        ));
     }
     let mut comparison = progress::compare(earlier, &record, &settings);
     if let Some(tooth) = options.tooth {

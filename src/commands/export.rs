@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use crate::commands::{Outcome, doors, visit};
+use crate::commands::{Outcome, doors, visit, wrong_use};
 use crate::config::Config;
 use crate::export::{self, fhir, json, tables};
 use crate::record::fold::Phase;
@@ -116,11 +116,6 @@ pub fn made_here(journal: &Journal, visit: Uuid) -> anyhow::Result<Vec<json::Sig
     let mut signatures = signatures(journal, visit)?;
     signatures.retain(|signature| signature.occasion != Occasion::Import.word());
     Ok(signatures)
-}
-
-fn wrong_use(why: &str) -> anyhow::Result<Outcome> {
-    eprintln!("sulcus: {why}");
-    Ok(Outcome::WrongUse)
 }
 
 fn study(options: &Options, config: &Config) -> anyhow::Result<String> {

@@ -3,7 +3,7 @@
 
 use std::path::{Component, Path};
 
-use crate::commands::{Outcome, doors, visit};
+use crate::commands::{Outcome, doors, visit, wrong_use};
 use crate::config::Config;
 use crate::outbox::Outbox;
 use crate::record::Event;
@@ -25,16 +25,14 @@ pub struct Options {
 
 pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     if !options.i_may_delete_this {
-        eprintln!(
-            "sulcus: this cannot be undone, and local law may bid you keep the record; \
-             if you may delete it, add --i-may-delete-this"
+        return wrong_use(
+            "this cannot be undone, and local law may bid you keep the record; \
+             if you may delete it, add --i-may-delete-this",
         );
-        return Ok(Outcome::WrongUse);
     }
     let reason = options.reason.trim();
     if reason.is_empty() {
-        eprintln!("sulcus: a visit is forgotten only with a reason; give --reason WORDS");
-        return Ok(Outcome::WrongUse);
+        return wrong_use("a visit is forgotten only with a reason; give --reason WORDS");
     }
     let mut journal = doors::writer(config)?;
     let sounds: Vec<String> = visit::read(&journal, options.visit)?

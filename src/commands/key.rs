@@ -1,6 +1,6 @@
 //! `sulcus key`: the public half of the clinic's signing key, to be printed and kept elsewhere; and trust in another.
 
-use crate::commands::Outcome;
+use crate::commands::{Outcome, wrong_use};
 use crate::config::Config;
 use crate::record::journal::{self, DataFolder, Keys};
 
@@ -16,8 +16,9 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     if let Some(key) = &options.trust {
         let key = key.to_lowercase();
         if !journal::is_key(&key) {
-            eprintln!("sulcus: {key} is no key; give the 64 digits that sulcus key prints there");
-            return Ok(Outcome::WrongUse);
+            return wrong_use(format!(
+                "{key} is no key; give the 64 digits that sulcus key prints there"
+            ));
         }
         journal::trust(&storage, &key)?;
     }

@@ -57,6 +57,14 @@ pub enum Outcome {
 #[error("{0}")]
 pub struct WrongUse(pub String);
 
+/// Ends a command that was called in a way that means nothing.
+///
+/// # Errors
+/// Always: that is what it is for.
+pub fn wrong_use<T>(why: impl Into<String>) -> anyhow::Result<T> {
+    Err(WrongUse(why.into()).into())
+}
+
 impl Outcome {
     /// How a command that failed ends.
     pub fn of(error: &anyhow::Error) -> Self {

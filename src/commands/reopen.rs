@@ -1,6 +1,6 @@
 //! `sulcus reopen`: opens a finished visit again; the reason is part of the record.
 
-use crate::commands::{Outcome, visit};
+use crate::commands::{Outcome, visit, wrong_use};
 use crate::config::Config;
 use crate::record::Event;
 use crate::record::fold::Phase;
@@ -19,8 +19,7 @@ pub struct Options {
 pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     let reason = options.reason.trim().to_owned();
     if reason.is_empty() {
-        eprintln!("sulcus: a visit is reopened only with a reason; give --reason WORDS");
-        return Ok(Outcome::WrongUse);
+        return wrong_use("a visit is reopened only with a reason; give --reason WORDS");
     }
     let event = Event::VisitReopened { reason };
     let entry = visit::add(config, &options.visit, event, |record| {

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 
 use anyhow::Context as _;
 
-use crate::commands::{self, Outcome, WrongUse, export, visit};
+use crate::commands::{self, Outcome, export, visit, wrong_use};
 use crate::config::Config;
 use crate::plan;
 use crate::record::fold::Phase;
@@ -125,10 +125,6 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     }
     export::put(options.out.as_deref(), &bytes)?;
     Ok(Outcome::Done)
-}
-
-fn wrong_use(why: &str) -> anyhow::Result<Outcome> {
-    Err(WrongUse(why.to_owned()).into())
 }
 
 fn plan_of(options: &Options, config: &Config, record: &Record) -> anyhow::Result<plan::Plan> {

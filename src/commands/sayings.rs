@@ -4,19 +4,22 @@
 //! Invariants: the clinic file is written only where it can be read afterwards and no saying has two meanings; its
 //! other lines stay as they are. Extraction, withdrawal and drugs are never proposed.
 
+use std::cell::LazyCell;
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use anyhow::{Context, bail};
 use uuid::Uuid;
 
 use crate::app::clinic::{Clinic, FILE};
-use crate::commands::{Outcome, doors};
+use crate::commands::{Outcome, doors, wrong_use};
 use crate::config::Config;
 use crate::files;
 use crate::grammar::intent::Watching;
 use crate::grammar::{Grammar, Intent, Meaning, Situation, nearest};
 use crate::record::journal::Wanted;
 use crate::record::{Entry, Event};
+use crate::speech::WordGraph;
 use crate::terms::{Decision, Species};
 
 #[derive(Debug, clap::Args)]
@@ -61,10 +64,11 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     if rows.is_empty() {
         println!("nothing was refused {} times or more", options.least);
     }
+    let graph = LazyCell::new(|| grammar.graph(Situation::Table));
     for (said, row) in rows {
         let (count, visits) = (row.count, row.visits.len());
         print!("said {count} times in {visits} visits, refused: {said:?}.");
-        match proposal(said, row, &grammar) {
+        match proposal(said, row, &grammar, &graph) {
             Some(means) => println!(" Means {means:?}? sulcus sayings --accept {said:?}"),
             None => println!(" sulcus sayings --accept {said:?} --means \"SENTENCE\""),
         }
@@ -120,7 +124,13 @@ fn meaning(grammar: &Grammar, sentence: &str) -> Option<Vec<Intent>> {
 }
 
 /// What was mostly said instead, else the nearest sentence; never what can hurt.
-fn proposal(said: &str, row: &Refused, grammar: &Grammar) -> Option<String> {
+/// The graph is made only where it is needed, and once: that takes seconds.
+fn proposal<F: FnOnce() -> Arc<WordGraph>>(
+    said: &str,
+    row: &Refused,
+    grammar: &Grammar,
+    graph: &LazyCell<Arc<WordGraph>, F>,
+) -> Option<String> {
     let mut instead: Vec<_> = row.instead.iter().collect();
     instead.sort_by_key(|(_, count)| std::cmp::Reverse(**count));
     let mostly = instead
@@ -130,8 +140,7 @@ fn proposal(said: &str, row: &Refused, grammar: &Grammar) -> Option<String> {
     let near = || {
         let words = grammar.words(said);
         let words: Vec<&str> = words.iter().map(String::as_str).collect();
-        let graph = grammar.graph(Situation::Table);
-        nearest::nearest(&graph, &words, 1).pop()
+        nearest::nearest(graph, &words, 1).pop()
     };
     mostly.or_else(near).filter(|sentence| {
         meaning(grammar, sentence).is_some_and(|all| all.iter().all(is_harmless))
@@ -167,16 +176,16 @@ fn accept(
     config: &Config,
 ) -> anyhow::Result<Outcome> {
     let said = grammar.words(words).join(" ");
+    let graph = LazyCell::new(|| grammar.graph(Situation::Table));
     let proposed = || {
         refused
             .get(&said)
-            .and_then(|row| proposal(&said, row, grammar))
+            .and_then(|row| proposal(&said, row, grammar, &graph))
     };
     let Some(means) = means.map(str::to_owned).or_else(proposed) else {
-        eprintln!(
-            "sulcus: nothing is proposed for {said:?}; say with --means which sentence it stands for"
-        );
-        return Ok(Outcome::WrongUse);
+        return wrong_use(format!(
+            "nothing is proposed for {said:?}; say with --means which sentence it stands for"
+        ));
     };
     if meaning(grammar, &said).is_some() {
         println!("{said:?} is understood already");

@@ -5,11 +5,10 @@ use std::sync::Arc;
 use std::time::Instant;
 
 use anyhow::{Context, bail};
-use indicatif::{ProgressBar, ProgressStyle};
 use serde::Serialize;
 
 use crate::audio::SAMPLE_RATE_HZ;
-use crate::commands::Outcome;
+use crate::commands::{Outcome, table};
 use crate::config::Config;
 use crate::grammar::{Meaning, Situation};
 use crate::score::clip;
@@ -201,7 +200,7 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     };
 
     let is_same = same_meaning(options)?;
-    let bar = progress_bar(rows.len());
+    let bar = table::bar(rows.len() as u64, "{bar:30} {pos}/{len} clips, {eta} left");
     let mut results = Vec::with_capacity(rows.len());
     for row in &rows {
         let mut samples = clip::read(&row.path)?;
@@ -388,15 +387,6 @@ fn rows(options: &Options, graph: &WordGraph) -> anyhow::Result<Vec<Row>> {
         rows = list::sample(rows, count, options.seed);
     }
     Ok(rows)
-}
-
-fn progress_bar(length: usize) -> ProgressBar {
-    let style = ProgressStyle::with_template("{bar:30} {pos}/{len} clips, {eta} left")
-        .unwrap_or_else(|_| ProgressStyle::default_bar());
-    if crate::terminal::is_quiet() {
-        return ProgressBar::hidden();
-    }
-    ProgressBar::new(length as u64).with_style(style)
 }
 
 fn clip_line(result: &ClipResult) -> String {

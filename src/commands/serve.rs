@@ -20,7 +20,7 @@ use crate::app::page::{self, Page};
 use crate::app::papers::FromJournal;
 use crate::app::talk::{Line, ShowingMouth, Talk};
 use crate::clock::{Clock, RealClock};
-use crate::commands::{Outcome, doors, table};
+use crate::commands::{Outcome, doors, table, wrong_use};
 use crate::config::Config;
 use crate::grammar::intent::Pace;
 use crate::record::fold::Phase;
@@ -87,8 +87,7 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     match runtime.block_on(server)? {
         Ok(()) => Ok(table::outcome(&ending)),
         Err(error @ (WebError::NotLoopback(_) | WebError::EveryAddress(_))) => {
-            eprintln!("sulcus: {error}");
-            Ok(Outcome::WrongUse)
+            wrong_use(error.to_string())
         }
         Err(error) => Err(error.into()),
     }

@@ -346,13 +346,18 @@ pub fn print(line: &Line) {
     }
 }
 
-/// Shown only on a terminal.
+/// How far a file is played.
 pub fn progress_bar() -> ProgressBar {
+    bar(1000, "{bar:40} {percent} %")
+}
+
+/// Shown only on a terminal, and not where the user wants quiet.
+pub fn bar(length: u64, template: &str) -> ProgressBar {
     if terminal::is_quiet() {
         return ProgressBar::hidden();
     }
-    let bar = ProgressBar::new(1000);
-    if let Ok(style) = ProgressStyle::with_template("{bar:40} {percent} %") {
+    let bar = ProgressBar::new(length);
+    if let Ok(style) = ProgressStyle::with_template(template) {
         bar.set_style(style);
     }
     bar

@@ -65,7 +65,7 @@ impl<'a> From<&'a Report> for Found<'a> {
     fn from(report: &'a Report) -> Self {
         Self {
             file: report.file.display().to_string(),
-            is_whole: report.problems.is_empty() && !report.has_losses(),
+            is_whole: report.is_whole(),
             visits: report
                 .visits
                 .iter()
@@ -126,8 +126,7 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
         }
         judge(&report);
     }
-    let is_well = report.problems.is_empty() && !report.has_losses();
-    Ok(if is_well {
+    Ok(if report.is_whole() {
         Outcome::Done
     } else {
         Outcome::Problem
@@ -184,7 +183,7 @@ fn judge(report: &Report) {
         .filter(|visit| matches!(&visit.signed, Signed::UpTo { number, .. } if *number < visit.entry_count))
         .count();
     let unsigned = report.visits.len() - signed - in_part;
-    if report.problems.is_empty() && !report.has_losses() {
+    if report.is_whole() {
         println!(
             "whole: every entry of every visit in {file} is as it was written, by accident nothing changed"
         );

@@ -4,7 +4,7 @@ use jiff::Timestamp;
 use uuid::Uuid;
 
 use crate::clock::{Clock, RealClock};
-use crate::commands::{WrongUse, doors};
+use crate::commands::{doors, wrong_use};
 use crate::config::Config;
 use crate::record::journal::VisitLine;
 use crate::record::{Draft, Entry, Event, Heard, How, Journal, Record};
@@ -31,10 +31,9 @@ pub fn find(journal: &Journal, wanted: &str) -> anyhow::Result<Uuid> {
     }
     let start = wanted.to_ascii_lowercase();
     if start.len() < 4 {
-        return Err(WrongUse(format!(
+        return wrong_use(format!(
             "{wanted} is too short for a visit id; give four letters or more, or last"
-        ))
-        .into());
+        ));
     }
     let hits: Vec<&VisitLine> = visits
         .iter()

@@ -42,6 +42,11 @@ pub struct Report {
 }
 
 impl Report {
+    /// Nothing is wrong, and nothing that had been saved is lost.
+    pub fn is_whole(&self) -> bool {
+        self.problems.is_empty() && !self.has_losses()
+    }
+
     /// Whether anything that had been saved is known to be lost.
     pub fn has_losses(&self) -> bool {
         !self.lost_visits.is_empty()
