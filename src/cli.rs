@@ -55,6 +55,8 @@ pub enum Command {
     Reopen(commands::reopen::Options),
     /// Add words to a finished visit
     Addendum(commands::addendum::Options),
+    /// Name the file of a film or a photograph in an open visit
+    Attach(commands::attach::Options),
     /// Delete a visit as a whole, by the owner's wish
     Forget(commands::forget::Options),
     /// Write a visit for other systems

@@ -2,6 +2,7 @@
 //! The only place, with `app`, that sees all modules.
 
 pub mod addendum;
+pub mod attach;
 pub mod backup;
 pub mod browsers;
 pub mod compare;
@@ -100,6 +101,7 @@ pub fn run(arguments: Arguments) -> anyhow::Result<Outcome> {
         Command::Finish(options) => finish::run(&options, &config),
         Command::Reopen(options) => reopen::run(&options, &config),
         Command::Addendum(options) => addendum::run(&options, &config),
+        Command::Attach(options) => attach::run(&options, &config),
         Command::Forget(options) => forget::run(&options, &config),
         Command::Export(options) => export::run(&options, &config),
         Command::Report(options) => report::run(&options, &config),

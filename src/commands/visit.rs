@@ -113,6 +113,36 @@ pub fn add(
         .ok_or_else(|| anyhow::anyhow!("nothing was saved"))
 }
 
+/// Adds one typed value to a visit, confirmed by who typed it; `make` may refuse by the record as it stands.
+pub fn add_confirmed(
+    config: &Config,
+    wanted: &str,
+    make: impl FnOnce(&Record) -> anyhow::Result<Event>,
+) -> anyhow::Result<Entry> {
+    let mut journal = doors::writer(config)?;
+    let visit = read(&journal, find(&journal, wanted)?)?;
+    doors::tell_recorded(&visit.record);
+    let heard = Heard {
+        how: How::Pressed,
+        ..Heard::default()
+    };
+    let drafts = [
+        Draft::new(make(&visit.record)?, Some(&heard)),
+        Draft::new(
+            Event::Confirmed {
+                entries: vec![visit.record.last + 1],
+            },
+            Some(&heard),
+        ),
+    ];
+    let saved = journal.append(visit.record.visit, &drafts, RealClock::default().now())?;
+    doors::check_after(config, &journal);
+    saved
+        .into_iter()
+        .next()
+        .ok_or_else(|| anyhow::anyhow!("nothing was saved"))
+}
+
 /// Local date and time to the minute, with the zone's offset.
 pub fn local(at: Timestamp) -> String {
     at.to_zoned_datetime(jiff::tz::TimeZone::system())

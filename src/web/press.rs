@@ -16,7 +16,7 @@ use crate::terms::patient::{Plausible, plausible_weight};
 use crate::terms::procedure::{Block, Method, Treatment};
 use crate::terms::{
     Area, Decision, Drug, Entrance, Finding, Kind, MouthSide, PartialDate, Patient, Place,
-    Procedure, Reason, Site, Species, Subject, ToothNumber, Value, Weight,
+    Procedure, Reason, Root, Site, Species, Subject, ToothNumber, Value, Weight,
 };
 
 /// Longest text that is taken in, in characters: a name, a note.
@@ -280,6 +280,8 @@ pub(super) struct FindingIn {
     kind: Kind,
     site: Option<Site>,
     entrance: Option<Entrance>,
+    #[serde(default)]
+    root: Option<Root>,
     /// Of the mouth.
     #[serde(default)]
     area: Option<AreaIn>,
@@ -674,11 +676,12 @@ fn depth(tooth: ToothNumber, site: Site, mm: u8) -> Result<Finding, Unfit> {
 impl FindingIn {
     fn finding(self) -> Result<Finding, Unfit> {
         let subject = self.tooth.map_or(Subject::Mouth, Subject::Tooth);
-        let place = match (self.site, self.entrance, self.area) {
-            (None, None, None) => Place::Whole,
-            (Some(site), None, None) => Place::Site(site),
-            (None, Some(entrance), None) => Place::Entrance(entrance),
-            (None, None, Some(AreaIn { area, side })) => Place::Area(area, side),
+        let place = match (self.site, self.entrance, self.area, self.root) {
+            (None, None, None, None) => Place::Whole,
+            (Some(site), None, None, None) => Place::Site(site),
+            (None, Some(entrance), None, None) => Place::Entrance(entrance),
+            (None, None, Some(AreaIn { area, side }), None) => Place::Area(area, side),
+            (None, None, None, Some(root)) => Place::Root(root),
             _ => return Err(Unfit("two places at once".into())),
         };
         Finding::new(subject, self.kind, place, self.value)
@@ -737,7 +740,10 @@ impl MarkIn {
             Self::Scaled => Procedure::Scaled,
             Self::Polished => Procedure::Polished,
             Self::FilmsWanted => Procedure::FilmWanted { teeth: Vec::new() },
-            Self::FilmsTaken => Procedure::FilmTaken { teeth: Vec::new() },
+            Self::FilmsTaken => Procedure::FilmTaken {
+                teeth: Vec::new(),
+                number: None,
+            },
             Self::FilmsRead => Procedure::FilmsRead,
             Self::Block(BlockIn {
                 block,

@@ -12,8 +12,8 @@ use crate::record::{Charted, Event, How, Record, Standing, monitoring};
 use crate::session::{Rules, read_back};
 use crate::terms::anaesthetic;
 use crate::terms::{
-    Area, Decision, Drug, Entrance, Finding, Kind, MouthSide, Patient, Place, Procedure, Site,
-    Subject, ToothNumber, Value, dentition,
+    Area, Decision, Drug, Entrance, Finding, Kind, MouthSide, Patient, Place, Procedure, Root,
+    Site, Subject, ToothNumber, Value, dentition,
 };
 
 /// Below this the least sure word of a value is shown as doubtful. From memory: to be set by measured
@@ -174,6 +174,7 @@ struct ValueOut {
     entrance: Option<Entrance>,
     area: Option<Area>,
     side: Option<MouthSide>,
+    root: Option<Root>,
     value: Value,
     /// "mobility 1", "depth mid buccal 3" without the tooth.
     words: String,
@@ -454,11 +455,13 @@ fn hundredths(number: u32) -> String {
 
 fn value(finding: &Finding, charted: &Charted) -> ValueOut {
     let (mut site, mut entrance, mut area, mut side) = (None, None, None, None);
+    let mut root = None;
     match finding.place {
         Place::Whole => {}
         Place::Site(at) => site = Some(at),
         Place::Entrance(at) => entrance = Some(at),
         Place::Area(at, of) => (area, side) = (Some(at), of),
+        Place::Root(at) => root = Some(at),
     }
     let spoken = charted
         .heard
@@ -472,6 +475,7 @@ fn value(finding: &Finding, charted: &Charted) -> ValueOut {
         entrance,
         area,
         side,
+        root,
         value: finding.value.clone(),
         words: read_back::finding_item(finding).plain(&Rules::default()),
         is_confirmed,

@@ -11,8 +11,8 @@ use crate::session::read_back;
 use crate::terms::finding::{Form, Reach};
 use crate::terms::procedure::{Block, Treatment};
 use crate::terms::{
-    Area, Decision, Entrance, Jaw, Kind, MouthSide, Reason, Sex, Site, Species, ToothNumber, Value,
-    anaesthetic,
+    Area, Decision, Entrance, Jaw, Kind, MouthSide, Reason, Root, Sex, Site, Species, ToothNumber,
+    Value, anaesthetic,
 };
 
 /// Months after which a tooth is looked at again: a choice of those that can be said.
@@ -34,6 +34,7 @@ pub(super) struct WordsOut {
     /// The six places of a reading, in the order from the front, first outside.
     sites: Vec<SiteOut>,
     entrances: Vec<EntranceOut>,
+    roots: Vec<Choice>,
     areas: Vec<Choice>,
     sides: Vec<Choice>,
     decisions: Vec<Choice>,
@@ -67,10 +68,12 @@ struct KindOut {
     kind: Kind,
     title: &'static str,
     abbreviation: Option<&'static str>,
-    /// tooth, site, entrance or mouth.
+    /// tooth, site, entrance, root or mouth.
     reach: &'static str,
     /// Also of a part of the mouth.
     has_areas: bool,
+    /// Only a film shows it.
+    is_of_films: bool,
     choices: Vec<ChoiceOf>,
 }
 
@@ -128,6 +131,13 @@ pub(super) fn words() -> WordsOut {
         },
         kinds: Kind::ALL.into_iter().map(kind).collect(),
         sites: sites(),
+        roots: Root::ALL
+            .into_iter()
+            .map(|root| Choice {
+                key: crate::terms::key(&root).into(),
+                words: root.word().to_owned(),
+            })
+            .collect(),
         entrances: [
             Entrance::Buccal,
             Entrance::Lingual,
@@ -309,6 +319,10 @@ fn kind(kind: Kind) -> KindOut {
                     .map(mm),
             )
             .collect(),
+        Form::Percent => (0..=100)
+            .step_by(10)
+            .map(|percent| choice(Value::Percent(percent), format!("{percent} %")))
+            .collect(),
         Form::Grade(min, max) => (min..=max)
             .map(|grade| choice(Value::Grade(grade), grade_words(kind, grade)))
             .collect(),
@@ -328,9 +342,11 @@ fn kind(kind: Kind) -> KindOut {
             Reach::Tooth | Reach::AreaOrTooth => "tooth",
             Reach::Site | Reach::SiteOrTooth => "site",
             Reach::Entrance => "entrance",
+            Reach::RootOrTooth => "root",
             Reach::Mouth => "mouth",
         },
         has_areas: spec.reach == Reach::AreaOrTooth,
+        is_of_films: Kind::OF_FILMS.contains(&kind),
         choices,
     }
 }

@@ -341,6 +341,7 @@ pub fn dog(journal: &mut Journal) -> Uuid {
     s.confirm(&[mass], "yes");
     s.did(Procedure::FilmTaken {
         teeth: vec![tooth(108), tooth(208), tooth(309), tooth(104)],
+        number: None,
     });
     s.did(Procedure::FilmsRead);
     s.decide(108, Decision::Extract, Some(Reason::Fracture));

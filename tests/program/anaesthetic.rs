@@ -347,7 +347,7 @@ fn the_older_record_is_still_read() {
     let new = run(sulcus(data.path()).args(["export", "last", "--format", "json"]));
     let new: serde_json::Value = serde_json::from_str(&stdout(&new)).expect("JSON");
     let old: serde_json::Value = serde_json::from_str(&text).expect("JSON");
-    assert_eq!(new["version"], 2);
+    assert_eq!(new["version"], 3);
     assert_eq!(new["journal"], old["journal"]);
     assert_eq!(new["anaesthetic"]["readings"], serde_json::json!([]));
 }

@@ -82,6 +82,18 @@ fn an_import_is_the_same_visit_with_the_same_hashes() {
     assert!(twice.contains("in this journal already"), "{twice}");
 }
 
+#[test]
+fn each_older_version_is_read_as_it_was() {
+    let now = std::fs::read_to_string(root().join("tests/data/visits/cat.json")).expect("a file");
+    let now = json::read(&now).expect("reads");
+    let old = std::fs::read_to_string(root().join("tests/data/export/cat-version-2.json"))
+        .expect("a file");
+    assert!(old.contains("\"version\": 2"));
+    let old = json::read(&old).expect("version 2 reads");
+    assert_eq!(old.rows, now.rows);
+    assert_eq!(old.entries, now.entries);
+}
+
 /// Each breaks one thing of a good document and names what the refusal must say.
 #[test]
 fn broken_documents_are_refused() {
@@ -89,7 +101,7 @@ fn broken_documents_are_refused() {
     json::read(&good).expect("the good one is read");
     type Case<'a> = (&'a str, fn(&mut serde_json::Value), &'a str);
     let cases: [Case<'_>; 8] = [
-        ("newer", |d| d["version"] = 3.into(), "has version 3"),
+        ("newer", |d| d["version"] = 4.into(), "has version 4"),
         (
             "version as text",
             |d| d["version"] = "1".into(),
@@ -267,6 +279,7 @@ fn values(form: Form) -> BoxedStrategy<Value> {
         Form::Present => Just(Value::Present).boxed(),
         Form::Mm(max) => (0..=max).prop_map(Value::Mm).boxed(),
         Form::Size(max) => prop_oneof![Just(Value::Present), (0..=max).prop_map(Value::Mm)].boxed(),
+        Form::Percent => (0..=100_u8).prop_map(Value::Percent).boxed(),
         Form::Grade(min, max) => (min..=max).prop_map(Value::Grade).boxed(),
         Form::Code(codes) => proptest::sample::select(codes)
             .prop_map(|code| Value::Code(code.to_owned()))
@@ -280,6 +293,7 @@ fn findings(species: Species) -> impl Strategy<Value = Finding> {
     let mut places = vec![Place::Whole];
     places.extend(sulcus::terms::Site::ALL.map(Place::Site));
     places.push(Place::Entrance(sulcus::terms::Entrance::Mesial));
+    places.extend(sulcus::terms::Root::ALL.map(Place::Root));
     places.push(Place::Area(sulcus::terms::Area::Tongue, None));
     let mut subjects: Vec<Subject> = teeth.into_iter().map(Subject::Tooth).collect();
     subjects.extend([Subject::Mouth; 8]);

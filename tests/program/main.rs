@@ -10,6 +10,7 @@ mod anaesthetic;
 mod bad_input;
 mod command_line;
 mod demo;
+mod dental;
 mod durability;
 mod export;
 mod files;

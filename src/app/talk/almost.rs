@@ -33,6 +33,7 @@ pub(super) fn may_be_offered(intents: &[Intent]) -> bool {
                     | Intent::RecordBleeding { .. }
                     | Intent::RecordFurcation { .. }
                     | Intent::RecordForTooth { .. }
+                    | Intent::RecordAtRoot { .. }
                     | Intent::RecordNormal(Scope::ThisTooth)
             )
         })

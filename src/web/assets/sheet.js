@@ -61,17 +61,17 @@ export function entered(list) {
   }, html("i", { "aria-hidden": "true" }, given.is_confirmed ? "✓" : "?"), given.words, html("span", { class: "mark" }, given.is_confirmed ? t("confirmed") : t("not-confirmed")))))];
 }
 
-export function choose(tooth, kind, entrance, words, given = null) {
+export function choose(tooth, kind, entrance, words, given = null, root = null) {
   const choices = kind.choices.length === 1 && given ? [] : kind.choices;
   const isNow = (choice) => given && JSON.stringify(choice.value) === JSON.stringify(given.value);
   open(`${tooth}: ${words}`, choices.length ? grid(choices.length > 9 ? "figures" : "", ...choices.map((choice) =>
-    button(choice.words, () => send("finding", { tooth, kind: kind.kind, site: null, entrance, value: choice.value }, `${tooth} ${words} ${choice.words}`), isNow(choice) ? "now" : ""))) : null,
+    button(choice.words, () => send("finding", { tooth, kind: kind.kind, site: null, entrance, root, value: choice.value }, `${tooth} ${words} ${choice.words}`), isNow(choice) ? "now" : ""))) : null,
     given ? grid("", withdrawing(given, given.words)) : null);
 }
 
 export function value(tooth, given) {
   const kind = link.words.kinds.find((one) => one.kind === given.kind);
-  choose(tooth, kind, given.entrance, kind.title, given);
+  choose(tooth, kind, given.entrance, kind.title, given, given.root);
 }
 
 /// Something done, or a note: there is nothing to choose, only to withdraw.
@@ -84,19 +84,30 @@ export function single(tooth, given, words) {
 const COMMON = ["mobility", "furcation", "gingivitis", "calculus", "plaque", "bleeding", "fracture", "resorption_stage",
   "resorption_type", "pulp_exposed", "wear", "root_retained", "persistent_deciduous", "supernumerary"];
 
-/// Every finding of a tooth, in two groups that both fit on the screen.
-export function finding(tooth, upper) {
+/// Every finding of a tooth; what only films show is a sheet of its own.
+export function finding(tooth, upper, ofFilms = false) {
   const kinds = link.words.kinds.filter((kind) =>
-    kind.reach !== "mouth" && !["depth", "normal", "absent"].includes(kind.kind));
+    kind.reach !== "mouth" && kind.is_of_films === ofFilms && !["depth", "normal", "absent"].includes(kind.kind));
   kinds.sort((a, b) => rank(a) - rank(b));
   const key = (kind) => button(kind.title, () => {
     if (kind.reach === "entrance") return entrances(tooth, kind, upper);
+    if (kind.reach === "root") return roots(tooth, kind);
     if (kind.choices.length === 1) {
       return send("finding", { tooth, kind: kind.kind, site: null, entrance: null, value: kind.choices[0].value }, `${tooth} ${kind.title}`);
     }
     choose(tooth, kind, null, kind.title);
   });
-  open(t("finding-of", { tooth }), grid("many", ...kinds.map(key)));
+  open(ofFilms ? t("film-finding-of", { tooth }) : t("finding-of", { tooth }), grid("many", ...kinds.map(key),
+    ...(ofFilms ? [] : [button(t("on-the-film"), () => finding(tooth, upper, true))])));
+}
+
+/// Of which root: what has no values to choose from is entered by that touch.
+function roots(tooth, kind) {
+  const names = link.words.roots.map((root) => [root.key, root.words]);
+  open(t("which-root", { tooth, words: kind.title }), grid("", ...[[null, t("tooth-as-a-whole")], ...names].map(([root, place]) =>
+    button(place, () => (kind.choices.length === 1
+      ? send("finding", { tooth, kind: kind.kind, site: null, entrance: null, root, value: kind.choices[0].value }, `${tooth} ${kind.title} ${place}`)
+      : choose(tooth, kind, null, `${kind.title} ${place}`, null, root))))));
 }
 
 const rank = (kind) => { const at = COMMON.indexOf(kind.kind); return at < 0 ? COMMON.length : at; };

@@ -202,6 +202,9 @@ withdraw-all-short = Withdraw all…
 ## Findings and decisions
 
 finding-of = { $tooth }: finding
+film-finding-of = { $tooth }: on the film
+on-the-film = on the film…
+which-root = { $tooth }: { $words }, which root?
 from-where = { $tooth }: { $words }, from where?
 tooth-as-a-whole = the tooth as a whole
 months-which = Look again in how many months?

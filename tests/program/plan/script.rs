@@ -14,8 +14,8 @@ use sulcus::record::event::Proposed;
 use sulcus::record::{Entry, Event, Heard, Record};
 use sulcus::terms::procedure::Block;
 use sulcus::terms::{
-    Decision, Drug, Entrance, Finding, Kind, MouthSide, Patient, Place, Procedure, Reason, Site,
-    Species, Subject, ToothNumber, Value, Weight, dentition,
+    Decision, Drug, Entrance, Finding, Kind, MouthSide, Patient, Place, Procedure, Reason, Root,
+    Site, Species, Subject, ToothNumber, Value, Weight, dentition,
 };
 use uuid::Uuid;
 
@@ -212,12 +212,15 @@ fn plain(subject: Subject, kind: &str, rest: &[&str]) -> Event {
             place = Place::Site(site);
         } else if let (Kind::Furcation, Some(entrance)) = (kind, named::<Entrance>(word)) {
             place = Place::Entrance(entrance);
+        } else if let Some(root) = word.strip_suffix("_root").and_then(named::<Root>) {
+            place = Place::Root(root);
         } else if *word == "present" {
             value = Value::Present;
         } else {
             let number = word.parse::<u8>();
             value = match (kind.spec().form, number) {
                 (sulcus::terms::finding::Form::Grade(..), Ok(grade)) => Value::Grade(grade),
+                (sulcus::terms::finding::Form::Percent, Ok(percent)) => Value::Percent(percent),
                 (
                     sulcus::terms::finding::Form::Mm(_) | sulcus::terms::finding::Form::Size(_),
                     Ok(mm),
@@ -282,9 +285,13 @@ fn hundredths(word: &str) -> u16 {
 
 fn procedure(words: &[&str]) -> Procedure {
     match words {
-        ["film", "all"] => Procedure::FilmTaken { teeth: Vec::new() },
+        ["film", "all"] => Procedure::FilmTaken {
+            teeth: Vec::new(),
+            number: None,
+        },
         ["film", teeth @ ..] => Procedure::FilmTaken {
             teeth: teeth.iter().map(|word| tooth(word)).collect(),
+            number: None,
         },
         ["film_wanted", teeth @ ..] => Procedure::FilmWanted {
             teeth: teeth.iter().map(|word| tooth(word)).collect(),

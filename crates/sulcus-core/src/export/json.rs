@@ -13,9 +13,9 @@ use crate::record::{Entry, Record};
 
 pub const FORMAT: &str = "sulcus-record";
 /// Raised when a field is taken away or gets another sense. New fields do not raise it.
-pub const VERSION: u32 = 2;
+pub const VERSION: u32 = 3;
 
-/// The oldest version that is still read. Version 1 knew no anaesthetic.
+/// The oldest version that is still read. Version 1 knew no anaesthetic; version 2 no films, roots and per cents.
 pub const VERSION_READ_MIN: u32 = 1;
 
 /// One visit: patient, chart as it stands, and the whole history behind it. Times are RFC 3339 with zone.
@@ -23,7 +23,7 @@ pub const VERSION_READ_MIN: u32 = 1;
 pub struct Document {
     #[schemars(extend("const" = "sulcus-record"))]
     pub format: String,
-    #[schemars(extend("const" = 2))]
+    #[schemars(extend("const" = 3))]
     pub version: u32,
     /// True for demonstration data.
     pub invented: bool,
@@ -201,11 +201,14 @@ pub struct Finding {
     pub entry: u64,
     #[schemars(schema_with = "kinds")]
     pub kind: String,
-    /// Site, entrance to the fork or part of the mouth; null for the whole.
+    /// Site, entrance to the fork, root or part of the mouth; null for the whole.
     pub place: Option<String>,
     pub mm: Option<u8>,
     pub grade: Option<u8>,
     pub code: Option<String>,
+    /// Since version 3; left out where the kind has none.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub percent: Option<u8>,
     pub text: String,
     #[serde(flatten)]
     pub standing: Standing,

@@ -107,6 +107,7 @@ pub fn place_key(place: Place) -> Option<String> {
         Place::Whole => None,
         Place::Site(site) => Some(key(&site)),
         Place::Entrance(entrance) => Some(key(&entrance)),
+        Place::Root(root) => Some(format!("{}_root", key(&root))),
         Place::Area(area, None) => Some(key(&area)),
         Place::Area(area, Some(side)) => Some(format!("{} {}", key(&area), key(&side))),
     }
@@ -182,12 +183,14 @@ impl Maker<'_> {
     }
 
     fn finding(&self, finding: &terms::Finding, charted: &Charted) -> Finding {
-        let (mm, grade, code) = match &finding.value {
-            Value::Present => (None, None, None),
-            Value::Mm(mm) => (Some(*mm), None, None),
-            Value::Grade(grade) => (None, Some(*grade), None),
-            Value::Code(code) => (None, None, Some(code.clone())),
-        };
+        let (mut mm, mut grade, mut code, mut percent) = (None, None, None, None);
+        match &finding.value {
+            Value::Present => {}
+            Value::Mm(value) => mm = Some(*value),
+            Value::Grade(value) => grade = Some(*value),
+            Value::Code(value) => code = Some(value.clone()),
+            Value::Percent(value) => percent = Some(*value),
+        }
         Finding {
             entry: charted.number,
             kind: finding.kind.key(),
@@ -195,6 +198,7 @@ impl Maker<'_> {
             mm,
             grade,
             code,
+            percent,
             text: wording::finding(finding),
             standing: self.standing(charted),
         }
@@ -345,9 +349,9 @@ impl Maker<'_> {
 /// The teeth a procedure names.
 pub fn teeth_of(procedure: &terms::Procedure) -> Vec<ToothNumber> {
     match procedure {
-        terms::Procedure::FilmWanted { teeth } | terms::Procedure::FilmTaken { teeth } => {
-            teeth.clone()
-        }
+        terms::Procedure::FilmWanted { teeth }
+        | terms::Procedure::FilmTaken { teeth, .. }
+        | terms::Procedure::ImageLinked { teeth, .. } => teeth.clone(),
         other => other.tooth().into_iter().collect(),
     }
 }

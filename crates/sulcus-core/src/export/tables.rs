@@ -41,6 +41,11 @@ fn parts(event: &Event) -> Parts {
                 Value::Mm(mm) => (mm.to_string(), String::new(), String::new()),
                 Value::Grade(grade) => (String::new(), grade.to_string(), String::new()),
                 Value::Code(code) => (String::new(), String::new(), code.clone()),
+                Value::Percent(_) => Default::default(),
+            };
+            let (value, unit) = match &finding.value {
+                Value::Percent(percent) => (percent.to_string(), "%".into()),
+                _ => Default::default(),
             };
             Parts {
                 what: "finding",
@@ -53,7 +58,8 @@ fn parts(event: &Event) -> Parts {
                 mm,
                 grade,
                 code,
-                reason: String::new(),
+                value,
+                unit,
                 ..Parts::default()
             }
         }

@@ -23,7 +23,7 @@ struct Wall {
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Pattern {
-    /// 1 the examination and the treatment, 2 the patient under anaesthetic.
+    /// 1 the examination and the treatment, 2 the patient under anaesthetic, 3 films, surgery and going home.
     #[serde(default = "first_page")]
     page: u8,
     pub title: String,
@@ -68,7 +68,7 @@ pub fn patterns() -> Vec<Pattern> {
 }
 
 /// The sheet for the wall: patterns with sentences as people say them, then the clinic's own; the anaesthetic on a
-/// page of its own.
+/// page of its own, and so the films and the surgery.
 pub fn sheet(grammar: &Grammar) -> String {
     let patterns = patterns();
     let page = |number: u8, title: &str| {
@@ -96,7 +96,8 @@ pub fn sheet(grammar: &Grammar) -> String {
         );
     }
     let second = page(2, "THE PATIENT UNDER ANAESTHETIC");
-    [first, second].join(PAGE_END)
+    let third = page(3, "FILMS, SURGERY AND GOING HOME");
+    [first, second, third].join(PAGE_END)
 }
 
 /// Lists whose values are numbers and whose words are not.

@@ -52,6 +52,7 @@ pub enum ToothWork {
     Treated(Treatment),
     FilmWanted,
     FilmTaken,
+    FilmNumbered(u16),
 }
 
 impl ToothWork {
@@ -66,7 +67,14 @@ impl ToothWork {
             Self::RootsComplete => Procedure::RootsComplete { tooth },
             Self::Treated(treatment) => Procedure::Treated { tooth, treatment },
             Self::FilmWanted => Procedure::FilmWanted { teeth: vec![tooth] },
-            Self::FilmTaken => Procedure::FilmTaken { teeth: vec![tooth] },
+            Self::FilmNumbered(number) => Procedure::FilmTaken {
+                teeth: vec![tooth],
+                number: Some(number),
+            },
+            Self::FilmTaken => Procedure::FilmTaken {
+                teeth: vec![tooth],
+                number: None,
+            },
         }
     }
 }
@@ -200,6 +208,12 @@ pub enum Intent {
     /// A finding of the tooth at hand as a whole.
     RecordForTooth {
         kind: Kind,
+        value: Value,
+    },
+    /// What a film shows of a root of the tooth at hand, or of it as a whole.
+    RecordAtRoot {
+        kind: Kind,
+        place: Place,
         value: Value,
     },
     RecordForMouth {

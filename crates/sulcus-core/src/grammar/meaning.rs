@@ -2,6 +2,7 @@
 //! Invariant: every intent named in the grammar files is known here; `check` refuses the book otherwise.
 
 use super::anaesthetic;
+use super::dental;
 use super::intent::{Intent, Lacks, Pace, Question, Scope, Spot, ToothWork, Which};
 use super::matcher::{Capture, Clause, Reading};
 use super::template::{Book, GrammarError, Place as FilePlace};
@@ -112,7 +113,10 @@ names! {
 pub(super) fn check(book: &Book) -> Result<(), GrammarError> {
     for template in &book.templates {
         let name = template.intent.as_str();
-        if Name::of(name).is_none() && !anaesthetic::NAMES.contains(&name) {
+        if Name::of(name).is_none()
+            && !anaesthetic::NAMES.contains(&name)
+            && !dental::NAMES.contains(&name)
+        {
             return Err(GrammarError {
                 place: FilePlace {
                     file: "grammar".into(),
@@ -162,10 +166,10 @@ pub(super) fn intents(reading: &Reading, words: &[&str], species: Species) -> Op
 }
 
 /// The values of a clause by slot.
-struct Slots<'a>(&'a Clause);
+pub(super) struct Slots<'a>(pub(super) &'a Clause);
 
 impl Slots<'_> {
-    fn all(&self, slot: &str) -> impl Iterator<Item = &str> {
+    pub(super) fn all(&self, slot: &str) -> impl Iterator<Item = &str> {
         self.0
             .captures
             .iter()
@@ -173,16 +177,16 @@ impl Slots<'_> {
             .map(|c| c.value.as_str())
     }
 
-    fn one(&self, slot: &str) -> Option<&str> {
+    pub(super) fn one(&self, slot: &str) -> Option<&str> {
         self.all(slot).next()
     }
 
-    fn number(&self, slot: &str) -> Option<u8> {
+    pub(super) fn number(&self, slot: &str) -> Option<u8> {
         self.one(slot)?.parse().ok()
     }
 
     /// A value whose spelling in the grammar is the name of the type's variant.
-    fn named<T: DeserializeOwned>(&self, slot: &str) -> Option<T> {
+    pub(super) fn named<T: DeserializeOwned>(&self, slot: &str) -> Option<T> {
         named(self.one(slot)?)
     }
 
@@ -207,7 +211,7 @@ impl Slots<'_> {
     }
 
     /// A tooth by number or by name.
-    fn tooth(&self) -> Option<ToothNumber> {
+    pub(super) fn tooth(&self) -> Option<ToothNumber> {
         if let Some(&tooth) = self.teeth().first() {
             return Some(tooth);
         }
@@ -250,7 +254,7 @@ impl Slots<'_> {
 }
 
 /// A grammar value whose spelling is the snake-case name of an enum variant.
-fn named<T: DeserializeOwned>(word: &str) -> Option<T> {
+pub(super) fn named<T: DeserializeOwned>(word: &str) -> Option<T> {
     serde_json::from_value(serde_json::Value::String(word.to_owned())).ok()
 }
 
@@ -282,6 +286,9 @@ fn of_clause(slots: &Slots<'_>, words: &[&str], species: Species) -> Option<Vec<
             reason: slots.named::<Reason>("reason"),
         })
     };
+    if dental::NAMES.contains(&slots.0.intent.as_str()) {
+        return dental::of_clause(slots);
+    }
     let Some(name) = Name::of(&slots.0.intent) else {
         return one(anaesthetic::of_clause(slots.0)?);
     };
@@ -364,7 +371,10 @@ fn of_clause(slots: &Slots<'_>, words: &[&str], species: Species) -> Option<Vec<
         Name::FilmWanted => one(Intent::DoToTooth(ToothWork::FilmWanted)),
         Name::FilmWantedAll => one(Intent::Do(Procedure::FilmWanted { teeth: Vec::new() })),
         Name::FilmTaken => one(Intent::DoToTooth(ToothWork::FilmTaken)),
-        Name::FilmTakenAll => one(Intent::Do(Procedure::FilmTaken { teeth: Vec::new() })),
+        Name::FilmTakenAll => one(Intent::Do(Procedure::FilmTaken {
+            teeth: Vec::new(),
+            number: None,
+        })),
         Name::Extracted => one(Intent::DoToTooth(ToothWork::Extracted(
             slots.named("method").unwrap_or(Method::Unspecified),
         ))),

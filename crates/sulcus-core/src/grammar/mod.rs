@@ -17,6 +17,7 @@ pub mod word_set;
 mod trade;
 
 mod anaesthetic;
+mod dental;
 #[cfg(test)]
 mod functional;
 mod graph;
@@ -40,6 +41,7 @@ use crate::terms::Species;
 const WORDS: &str = include_str!("../../../../grammar/words.en.grammar");
 const EXAM: &str = include_str!("../../../../grammar/exam.en.grammar");
 const ANAESTHETIC: &str = include_str!("../../../../grammar/anaesthetic.en.grammar");
+const DENTAL: &str = include_str!("../../../../grammar/dental.en.grammar");
 const SPELLINGS: &str = include_str!("../../../../grammar/spellings.en.tsv");
 
 /// The whole grammar, read and checked.
@@ -113,6 +115,7 @@ impl Grammar {
             ("words.en.grammar", WORDS),
             ("exam.en.grammar", EXAM),
             ("anaesthetic.en.grammar", ANAESTHETIC),
+            ("dental.en.grammar", DENTAL),
         ])
     }
 
@@ -137,6 +140,7 @@ impl Grammar {
             ("words.en.grammar", WORDS),
             ("exam.en.grammar", &exam),
             ("anaesthetic.en.grammar", ANAESTHETIC),
+            ("dental.en.grammar", DENTAL),
             ("clinic.toml", &own),
         ])?;
         sayings::add(&mut grammar, sayings)?;

@@ -395,7 +395,7 @@ impl Seen<'_> {
                 .last()
         };
         let film = newest(
-            &|p| matches!(p, Procedure::FilmTaken { teeth } if teeth.is_empty() || teeth.contains(&tooth)),
+            &|p| matches!(p, Procedure::FilmTaken { teeth, .. } if teeth.is_empty() || teeth.contains(&tooth)),
         );
         let extracted =
             newest(&|p| matches!(p, Procedure::Extracted { tooth: of, .. } if *of == tooth));

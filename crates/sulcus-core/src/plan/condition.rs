@@ -54,6 +54,13 @@ pub struct Condition {
     pub is_finding_free: Option<bool>,
     pub age_months_max: Option<u32>,
     pub has_apical_disease: Option<bool>,
+    /// Forms of root resorption on film: any of them.
+    pub root_resorption: Vec<String>,
+    pub pulp_width: Option<String>,
+    pub film_percent_min: Option<u8>,
+    pub film_percent_max: Option<u8>,
+    /// At most so many films of the tooth are recorded.
+    pub film_count_max: Option<usize>,
     pub has_felv_or_fiv: Option<bool>,
     pub decision: Vec<String>,
 }
@@ -169,6 +176,17 @@ impl Condition {
                 .age_months_max
                 .is_none_or(|max| mouth.age_months_max.is_some_and(|age| age <= max))
             && fits(&self.has_apical_disease, tooth.has_apical_disease)
+            && (self.root_resorption.is_empty()
+                || self
+                    .root_resorption
+                    .iter()
+                    .any(|form| tooth.root_resorption.contains(form)))
+            && (self.pulp_width.is_none() || self.pulp_width == tooth.pulp_width)
+            && at_least(self.film_percent_min, tooth.film_percent)
+            && at_most(self.film_percent_max, tooth.film_percent)
+            && self
+                .film_count_max
+                .is_none_or(|max| tooth.film_count <= max)
             && fits(&self.has_felv_or_fiv, mouth.has_felv_or_fiv)
             && (self.decision.is_empty()
                 || key.is_some_and(|key| self.decision.iter().any(|d| d == key)))

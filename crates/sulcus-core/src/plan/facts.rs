@@ -37,6 +37,13 @@ pub struct ToothFacts {
     pub root_length_mm: Option<u8>,
     pub malposition: Option<String>,
     pub is_filmed: bool,
+    /// Films taken of this tooth, or of the whole mouth.
+    pub film_count: usize,
+    /// Worst bone loss on film, in per cent of the root.
+    pub film_percent: Option<u8>,
+    /// Forms of root resorption on film, of all roots.
+    pub root_resorption: BTreeSet<String>,
+    pub pulp_width: Option<String>,
     /// Every kind of finding that is charted, whatever its value.
     pub kinds: BTreeSet<Kind>,
     /// Whether the tooth that takes its place is charted as there; None where not charted or no such tooth.
@@ -115,6 +122,10 @@ impl ToothFacts {
             root_length_mm: None,
             malposition: None,
             is_filmed: super::films::is_taken(record, tooth, 0),
+            film_count: super::films::count(record, tooth),
+            film_percent: None,
+            root_resorption: BTreeSet::new(),
+            pulp_width: None,
             kinds: BTreeSet::new(),
             is_successor_erupted: successor_erupted(record, tooth),
             has_apical_disease: None,
@@ -158,12 +169,27 @@ impl ToothFacts {
                 (Kind::RootLength, Value::Mm(mm), _) => facts.root_length_mm = Some(*mm),
                 (Kind::Malposition, Value::Code(code), _) => facts.malposition = Some(code.clone()),
                 (Kind::PeriapicalLesion, ..) => facts.has_apical_disease = Some(true),
+                (_, Value::Percent(percent), _) => {
+                    facts.film_percent = facts.film_percent.max(Some(*percent));
+                }
+                (Kind::RootResorption, Value::Code(code), _) => {
+                    facts.root_resorption.insert(code.clone());
+                }
+                // A wide one is not hidden by a narrow one at another root.
+                (Kind::PulpWidth, Value::Code(code), _)
+                    if facts.pulp_width.as_deref() != Some("wide") =>
+                {
+                    facts.pulp_width = Some(code.clone());
+                }
                 _ => {}
             }
         }
         for at in 0..6 {
             facts.recession_mm[at] = facts.recession_mm[at].or(facts.recession_whole_mm);
             facts.enlargement[at] = facts.enlargement[at].or(enlargement_whole);
+        }
+        if facts.resorption_type.is_none() && facts.resorption_stage.is_some() {
+            facts.resorption_type = facts.resorption_type_by_film();
         }
         if let Some((_, _, charted)) = record.decision(tooth) {
             facts.unconfirmed_count += usize::from(charted.standing < Standing::Confirmed);
@@ -230,6 +256,22 @@ impl ToothFacts {
         })
     }
 
+    /// The type of resorption as the film shows it, where nobody named one [AVDC-TR07]: without a ligament line type
+    /// 2, with it type 1, both at different roots type 3.
+    pub fn resorption_type_by_film(&self) -> Option<u8> {
+        let is_replaced =
+            self.kinds.contains(&Kind::Ankylosis) || self.root_resorption.contains("replacement");
+        let has_line = ["inflammatory", "surface", "cervical"]
+            .iter()
+            .any(|form| self.root_resorption.contains(*form));
+        match (has_line, is_replaced) {
+            (true, true) => Some(3),
+            (false, true) => Some(2),
+            (true, false) => Some(1),
+            (false, false) => None,
+        }
+    }
+
     pub fn has_recession(&self) -> bool {
         self.recession_whole_mm.is_some_and(|mm| mm > 0)
             || self.recession_mm.iter().flatten().any(|mm| *mm > 0)
@@ -255,6 +297,14 @@ impl ToothFacts {
                     | Kind::ResorptionStage
                     | Kind::ResorptionType
                     | Kind::PeriapicalLesion
+                    | Kind::LigamentWide
+                    | Kind::Ankylosis
+                    | Kind::RootResorption
+                    | Kind::RootFracture
+                    | Kind::PulpWidth
+                    | Kind::Cyst
+                    | Kind::BoneLysis
+                    | Kind::JawFracture
                     | Kind::OronasalFistula
                     | Kind::Caries
                     | Kind::Discoloured
@@ -271,6 +321,7 @@ impl ToothFacts {
         self.is_deep()
             || self.worst_loss().is_some_and(|loss| loss.at_most_mm > 0)
             || self.furcation.is_some()
+            || self.film_percent.is_some_and(|percent| percent > 0)
             || self.mobility.is_some_and(|grade| grade > 0)
     }
 
@@ -310,6 +361,10 @@ impl ToothFacts {
                     | Kind::Calculus
                     | Kind::Gingivitis
                     | Kind::Recession
+                    | Kind::FilmClear
+                    | Kind::BoneLoss
+                    | Kind::BoneLossHorizontal
+                    | Kind::BoneLossVertical
             )
         };
         self.kinds.iter().all(is_plain)
@@ -331,6 +386,7 @@ impl ToothFacts {
             loss_at_most_mm: loss.at_most_mm,
             probe_error_mm,
             root_length_mm: self.root_length_mm,
+            film_percent: self.film_percent,
             furcation: self.furcation,
             is_inflamed: self.is_inflamed(),
         }

@@ -10,7 +10,7 @@ use super::rules::{Cited, Sides, rules};
 use super::settings::Recorder;
 use super::tooth::ToothPlan;
 use crate::record::Record;
-use crate::terms::{MouthSide, Patient, Procedure, ToothNumber};
+use crate::terms::{Kind, MouthSide, Patient, Procedure, ToothNumber};
 
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct ToothFilm {
@@ -45,12 +45,30 @@ pub struct FilmPlan {
     pub are_read: bool,
 }
 
-/// Whether a film of the tooth, or of the whole mouth, was taken after the entry of that number.
+/// Films of the tooth, or of the whole mouth.
+pub fn count(record: &Record, tooth: ToothNumber) -> usize {
+    record
+        .procedures()
+        .filter(|(procedure, _)| match procedure {
+            Procedure::FilmTaken { teeth, .. } => teeth.is_empty() || teeth.contains(&tooth),
+            _ => false,
+        })
+        .count()
+}
+
+/// Whether a film of the tooth, or of the whole mouth, was taken after the entry of that number. A film that showed
+/// too little is none.
 pub fn is_taken(record: &Record, tooth: ToothNumber, after: u64) -> bool {
+    let unreadable = record
+        .findings_of(tooth)
+        .filter(|(finding, _)| finding.kind == Kind::FilmUnreadable)
+        .map(|(_, charted)| charted.number)
+        .max();
+    let after = after.max(unreadable.unwrap_or(0));
     record
         .procedures()
         .any(|(procedure, charted)| match procedure {
-            Procedure::FilmTaken { teeth } => {
+            Procedure::FilmTaken { teeth, .. } => {
                 charted.number > after && (teeth.is_empty() || teeth.contains(&tooth))
             }
             _ => false,
@@ -110,7 +128,7 @@ pub fn plan(
         })
         .collect();
     let full_mouth_taken = record.procedures().any(
-        |(procedure, _)| matches!(procedure, Procedure::FilmTaken { teeth } if teeth.is_empty()),
+        |(procedure, _)| matches!(procedure, Procedure::FilmTaken { teeth, .. } if teeth.is_empty()),
     );
     let mut views = views(facts, |tooth| is_taken(record, tooth, 0), full_mouth_taken);
     views.sort_by_key(|view| {

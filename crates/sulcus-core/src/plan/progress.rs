@@ -11,7 +11,7 @@ use super::settings::Settings;
 use super::stage;
 use super::words;
 use crate::record::Record;
-use crate::terms::{Patient, Procedure, Site, Subject, ToothNumber};
+use crate::terms::{Kind, Patient, Procedure, Site, Subject, ToothNumber};
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "snake_case")]
@@ -265,6 +265,7 @@ pub fn compare_tooth(
             });
         }
     }
+    changes.extend(film_changes(&old, &new));
     changes.extend(outcome_change(earlier, now, tooth, &old, &new));
     ToothComparison {
         tooth,
@@ -275,6 +276,62 @@ pub fn compare_tooth(
             .decision(tooth)
             .is_some_and(|(decision, ..)| super::condition::decision_key(decision) == "monitor"),
     }
+}
+
+/// What films show now and did not before, and bone loss that went on by a tenth of the root: two films of one tooth
+/// never lie at the same angle.
+fn film_changes(old: &ToothFacts, new: &ToothFacts) -> Vec<Change> {
+    const STEP_PERCENT: u8 = 10;
+    let mut changes = Vec::new();
+    if let (Some(before), Some(now)) = (old.film_percent, new.film_percent)
+        && before.abs_diff(now) >= STEP_PERCENT
+    {
+        changes.push(Change {
+            what: "bone loss on film".into(),
+            before: format!("{before} %"),
+            now: format!("{now} %"),
+            direction: direction(before, now),
+        });
+    }
+    let is_sign = |kind: &&Kind| {
+        Kind::OF_FILMS.contains(kind)
+            && !matches!(
+                kind,
+                Kind::FilmClear
+                    | Kind::FilmUnreadable
+                    | Kind::BoneLoss
+                    | Kind::BoneLossHorizontal
+                    | Kind::BoneLossVertical
+                    | Kind::RootUnusual
+            )
+    };
+    let was_filmed = old.film_count > 0 || old.kinds.iter().any(|kind| is_sign(&kind));
+    let is_filmed = new.film_count > 0 || new.kinds.iter().any(|kind| is_sign(&kind));
+    for kind in new.kinds.difference(&old.kinds).filter(is_sign) {
+        changes.push(Change {
+            what: kind.spec().title.into(),
+            before: if was_filmed { "not on film" } else { "no film" }.into(),
+            now: "on film".into(),
+            // Without a film before nobody knows when it came.
+            direction: if was_filmed {
+                Direction::Worse
+            } else {
+                Direction::Changed
+            },
+        });
+    }
+    // Only a film can show that it is gone.
+    if is_filmed {
+        for kind in old.kinds.difference(&new.kinds).filter(is_sign) {
+            changes.push(Change {
+                what: kind.spec().title.into(),
+                before: "on film".into(),
+                now: "not charted".into(),
+                direction: Direction::Changed,
+            });
+        }
+    }
+    changes
 }
 
 /// Disease that went on. Plaque, calculus and gum inflammation come and go with brushing: told, not counted.

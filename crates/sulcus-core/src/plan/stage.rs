@@ -59,6 +59,8 @@ pub struct StageInput {
     pub probe_error_mm: u8,
     /// From a film.
     pub root_length_mm: Option<u8>,
+    /// Worst bone loss that a film shows, in per cent of the root. Films show less than there is.
+    pub film_percent: Option<u8>,
     /// Worst of all entrances.
     pub furcation: Option<u8>,
     /// Whether the gum was found inflamed; None where nobody said.
@@ -104,10 +106,15 @@ pub const SITES_ENOUGH: u8 = 4;
 
 /// Works out the stage. None where nothing at all was read.
 pub fn estimate(input: &StageInput) -> Option<StageEstimate> {
-    if input.sites_read == 0 && input.furcation.is_none() {
+    let by_film = match input.film_percent {
+        None | Some(0) => PeriodontalStage::Pd0,
+        Some(percent) => by_share(u32::from(percent), 100),
+    };
+    if input.sites_read == 0 && input.furcation.is_none() && input.film_percent.is_none() {
         return None;
     }
-    let fork = by_furcation(input.furcation.unwrap_or(0));
+    // The worse of probing, furcation and film counts: a film never lowers what was probed.
+    let fork = by_furcation(input.furcation.unwrap_or(0)).max(by_film);
     let without_loss = |worse: bool| match input.is_inflamed {
         Some(true) => PeriodontalStage::Pd1,
         Some(false) => PeriodontalStage::Pd0,
@@ -187,9 +194,19 @@ mod tests {
             proptest::option::of(1u8..=3),
             proptest::option::of(any::<bool>()),
             0u8..=2,
+            proptest::option::of(0u8..=100),
         )
             .prop_map(
-                |(sites_read, a, b, root_length_mm, furcation, is_inflamed, probe_error_mm)| {
+                |(
+                    sites_read,
+                    a,
+                    b,
+                    root_length_mm,
+                    furcation,
+                    is_inflamed,
+                    probe_error_mm,
+                    film_percent,
+                )| {
                     StageInput {
                         probe_error_mm,
                         sites_read,
@@ -198,6 +215,7 @@ mod tests {
                         root_length_mm,
                         furcation,
                         is_inflamed,
+                        film_percent,
                     }
                 },
             )
@@ -208,6 +226,7 @@ mod tests {
         fn more_loss_never_lowers_the_stage(before in input(), more in 0u8..10, worse in 0u8..3, shorter in 0u8..20) {
             prop_assume!(before.sites_read > 0);
             let after = StageInput {
+                film_percent: before.film_percent.map(|film| film.saturating_add(more)),
                 loss_at_least_mm: before.loss_at_least_mm.saturating_add(more),
                 loss_at_most_mm: before.loss_at_most_mm.saturating_add(more),
                 furcation: before.furcation.map(|f| (f + worse).min(3)),

@@ -10,7 +10,7 @@ use super::rules::{Cited, rules};
 use super::stage::{self, StageEstimate};
 use crate::record::event::Proposed;
 use crate::record::{Charted, Event, Record, Standing};
-use crate::terms::{Decision, Reason, Site, Species, ToothNumber, dentition};
+use crate::terms::{Decision, Kind, Reason, Site, Species, ToothNumber, dentition};
 
 /// One place of the six.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -343,6 +343,31 @@ fn notes(facts: &ToothFacts, species: Species, decision: Option<&Decision>) -> V
     }
     if facts.has_recession() && !facts.is_deep() {
         notes.push(rules.cite("recession_flag"));
+    }
+    if facts.film_percent == Some(0) && facts.is_deep() {
+        notes.push(rules.cite("film_shows_less"));
+    }
+    if facts.kinds.contains(&Kind::ResorptionStage)
+        && !facts.kinds.contains(&Kind::ResorptionType)
+        && let Some(kind) = facts.resorption_type
+    {
+        notes.push(rules.cite_as(
+            "resorption_type_by_film",
+            format!("resorption type {kind}, as the film shows the ligament"),
+        ));
+    }
+    if let (true, Some(said), Some(shown)) = (
+        facts.kinds.contains(&Kind::ResorptionType),
+        facts.resorption_type,
+        facts.resorption_type_by_film(),
+    ) && said != shown
+    {
+        notes.push(rules.cite_as(
+            "resorption_type_by_film",
+            format!(
+                "resorption type {said} was said, and the film reads as type {shown}: look again"
+            ),
+        ));
     }
     if facts.resorption_stage.as_deref() == Some("4") {
         notes.push(rules.cite("resorption_letter"));

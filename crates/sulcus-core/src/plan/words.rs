@@ -25,6 +25,7 @@ pub fn finding(finding: &Finding) -> String {
         (_, Value::Code(code)) => format!("{} {code}", spec.title),
         (_, Value::Grade(grade)) => format!("{} {grade}", spec.title),
         (_, Value::Mm(mm)) => format!("{} {mm} mm", spec.title),
+        (_, Value::Percent(percent)) => format!("{} {percent} %", spec.title),
         (_, Value::Present) => spec.title.to_owned(),
     };
     match finding.place {
@@ -37,6 +38,7 @@ pub fn finding(finding: &Finding) -> String {
             };
             text += &format!(" {word}");
         }
+        Place::Root(root) => text += &format!(" {}", root.word()),
         Place::Area(area, side) => {
             let area: String = format!("{area:?}")
                 .chars()

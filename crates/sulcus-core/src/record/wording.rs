@@ -4,7 +4,7 @@
 
 use super::event::{Event, Retraction, Telling};
 use super::fold::Standing;
-use crate::terms::procedure::{AsGiven, Block, Method, Treatment};
+use crate::terms::procedure::{AsGiven, Block, Image, Method, Treatment};
 use crate::terms::{
     Area, Decision, Drug, Entrance, Finding, Jaw, Kind, MouthSide, Place, Procedure, Reason, Sex,
     Site, Subject, ToothNumber, Value,
@@ -85,6 +85,7 @@ pub fn place(place: Place, subject: Subject) -> String {
         (Place::Entrance(at), Some(tooth)) => entrance(at, tooth.jaw()).to_owned(),
         (Place::Area(part, None), _) => area(part).to_owned(),
         (Place::Area(part, Some(side)), _) => format!("{}, {}", area(part), mouth_side(side)),
+        (Place::Root(root), _) => root.word().to_owned(),
         (Place::Whole | Place::Site(_) | Place::Entrance(_), _) => String::new(),
     }
 }
@@ -95,6 +96,7 @@ pub fn value(value: &Value) -> String {
         Value::Mm(mm) => format!("{mm} mm"),
         Value::Grade(grade) => grade.to_string(),
         Value::Code(code) => code.clone(),
+        Value::Percent(percent) => format!("{percent} %"),
     }
 }
 
@@ -227,7 +229,31 @@ fn dose(given: &AsGiven) -> String {
 pub fn procedure(procedure: &Procedure) -> String {
     match procedure {
         Procedure::FilmWanted { teeth: of } => format!("film wanted: {}", teeth(of)),
-        Procedure::FilmTaken { teeth: of } => format!("film taken: {}", teeth(of)),
+        Procedure::FilmTaken {
+            teeth: of,
+            number: None,
+        } => format!("film taken: {}", teeth(of)),
+        Procedure::FilmTaken {
+            teeth: of,
+            number: Some(number),
+        } => format!("film {number} taken: {}", teeth(of)),
+        Procedure::ImageLinked {
+            image,
+            number,
+            teeth: of,
+            file,
+            sha256,
+        } => {
+            let number = number.map_or_else(String::new, |number| format!(" {number}"));
+            let of = match (image, of.is_empty()) {
+                (Image::Photograph, true) => String::new(),
+                _ => format!(" of {}", teeth(of)),
+            };
+            format!(
+                "{}{number}{of}: file {file}, SHA-256 {sha256}",
+                image.word()
+            )
+        }
         Procedure::FilmsRead => "films read".into(),
         Procedure::RootsComplete { .. } => "roots complete, as said".into(),
         Procedure::Scaled => "scaled".into(),
@@ -381,7 +407,9 @@ pub fn event(event: &Event) -> String {
     let names_itself = matches!(
         event,
         Event::ProcedureRecorded {
-            procedure: Procedure::FilmWanted { .. } | Procedure::FilmTaken { .. },
+            procedure: Procedure::FilmWanted { .. }
+                | Procedure::FilmTaken { .. }
+                | Procedure::ImageLinked { .. },
             ..
         }
     );

@@ -328,7 +328,9 @@ impl Writer<'_> {
             }
             let findings: Vec<String> = record
                 .findings_of(tooth)
-                .filter(|(finding, _)| finding.kind != Kind::Depth)
+                .filter(|(finding, _)| {
+                    finding.kind != Kind::Depth && !Kind::OF_FILMS.contains(&finding.kind)
+                })
                 .map(|(finding, charted)| {
                     format!("{}{}", wording::finding(finding), doubt(charted))
                 })
@@ -449,12 +451,51 @@ impl Writer<'_> {
     }
 
     fn films(&self) -> Vec<Block> {
-        section(
+        let mut blocks = section(
             "Films",
             &["Time", "Tooth", "What", "Confirmed by"],
             &[10, 8, 52, 30],
             self.procedure_rows(is_film),
-        )
+        );
+        let read = self
+            .record
+            .findings()
+            .filter(|(finding, _)| Kind::OF_FILMS.contains(&finding.kind))
+            .map(|(finding, charted)| {
+                let root = match finding.place {
+                    Place::Root(root) => root.word(),
+                    _ => "",
+                };
+                let of_tooth = Finding {
+                    place: Place::Whole,
+                    ..finding.clone()
+                };
+                vec![
+                    clock(charted.at, self.zone),
+                    charted
+                        .event
+                        .tooth()
+                        .map(|t| t.to_string())
+                        .unwrap_or_default(),
+                    root.into(),
+                    wording::finding(&of_tooth),
+                    self.confirmer(charted),
+                ]
+            })
+            .collect();
+        blocks.extend(section(
+            "Films read",
+            &[
+                "Time",
+                "Tooth",
+                "Root",
+                "What the film shows",
+                "Confirmed by",
+            ],
+            &[10, 8, 18, 34, 30],
+            read,
+        ));
+        blocks
     }
 
     fn drugs(&self) -> Vec<Block> {
@@ -561,6 +602,7 @@ fn is_film(procedure: &Procedure) -> bool {
         procedure,
         Procedure::FilmWanted { .. }
             | Procedure::FilmTaken { .. }
+            | Procedure::ImageLinked { .. }
             | Procedure::FilmsRead
             | Procedure::RootsComplete { .. }
     )

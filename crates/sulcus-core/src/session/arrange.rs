@@ -35,6 +35,7 @@ pub(super) fn is_of_tooth_at_hand(intent: &Intent) -> bool {
             | Intent::RecordBleeding { .. }
             | Intent::RecordFurcation { .. }
             | Intent::RecordForTooth { .. }
+            | Intent::RecordAtRoot { .. }
             | Intent::RecordNormal(Scope::ThisTooth)
             | Intent::RecordAbsent(Scope::ThisTooth)
             | Intent::Decide { .. }

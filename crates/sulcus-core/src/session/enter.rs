@@ -16,8 +16,8 @@ use crate::terms::eruption::{self, Gap};
 use crate::terms::procedure::{Method, Treatment};
 use crate::terms::temperature::{self, Band};
 use crate::terms::{
-    Decision, Drug, Entrance, Finding, Kind, Place, Procedure, Reason, Side, Site, Species,
-    Subject, ToothNumber, Value, dentition,
+    Decision, Drug, Entrance, Finding, Jaw, Kind, Place, Procedure, Reason, Root, Side, Site,
+    Species, Subject, ToothNumber, Value, dentition,
 };
 
 /// Fractures that open the pulp [VK-34].
@@ -57,6 +57,9 @@ pub(super) fn enter(work: &mut Work<'_>, intent: &Intent) {
             });
         }
         Intent::RecordForTooth { kind, value } => for_tooth(work, *kind, value.clone()),
+        Intent::RecordAtRoot { kind, place, value } => with_tooth(work, |work, tooth| {
+            finding(work, Subject::Tooth(tooth), *kind, *place, value.clone());
+        }),
         Intent::RecordForMouth { kind, area, value } => {
             let place = area.map_or(Place::Whole, |(area, side)| Place::Area(area, side));
             finding(work, Subject::Mouth, *kind, place, value.clone());
@@ -420,6 +423,22 @@ fn judge(work: &Work<'_>, tooth: ToothNumber, finding: &Finding) -> Option<(Leve
                 _ => None,
             }
         }
+        (_, Place::Root(root), _) => {
+            let roots = dentition::roots(species, tooth)?;
+            if roots.count == 1 && !roots.varies {
+                return Some(rule("root_of_single"));
+            }
+            let is_palatal = matches!(root, Root::Palatal | Root::MesioPalatal);
+            let is_of_three = is_palatal || matches!(root, Root::MesioBuccal | Root::DistoBuccal);
+            (is_of_three && roots.count < 3 && !roots.varies).then(|| {
+                let (level, phrase) = rule("root_unusual");
+                (level, phrase.with("root", Slot::Text(root.word().into())))
+            })
+        }
+        (Kind::SuccessorLacking, ..) if !tooth.is_deciduous() => {
+            Some(rule("successor_of_permanent"))
+        }
+        (Kind::Unerupted, ..) if is_missing => Some(rule("unerupted_was_missing")),
         (Kind::Malposition, _, Value::Code(code)) => {
             let is_front = tooth.position() <= 4;
             let unusual =
@@ -507,6 +526,13 @@ fn decision_question(
     let said = |key: &str| Phrase::rule(key).with("tooth", Slot::Tooth(tooth));
     let about = |keys: &[&str]| keys.iter().map(ToString::to_string).collect();
     match decision {
+        Decision::Extract if may_break_jaw(work, tooth) => {
+            let thin = has(work, tooth, Kind::JawBoneThin);
+            Some((
+                said("extract_jaw_risk"),
+                about(if thin { &["jaw_bone_thin"] } else { &[] }),
+            ))
+        }
         Decision::Extract => Some((said("extract"), Vec::new())),
         Decision::Monitor { .. } | Decision::Leave => {
             let words = Slot::Text(decision_words(decision));
@@ -589,9 +615,43 @@ fn severe(work: &Work<'_>, tooth: ToothNumber) -> Option<(&'static str, &'static
 }
 
 fn is_apical(work: &Work<'_>, tooth: ToothNumber) -> bool {
+    has(work, tooth, Kind::PeriapicalLesion)
+}
+
+/// Whether it is charted of the tooth or one of its roots.
+fn has(work: &Work<'_>, tooth: ToothNumber, kind: Kind) -> bool {
     work.record
-        .value(tooth, Kind::PeriapicalLesion, Place::Whole)
-        .is_some()
+        .findings_of(tooth)
+        .any(|(finding, _)| finding.kind == kind)
+}
+
+/// The jaw can break here: thin bone on film; or in a dog of up to 10 kg at the lower canine or first molar a pocket of
+/// 7 mm or a quarter of the bone gone on film.
+fn may_break_jaw(work: &Work<'_>, tooth: ToothNumber) -> bool {
+    let patient = &work.record.patient;
+    let is_small =
+        patient.species == Species::Dog && patient.weight.is_some_and(|weight| weight.kg() <= 10.0);
+    let is_there =
+        tooth.jaw() == Jaw::Lower && !tooth.is_deciduous() && matches!(tooth.position(), 4 | 9);
+    let is_weak = || {
+        work.record
+            .findings_of(tooth)
+            .any(|(finding, _)| match (finding.kind, &finding.value) {
+                (Kind::Depth, Value::Mm(mm)) => *mm >= 7,
+                (_, Value::Percent(percent)) => *percent >= 25,
+                _ => false,
+            })
+    };
+    has(work, tooth, Kind::JawBoneThin) || (is_small && is_there && is_weak())
+}
+
+/// No ligament line, or replacement resorption: the root is joined to the bone.
+fn is_ankylosed(work: &Work<'_>, tooth: ToothNumber) -> bool {
+    work.record.findings_of(tooth).any(|(finding, _)| {
+        finding.kind == Kind::Ankylosis
+            || (finding.kind == Kind::RootResorption
+                && finding.value == Value::Code("replacement".into()))
+    })
 }
 
 // ---- what is done
@@ -612,6 +672,9 @@ fn do_to_tooth(work: &mut Work<'_>, tooth: ToothNumber, done: ToothWork) {
                 .any(|(p, _)| *p == Procedure::Flap { tooth }) =>
         {
             Some(said("surgical_without_flap"))
+        }
+        ToothWork::Extracted(Method::Closed) if is_ankylosed(work, tooth) => {
+            Some(said("closed_ankylosed"))
         }
         ToothWork::CrownRemoved => amputation_question(work, tooth).map(|(phrase, _)| phrase),
         ToothWork::RootsComplete if !is_filmed_after_extraction(record, tooth) => {
@@ -645,7 +708,7 @@ fn is_filmed_after_extraction(record: &Record, tooth: ToothNumber) -> bool {
         .last();
     extracted.is_none_or(|extracted| {
         record.procedures().any(|(p, charted)| {
-            matches!(p, Procedure::FilmTaken { teeth } if teeth.is_empty() || teeth.contains(&tooth))
+            matches!(p, Procedure::FilmTaken { teeth, .. } if teeth.is_empty() || teeth.contains(&tooth))
                 && charted.number > extracted
         })
     })
@@ -903,7 +966,21 @@ fn left_inside(record: &Record) -> Vec<String> {
 pub(super) fn proposed(work: &mut Work<'_>, proposed: &Proposed, challenge: u64) {
     let challenge = Some(challenge);
     let event = match proposed.clone() {
-        Proposed::Finding(finding) => Event::FindingRecorded { finding, challenge },
+        Proposed::Finding(finding) => {
+            // In the bone is not missing: one ends the other.
+            if let (Kind::Unerupted, Subject::Tooth(tooth)) = (finding.kind, finding.subject)
+                && let Some(absent) =
+                    work.record
+                        .finding(Subject::Tooth(tooth), Kind::Absent, Place::Whole)
+            {
+                let entries = work.record.with_replaced(absent.number);
+                work.push(Event::Retracted {
+                    entries,
+                    why: Retraction::Corrected,
+                });
+            }
+            Event::FindingRecorded { finding, challenge }
+        }
         Proposed::Decision {
             tooth,
             decision,

@@ -28,6 +28,13 @@ pub fn wish(intent: &Intent) -> String {
         Intent::RecordForTooth { kind, value } => {
             format!("{}, for the tooth at hand", valued(*kind, value))
         }
+        Intent::RecordAtRoot { kind, place, value } => {
+            let what = valued(*kind, value);
+            match place {
+                Place::Root(root) => format!("{what}, {} of the tooth at hand", root.word()),
+                _ => format!("{what}, on the film of the tooth at hand"),
+            }
+        }
         Intent::RecordForMouth { kind, area, value } => {
             let what = valued(*kind, value);
             match area {
@@ -211,6 +218,7 @@ fn of_place(place: Place) -> String {
             let side = side.map(|side| format!("{} ", mouth_side(side)));
             format!("{}{}", side.unwrap_or_default(), wording::area(area))
         }
+        Place::Root(root) => root.word().into(),
         Place::Whole => "the whole".into(),
     }
 }

@@ -265,6 +265,24 @@ pub fn finding_item(finding: &Finding) -> Phrase {
                 .with("site", site)
                 .with("mm", Slot::Digits(vec![*mm]))
         }
+        (Value::Percent(percent), place) => {
+            let phrase = match place {
+                Place::Root(root) => {
+                    Phrase::new("percent_root").with("root", Slot::Text(root.word().to_owned()))
+                }
+                _ => Phrase::new("percent"),
+            };
+            phrase
+                .with("title", title)
+                .with("percent", Slot::Number(u16::from(*percent)))
+        }
+        (Value::Present, Place::Root(root)) => Phrase::new("present_root")
+            .with("title", title)
+            .with("root", Slot::Text(root.word().to_owned())),
+        (Value::Code(code), Place::Root(root)) => Phrase::new("coded_root")
+            .with("title", title)
+            .with("code", Slot::Text(code_words(code).into()))
+            .with("root", Slot::Text(root.word().to_owned())),
         (Value::Mm(mm), Place::Area(area, side)) => Phrase::new("in_area_sized")
             .with("title", title)
             .with("area", Slot::Text(area_words(area, side)))
@@ -451,8 +469,13 @@ pub fn procedure_words(procedure: &Procedure) -> String {
     match procedure {
         Procedure::FilmWanted { teeth } if teeth.is_empty() => "radiograph whole mouth".into(),
         Procedure::FilmWanted { .. } => "radiograph".into(),
-        Procedure::FilmTaken { teeth } if teeth.is_empty() => "whole mouth films taken".into(),
+        Procedure::FilmTaken {
+            number: Some(number),
+            ..
+        } => format!("film {number} taken"),
+        Procedure::FilmTaken { teeth, .. } if teeth.is_empty() => "whole mouth films taken".into(),
         Procedure::FilmTaken { .. } => "film taken".into(),
+        Procedure::ImageLinked { image, .. } => format!("{} linked", image.word()),
         Procedure::FilmsRead => "films read".into(),
         Procedure::RootsComplete { .. } => "roots complete".into(),
         Procedure::Scaled => "scaled".into(),

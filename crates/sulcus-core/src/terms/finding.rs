@@ -4,7 +4,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::tooth::{Entrance, MouthSide, Site, ToothNumber};
+use super::tooth::{Entrance, MouthSide, Root, Site, ToothNumber};
 
 /// Every kind of finding. The name in JSON is the snake-case name.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
@@ -51,6 +51,28 @@ pub enum Kind {
     Stomatitis,
     /// Root length in mm, read from a film; needed for the share of attachment lost.
     RootLength,
+    /// The film was read and shows nothing abnormal there.
+    FilmClear,
+    /// The film does not show what it should: another is needed.
+    FilmUnreadable,
+    LigamentWide,
+    /// No ligament line on film: the root is joined to the bone.
+    Ankylosis,
+    BoneLoss,
+    BoneLossHorizontal,
+    BoneLossVertical,
+    RootResorption,
+    RootFracture,
+    RootUnusual,
+    PulpWidth,
+    /// Dark round the crown of a tooth in the bone.
+    Cyst,
+    /// Patchy destruction of bone: think of a tumour.
+    BoneLysis,
+    JawFracture,
+    JawBoneThin,
+    /// Under a deciduous tooth the film shows no permanent one.
+    SuccessorLacking,
 }
 
 /// What values a kind takes.
@@ -66,6 +88,8 @@ pub enum Form {
     Code(&'static [&'static str]),
     /// It is there, with or without a size in mm.
     Size(u8),
+    /// Whole per cent, up to 100.
+    Percent,
 }
 
 /// Where a kind may be said of.
@@ -79,6 +103,8 @@ pub enum Reach {
     SiteOrTooth,
     /// A way into the fork, or the tooth as a whole where it was not said.
     Entrance,
+    /// One of the roots, or the tooth as a whole.
+    RootOrTooth,
     /// The mouth as a whole.
     Mouth,
     /// A part of the mouth, or beside a tooth.
@@ -103,7 +129,7 @@ pub const FRACTURES: &[&str] = &["EI", "EF", "UCF", "UCRF", "CCF", "CCRF", "RF"]
 pub const RESORPTION_STAGES: &[&str] = &["unstaged", "1", "2", "3", "4", "4a", "4b", "4c", "5"];
 
 impl Kind {
-    pub const ALL: [Self; 38] = [
+    pub const ALL: [Self; 54] = [
         Self::Normal,
         Self::Absent,
         Self::Unerupted,
@@ -142,6 +168,43 @@ impl Kind {
         Self::OpenBite,
         Self::Stomatitis,
         Self::RootLength,
+        Self::FilmClear,
+        Self::FilmUnreadable,
+        Self::LigamentWide,
+        Self::Ankylosis,
+        Self::BoneLoss,
+        Self::BoneLossHorizontal,
+        Self::BoneLossVertical,
+        Self::RootResorption,
+        Self::RootFracture,
+        Self::RootUnusual,
+        Self::PulpWidth,
+        Self::Cyst,
+        Self::BoneLysis,
+        Self::JawFracture,
+        Self::JawBoneThin,
+        Self::SuccessorLacking,
+    ];
+
+    /// Those that only a film shows.
+    pub const OF_FILMS: [Self; 17] = [
+        Self::PeriapicalLesion,
+        Self::FilmClear,
+        Self::FilmUnreadable,
+        Self::LigamentWide,
+        Self::Ankylosis,
+        Self::BoneLoss,
+        Self::BoneLossHorizontal,
+        Self::BoneLossVertical,
+        Self::RootResorption,
+        Self::RootFracture,
+        Self::RootUnusual,
+        Self::PulpWidth,
+        Self::Cyst,
+        Self::BoneLysis,
+        Self::JawFracture,
+        Self::JawBoneThin,
+        Self::SuccessorLacking,
     ];
 
     pub fn spec(self) -> Spec {
@@ -151,7 +214,7 @@ impl Kind {
             form,
             reach,
         };
-        use Form::{Code, Grade, Mm, Present, Size};
+        use Form::{Code, Grade, Mm, Percent, Present, Size};
         match self {
             Self::Normal => row("normal", None, Present, Reach::Tooth),
             Self::Absent => row("missing", None, Present, Reach::Tooth),
@@ -205,7 +268,9 @@ impl Kind {
             ),
             Self::Discoloured => row("discoloured", None, Present, Reach::Tooth),
             Self::PulpExposed => row("pulp exposed", Some("T/PE"), Present, Reach::Tooth),
-            Self::PeriapicalLesion => row("periapical lesion", Some("PA"), Present, Reach::Tooth),
+            Self::PeriapicalLesion => {
+                row("periapical lesion", Some("PA"), Present, Reach::RootOrTooth)
+            }
             Self::Rotated => row("rotated", None, Present, Reach::Tooth),
             Self::Crowded => row("crowded", Some("CWD"), Present, Reach::Tooth),
             Self::Malposition => row(
@@ -242,6 +307,46 @@ impl Kind {
                 Reach::Mouth,
             ),
             Self::RootLength => row("root length", None, Mm(60), Reach::Tooth),
+            Self::FilmClear => row("film clear", None, Present, Reach::RootOrTooth),
+            Self::FilmUnreadable => row("film not diagnostic", None, Present, Reach::RootOrTooth),
+            Self::LigamentWide => row("wide ligament space", None, Present, Reach::RootOrTooth),
+            Self::Ankylosis => row("no ligament line", None, Present, Reach::RootOrTooth),
+            Self::BoneLoss => row("bone loss", None, Percent, Reach::RootOrTooth),
+            Self::BoneLossHorizontal => {
+                row("horizontal bone loss", None, Percent, Reach::RootOrTooth)
+            }
+            Self::BoneLossVertical => row("vertical bone loss", None, Percent, Reach::RootOrTooth),
+            // The human scheme fitted 908 of 943 affected teeth of dogs [AJVR-TR2].
+            Self::RootResorption => row(
+                "root resorption",
+                None,
+                Code(&[
+                    "surface",
+                    "inflammatory",
+                    "replacement",
+                    "cervical",
+                    "internal",
+                ]),
+                Reach::RootOrTooth,
+            ),
+            Self::RootFracture => row("root fracture on film", None, Present, Reach::RootOrTooth),
+            Self::RootUnusual => row(
+                "root",
+                None,
+                Code(&["bent", "extra", "fused"]),
+                Reach::RootOrTooth,
+            ),
+            Self::PulpWidth => row(
+                "pulp cavity",
+                None,
+                Code(&["wide", "narrow", "mineralised"]),
+                Reach::RootOrTooth,
+            ),
+            Self::Cyst => row("cyst round the crown", None, Present, Reach::Tooth),
+            Self::BoneLysis => row("bone lysis", None, Present, Reach::Tooth),
+            Self::JawFracture => row("jaw fracture", None, Present, Reach::Tooth),
+            Self::JawBoneThin => row("thin jaw bone", None, Present, Reach::Tooth),
+            Self::SuccessorLacking => row("no successor on film", None, Present, Reach::Tooth),
         }
     }
 
@@ -262,6 +367,7 @@ pub enum Value {
     Mm(u8),
     Grade(u8),
     Code(String),
+    Percent(u8),
 }
 
 /// Whose finding it is.
@@ -311,6 +417,7 @@ pub enum Place {
     Site(Site),
     Entrance(Entrance),
     Area(Area, Option<MouthSide>),
+    Root(Root),
 }
 
 /// One finding: the smallest thing that is recorded, confirmed or withdrawn.
@@ -340,6 +447,7 @@ impl Finding {
             (Form::Mm(max) | Form::Size(max), Value::Mm(mm)) => *mm <= max,
             (Form::Grade(min, max), Value::Grade(grade)) => (min..=max).contains(grade),
             (Form::Code(codes), Value::Code(code)) => codes.contains(&code.as_str()),
+            (Form::Percent, Value::Percent(percent)) => *percent <= 100,
             _ => false,
         };
         let place_fits = matches!(
@@ -361,10 +469,11 @@ impl Finding {
                     Place::Site(_)
                 )
                 | (
-                    Reach::SiteOrTooth | Reach::Tooth | Reach::Entrance,
+                    Reach::SiteOrTooth | Reach::Tooth | Reach::Entrance | Reach::RootOrTooth,
                     Subject::Tooth(_),
                     Place::Whole
                 )
+                | (Reach::RootOrTooth, Subject::Tooth(_), Place::Root(_))
                 | (Reach::Entrance, Subject::Tooth(_), Place::Entrance(_))
         );
         if value_fits && place_fits {

@@ -21,7 +21,7 @@ pub use finding::{Area, Finding, Kind, Place, Subject, Value};
 pub use partial_date::PartialDate;
 pub use patient::{Patient, Sex, Species, Weight};
 pub use procedure::{Decision, Drug, Procedure, Reason};
-pub use tooth::{Entrance, Jaw, MouthSide, Side, Site, ToothNumber};
+pub use tooth::{Entrance, Jaw, MouthSide, Root, Side, Site, ToothNumber};
 pub use vital::{Reading, VitalSign};
 pub use watch::Watched;
 

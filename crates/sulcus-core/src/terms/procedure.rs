@@ -142,6 +142,23 @@ pub struct AsGiven {
     pub share_thousandths: Option<u32>,
 }
 
+/// What an image file shows.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Image {
+    Film,
+    Photograph,
+}
+
+impl Image {
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Film => "film",
+            Self::Photograph => "photograph",
+        }
+    }
+}
+
 /// Something done during the procedure. Volumes in hundredths of a millilitre, so that sums are exact.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
@@ -153,6 +170,21 @@ pub enum Procedure {
     /// A film was taken; no teeth named means the whole mouth.
     FilmTaken {
         teeth: Vec<ToothNumber>,
+        /// As the X-ray machine or the person counts.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        number: Option<u16>,
+    },
+    /// A file with a film or a photograph: kept elsewhere, known here by its name and what is in it.
+    ImageLinked {
+        image: Image,
+        /// Of the film.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        number: Option<u16>,
+        teeth: Vec<ToothNumber>,
+        /// As given: path or name in the clinic's store.
+        file: String,
+        /// Of its bytes when it was linked, 64 hexadecimal digits.
+        sha256: String,
     },
     /// The vet has read the films.
     FilmsRead,
@@ -235,7 +267,11 @@ impl Procedure {
             | Self::Sutured { tooth }
             | Self::GumSurgery { tooth }
             | Self::Treated { tooth, .. } => Some(*tooth),
-            Self::FilmWanted { teeth } | Self::FilmTaken { teeth } if teeth.len() == 1 => {
+            Self::FilmWanted { teeth }
+            | Self::FilmTaken { teeth, .. }
+            | Self::ImageLinked { teeth, .. }
+                if teeth.len() == 1 =>
+            {
                 teeth.first().copied()
             }
             _ => None,

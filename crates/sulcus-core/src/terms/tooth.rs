@@ -165,3 +165,37 @@ pub enum Entrance {
     Mesial,
     Distal,
 }
+
+/// One of the roots.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Root {
+    Mesial,
+    Distal,
+    Palatal,
+    MesioBuccal,
+    MesioPalatal,
+    DistoBuccal,
+}
+
+impl Root {
+    pub const ALL: [Self; 6] = [
+        Self::Mesial,
+        Self::Distal,
+        Self::Palatal,
+        Self::MesioBuccal,
+        Self::MesioPalatal,
+        Self::DistoBuccal,
+    ];
+
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Mesial => "mesial root",
+            Self::Distal => "distal root",
+            Self::Palatal => "palatal root",
+            Self::MesioBuccal => "mesiobuccal root",
+            Self::MesioPalatal => "mesiopalatal root",
+            Self::DistoBuccal => "distobuccal root",
+        }
+    }
+}

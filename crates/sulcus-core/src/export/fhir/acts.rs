@@ -175,7 +175,7 @@ impl Maker<'_> {
             .procedures()
             .filter(|(_, charted)| charted.number > since)
             .filter_map(|(procedure, _)| match procedure {
-                Procedure::FilmTaken { teeth } => Some(teeth),
+                Procedure::FilmTaken { teeth, .. } => Some(teeth),
                 _ => None,
             })
             .collect();

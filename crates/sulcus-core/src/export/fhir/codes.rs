@@ -11,7 +11,8 @@ use crate::export::project::key;
 use crate::record::wording;
 use crate::terms::procedure::{Drug, Treatment};
 use crate::terms::{
-    Entrance, Jaw, Kind, Site, Species, Stage, ToothNumber, dentition, finding::Form,
+    Entrance, Jaw, Kind, Root, Site, Species, Stage, ToothNumber, dentition,
+    finding::{Form, Reach},
 };
 
 /// Base of all own addresses. Under the reserved top-level domain "example" (RFC 2606), which nobody can own:
@@ -87,6 +88,18 @@ pub fn kind_at_entrance(kind: Kind, entrance: Entrance, tooth: ToothNumber) -> J
     json!({ "coding": [coding(&system("finding"), &code, &title)], "text": title })
 }
 
+pub fn kind_at_root(kind: Kind, root: Root) -> Json {
+    let (code, title) = at_root(kind, root);
+    json!({ "coding": [coding(&system("finding"), &code, &title)], "text": title })
+}
+
+fn at_root(kind: Kind, root: Root) -> (String, String) {
+    (
+        hyphens(&format!("{}-{}-root", kind.key(), key(&root))),
+        format!("{}, {}", kind.spec().title, root.word()),
+    )
+}
+
 pub fn site(site: Site, tooth: ToothNumber) -> Json {
     let (answer, display) = match site {
         Site::MesioBuccal => ("LA9270-5", "Mesiofacial"),
@@ -117,12 +130,13 @@ const TREATMENTS: [Treatment; 9] = [
 ];
 
 /// Codes of what is done or asked for, beyond the treatments.
-const ACTS: [(&str, &str); 27] = [
+const ACTS: [(&str, &str); 28] = [
     ("extract", "Extraction of a tooth"),
     ("recheck", "Look again at a tooth"),
     ("leave", "Leave a tooth as it is"),
     ("film-wanted", "Dental film wanted"),
     ("film-taken", "Dental film taken"),
+    ("image-linked", "File of a film or photograph linked"),
     ("films-read", "Films read"),
     ("roots-complete", "All roots out on the film"),
     ("scaled", "Scaled"),
@@ -186,6 +200,9 @@ pub fn code_systems() -> Json {
     for kind in Kind::ALL {
         let spec = kind.spec();
         findings.push((hyphens(&kind.key()), spec.title.to_owned()));
+        if spec.reach == Reach::RootOrTooth {
+            findings.extend(Root::ALL.map(|root| at_root(kind, root)));
+        }
         if let Form::Code(codes) = spec.form {
             values.extend(codes.iter().map(|code| {
                 let code = format!("{}-{code}", hyphens(&kind.key()));

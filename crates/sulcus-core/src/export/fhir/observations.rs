@@ -20,6 +20,7 @@ pub(super) fn single(finding: &Finding) -> Json {
         "code": match (finding.subject, finding.place) {
             (Subject::Tooth(tooth), Place::Site(site)) => codes::kind_at_site(finding.kind, site, tooth),
             (Subject::Tooth(tooth), Place::Entrance(at)) => codes::kind_at_entrance(finding.kind, at, tooth),
+            (_, Place::Root(root)) => codes::kind_at_root(finding.kind, root),
             _ => codes::kind(finding.kind),
         },
     });
@@ -47,6 +48,10 @@ fn put_value(into: &mut Json, kind: Kind, value: &Value) {
         Value::Mm(mm) => {
             into["valueQuantity"] =
                 json!({ "value": mm, "unit": "mm", "system": codes::UCUM, "code": "mm" });
+        }
+        Value::Percent(percent) => {
+            into["valueQuantity"] =
+                json!({ "value": percent, "unit": "%", "system": codes::UCUM, "code": "%" });
         }
         Value::Grade(grade) => into["valueInteger"] = (*grade).into(),
         Value::Code(code) => {
@@ -181,6 +186,11 @@ impl Maker<'_> {
                 Place::Whole | Place::Area(..) => put_value(&mut resource, kind, &finding.value),
                 Place::Site(site) => {
                     let mut component = site_component(kind, site, tooth);
+                    put_value(&mut component, kind, &finding.value);
+                    components.push(component);
+                }
+                Place::Root(root) => {
+                    let mut component = json!({ "code": codes::kind_at_root(kind, root) });
                     put_value(&mut component, kind, &finding.value);
                     components.push(component);
                 }

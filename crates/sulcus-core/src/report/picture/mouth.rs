@@ -203,6 +203,15 @@ fn legend(record: &Record, options: &Options) -> Vec<String> {
         "F furcation, M mobility, TR tooth resorption, GI gingivitis, CI calculus, PI plaque index; fracture classes as letters."
             .into(),
     ];
+    let has_films = record
+        .findings()
+        .any(|(finding, _)| Kind::OF_FILMS.contains(&finding.kind));
+    if has_films {
+        lines.push(
+            "On film: PA lesion at the root tip, PDL ligament space, bone - loss in % of the root, RR root resorption (surf, infl, repl, cerv, inte), FX fracture."
+                .into(),
+        );
+    }
     let drawn = dentition::teeth(species, stage(record));
     let mut others: Vec<ToothNumber> = record
         .current()
@@ -610,11 +619,13 @@ impl Drawing<'_> {
         } else if let Some((decision, _, charted)) = self.record.decision(tooth) {
             lines.push((doubted(short_decision(decision), charted), true));
         }
-        let findings: Vec<String> = self
+        let mut findings: Vec<String> = self
             .record
             .findings_of(tooth)
             .filter_map(|(finding, charted)| Some(doubted(short_finding(finding)?, charted)))
             .collect();
+        // The same at two roots is told once here.
+        findings.dedup();
         // Two a line: neighbours need their room.
         for pair in findings.chunks(2) {
             lines.push((pair.join(" "), false));
@@ -801,6 +812,21 @@ fn short_finding(finding: &Finding) -> Option<String> {
         (Kind::Depth | Kind::Absent | Kind::Normal, _) => return None,
         (Kind::Recession | Kind::Bleeding, Place::Site(_)) => return None,
         (Kind::Fracture | Kind::Wear, _) => value,
+        (Kind::FilmClear | Kind::FilmUnreadable, _) => return None,
+        (Kind::LigamentWide, _) => "PDL wide".into(),
+        (Kind::Ankylosis, _) => "no PDL".into(),
+        (Kind::BoneLoss | Kind::BoneLossHorizontal | Kind::BoneLossVertical, _) => {
+            format!("bone -{}", value.replace(' ', ""))
+        }
+        (Kind::RootResorption, _) => format!("RR {}", value.chars().take(4).collect::<String>()),
+        (Kind::RootFracture, _) => "root FX".into(),
+        (Kind::RootUnusual, _) => format!("{value} root"),
+        (Kind::PulpWidth, _) => format!("pulp {value}"),
+        (Kind::Cyst, _) => "cyst".into(),
+        (Kind::BoneLysis, _) => "lysis".into(),
+        (Kind::JawFracture, _) => "jaw FX".into(),
+        (Kind::JawBoneThin, _) => "thin bone".into(),
+        (Kind::SuccessorLacking, _) => "no successor".into(),
         (Kind::ResorptionStage, _) => format!("TR{value}"),
         (Kind::ResorptionType, _) => format!("type {value}"),
         (Kind::Furcation, place) => {

@@ -6,8 +6,8 @@ use super::arch::{Class, class};
 use super::canvas::{Anchor, Canvas, Text};
 use super::mouth::{reading, rounded};
 use super::{Options, normal_depth_mm};
-use crate::record::{Record, wording};
-use crate::terms::{Jaw, Kind, Side, Site, ToothNumber, dentition};
+use crate::record::{Record, Standing, wording};
+use crate::terms::{Jaw, Kind, Place, Root, Side, Site, ToothNumber, Value, dentition};
 
 const MM: f64 = 11.0;
 const PANEL: f64 = 300.0;
@@ -17,7 +17,15 @@ const ROOT: f64 = 190.0;
 /// The tooth's two sides, with figures; crowns down for upper teeth, as in the mouth.
 pub fn tooth_svg(record: &Record, tooth: ToothNumber, options: &Options) -> String {
     let mut canvas = Canvas::new(options);
-    let height = 470.0;
+    let films = film_lines(record, tooth);
+    let height = 470.0 + films.len() as f64 * 24.0;
+    for (at, line) in films.iter().enumerate() {
+        canvas.text(
+            (PANEL, 474.0 + at as f64 * 24.0),
+            line,
+            Text::new(17.0, Anchor::Middle),
+        );
+    }
     canvas.text(
         (PANEL, 26.0),
         &format!("{tooth}"),
@@ -56,6 +64,22 @@ pub fn tooth_svg(record: &Record, tooth: ToothNumber, options: &Options) -> Stri
     )
 }
 
+/// What films show of the tooth, a line for each.
+fn film_lines(record: &Record, tooth: ToothNumber) -> Vec<String> {
+    record
+        .findings_of(tooth)
+        .filter(|(finding, _)| Kind::OF_FILMS.contains(&finding.kind))
+        .map(|(finding, charted)| {
+            let doubt = if charted.standing == Standing::Confirmed {
+                ""
+            } else {
+                " ?"
+            };
+            format!("film: {}{doubt}", wording::finding(finding))
+        })
+        .collect()
+}
+
 struct Panel<'a> {
     record: &'a Record,
     tooth: ToothNumber,
@@ -81,6 +105,7 @@ impl Panel<'_> {
         };
         canvas.text((self.x, 84.0), name, Text::new(16.0, Anchor::Middle));
         self.roots(canvas);
+        self.on_film(canvas);
         self.crown(canvas);
         let (ink, soft) = (canvas.ink(), canvas.soft());
         canvas.line(
@@ -163,6 +188,38 @@ impl Panel<'_> {
         }
         let letters = wording::site_letters(site, self.tooth);
         canvas.text((x, y - 30.0), letters, Text::new(14.0, Anchor::Middle));
+    }
+
+    /// A ring at each root tip with a lesion, a broken line where the bone begins.
+    fn on_film(&self, canvas: &mut Canvas) {
+        let half = self.half_width();
+        let ink = canvas.ink();
+        let count =
+            dentition::roots(self.record.patient.species, self.tooth).map_or(1, |r| r.count);
+        for (finding, _) in self.record.findings_of(self.tooth) {
+            // The middle of each root meant, in halves of the tooth's width.
+            let tips: &[f64] = match (finding.place, count) {
+                (_, 1) => &[0.0],
+                (Place::Root(Root::Mesial | Root::MesioBuccal), _) => &[-0.6],
+                (Place::Root(Root::Distal | Root::DistoBuccal), _) => &[0.6],
+                (Place::Root(Root::Palatal | Root::MesioPalatal), _) => &[0.0],
+                (_, 2) => &[-0.6, 0.6],
+                _ => &[-0.6, 0.0, 0.6],
+            };
+            for tip in tips {
+                let x = self.x + tip * half;
+                match (finding.kind, &finding.value) {
+                    (Kind::PeriapicalLesion, _) => {
+                        canvas.circle((x, self.y(ROOT * 1.02)), 17.0, "none", &ink, 2.5);
+                    }
+                    (_, Value::Percent(percent)) => {
+                        let y = self.y(ROOT * f64::from(*percent) / 100.0);
+                        canvas.line((x - 40.0, y), (x + 40.0, y), &ink, 3.0, Some("4 4"));
+                    }
+                    _ => {}
+                }
+            }
+        }
     }
 
     fn crown(&self, canvas: &mut Canvas) {

@@ -89,6 +89,18 @@ fn every_template_is_entered_and_said_back() {
         table.say(&words.join(" "));
         kinds.extend(table.record.findings().map(|(finding, _)| finding.kind));
     }
+    // Those of one list each by its own words, of a permanent and of a deciduous tooth.
+    for list in ["plain_finding", "film_finding"] {
+        for (said, _) in &grammar.book().lists[list] {
+            let mut table = Table::open(Species::Dog);
+            let words = sample::sentence(grammar.book(), said, &mut random).join(" ");
+            for tooth in ["tooth one oh eight", "tooth five oh eight"] {
+                table.say(tooth);
+                table.say(&words);
+            }
+            kinds.extend(table.record.findings().map(|(finding, _)| finding.kind));
+        }
+    }
     let unsaid: Vec<Kind> = Kind::ALL
         .into_iter()
         .filter(|kind| !kinds.contains(kind))

@@ -1,0 +1,73 @@
+//! From the words of the rest of the dental record to intents: what films show.
+//!
+//! Invariant: a root belongs to the finding said last before it.
+
+use super::intent::{Intent, ToothWork};
+use super::meaning::{Slots, named};
+use crate::terms::{Kind, Place, Root, Value};
+
+/// Names of intents that the grammar files may use, beside those of `meaning`.
+pub(super) const NAMES: &[&str] = &["film_reading", "film_numbered"];
+
+/// The intents of a clause; none where it makes no value.
+pub(super) fn of_clause(slots: &Slots<'_>) -> Option<Vec<Intent>> {
+    let mut intents: Vec<Intent> = slots.tooth().map(Intent::ChooseTooth).into_iter().collect();
+    match slots.0.intent.as_str() {
+        "film_reading" => intents.extend(film_findings(slots)?),
+        "film_numbered" => intents.push(Intent::DoToTooth(ToothWork::FilmNumbered(
+            slots.one("film_number")?.parse().ok()?,
+        ))),
+        _ => return None,
+    }
+    Some(intents)
+}
+
+/// What one film shows of the tooth at hand.
+fn film_findings(slots: &Slots<'_>) -> Option<Vec<Intent>> {
+    let mut found: Vec<(Kind, Place, Value)> = Vec::new();
+    let (mut percent, mut place) = (None, Place::Whole);
+    for capture in &slots.0.captures {
+        let value = capture.value.as_str();
+        let code = || Value::Code(value.to_owned());
+        let (kind, value) = match capture.slot.as_str() {
+            "film" => (named(value)?, Value::Present),
+            "film_resorption" => (Kind::RootResorption, code()),
+            "film_root" => (Kind::RootUnusual, code()),
+            "film_pulp" => (Kind::PulpWidth, code()),
+            // Its per cent stands before it or after it.
+            "film_loss" => (
+                named(value)?,
+                Value::Percent(percent.take().unwrap_or(u8::MAX)),
+            ),
+            "no_bone_loss" => (Kind::BoneLoss, Value::Percent(0)),
+            "percent" => {
+                let said: u8 = value.parse().ok()?;
+                match found.last_mut() {
+                    Some((_, _, Value::Percent(open))) if *open == u8::MAX => *open = said,
+                    _ => percent = Some(said),
+                }
+                continue;
+            }
+            "root" => {
+                let root = Place::Root(named::<Root>(value)?);
+                match found.last_mut() {
+                    Some((_, at, _)) => *at = root,
+                    None => place = root,
+                }
+                continue;
+            }
+            _ => continue,
+        };
+        found.push((kind, std::mem::replace(&mut place, Place::Whole), value));
+    }
+    let is_whole = !found.is_empty()
+        && found
+            .iter()
+            .all(|(_, _, value)| *value != Value::Percent(u8::MAX));
+    is_whole.then(|| {
+        found
+            .into_iter()
+            .map(|(kind, place, value)| Intent::RecordAtRoot { kind, place, value })
+            .collect()
+    })
+}

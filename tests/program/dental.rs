@@ -1,0 +1,163 @@
+//! The rest of the dental record on the built program: what is written in the journal comes out of report, plan,
+//! exports and sheets, and what is typed at the command line goes into it.
+
+use std::path::Path;
+
+use sulcus::clock::SetClock;
+use sulcus::record::{Draft, Event, Journal};
+use sulcus::terms::{Kind, Patient, Place, Procedure, Root, Species, Value, Weight};
+use uuid::Uuid;
+
+use crate::invented::{Sitting, tooth};
+use crate::program::{run, stderr, stdout, sulcus};
+
+/// A dog in an open visit, written by the given hand.
+fn open(folder: &Path, write: impl FnOnce(&mut Sitting<'_>)) {
+    let mut journal = Journal::open(folder).expect("opens");
+    let visit = Uuid::from_u128(0x0F11_0000_0000_4000_8000_0000_0000_0001);
+    let clock = SetClock::at_second(1_772_442_000);
+    let patient = Patient {
+        id: Some("INV-7".into()),
+        name: "Pepper".into(),
+        species: Species::Dog,
+        breed: None,
+        sex: None,
+        born: None,
+        weight: Some(Weight::from_grams(4_000).expect("in range")),
+        felv: None,
+        fiv: None,
+        owner: Some("Invented owner".into()),
+        invented: true,
+    };
+    let opened = Draft::new(
+        Event::VisitOpened {
+            patient,
+            vet: Some("Dr Invented".into()),
+            nurse: None,
+        },
+        None,
+    );
+    journal.append(visit, &[opened], clock.0).expect("saves");
+    write(&mut Sitting {
+        journal: &mut journal,
+        visit,
+        clock,
+    });
+}
+
+/// What the program prints; it must end well.
+fn ok(folder: &Path, arguments: &[&str]) -> String {
+    let output = run(sulcus(folder).args(arguments));
+    assert!(
+        output.status.success(),
+        "{arguments:?}: {}",
+        stderr(&output)
+    );
+    stdout(&output)
+}
+
+/// What the program says against it; it must not end well.
+fn refused(folder: &Path, arguments: &[&str]) -> String {
+    let output = run(sulcus(folder).args(arguments));
+    assert!(!output.status.success(), "{arguments:?} was taken");
+    stderr(&output)
+}
+
+#[test]
+fn films_read_stand_in_show_plan_report_and_exports() {
+    let folder = tempfile::tempdir().expect("a folder");
+    open(folder.path(), |sitting| {
+        sitting.did(Procedure::FilmTaken {
+            teeth: vec![tooth(409)],
+            number: Some(3),
+        });
+        let lesion = sitting.found(
+            409,
+            Kind::PeriapicalLesion,
+            Place::Root(Root::Mesial),
+            Value::Present,
+        );
+        let loss = sitting.found(
+            409,
+            Kind::BoneLossVertical,
+            Place::Root(Root::Distal),
+            Value::Percent(60),
+        );
+        sitting.confirm(&[lesion, loss], "confirm");
+        sitting.found(409, Kind::JawBoneThin, Place::Whole, Value::Present);
+        sitting.decide(409, sulcus::terms::Decision::Extract, None);
+    });
+    let at = folder.path();
+    let shown = ok(at, &["show", "last"]);
+    assert!(shown.contains("periapical lesion mesial root"), "{shown}");
+    let plan = ok(at, &["plan", "last"]);
+    for line in ["PD4", "the jaw can break", "thin bone of the jaw"] {
+        assert!(plan.contains(line), "{line}: {plan}");
+    }
+    assert!(
+        plan.contains("CONFLICT, OPEN, ask the vet: extract but thin bone"),
+        "{plan}"
+    );
+    let json = ok(at, &["export", "last", "--format", "json"]);
+    let json: serde_json::Value = serde_json::from_str(&json).expect("json");
+    assert_eq!(json["version"], 3);
+    let of_409 = json["teeth"]
+        .as_array()
+        .and_then(|teeth| teeth.iter().find(|of| of["number"] == 409))
+        .expect("409");
+    let found = |kind: &str| {
+        let all = of_409["findings"].as_array().expect("findings");
+        all.iter()
+            .find(|of| of["kind"] == kind)
+            .expect("found")
+            .clone()
+    };
+    assert_eq!(found("bone_loss_vertical")["percent"], 60);
+    assert_eq!(found("bone_loss_vertical")["place"], "distal_root");
+    assert_eq!(found("periapical_lesion")["place"], "mesial_root");
+    let csv = ok(at, &["export", "last", "--format", "csv"]);
+    assert!(csv.contains("bone_loss_vertical,distal_root"), "{csv}");
+    assert!(csv.contains(",60,%"), "{csv}");
+    let fhir = ok(at, &["export", "last", "--format", "fhir"]);
+    assert!(fhir.contains("bone-loss-vertical-distal-root"), "{fhir}");
+}
+
+#[test]
+fn an_image_is_named_by_its_file_and_what_is_in_it() {
+    let folder = tempfile::tempdir().expect("a folder");
+    open(folder.path(), |sitting| {
+        sitting.did(Procedure::FilmTaken {
+            teeth: vec![tooth(409)],
+            number: Some(3),
+        });
+    });
+    let at = folder.path();
+    let image = at.join("409.dcm");
+    std::fs::write(&image, b"an invented image").expect("written");
+    let image = image.to_str().expect("text");
+    let saved = ok(at, &["attach", "last", image, "--film", "3"]);
+    assert!(saved.contains("film 3 of 409"), "{saved}");
+    // SHA-256 of "an invented image", by the tool sha256sum.
+    assert!(
+        saved.contains("SHA-256 c2492455f8daf04bcf71b1ae980b0f9da0659f986c5ccf8bea04b2998cd893d7"),
+        "{saved}"
+    );
+    assert!(ok(at, &["show", "last"]).contains("409.dcm"));
+    let photograph = ok(at, &["attach", "last", image, "--teeth", "104,105"]);
+    assert!(
+        photograph.contains("photograph of 104, 105"),
+        "{photograph}"
+    );
+    let nothing = at.join("empty.png");
+    std::fs::write(&nothing, b"").expect("written");
+    assert!(refused(at, &["attach", "last", nothing.to_str().expect("text")]).contains("is empty"));
+    let missing = refused(at, &["attach", "last", "no-such-file.png"]);
+    assert!(
+        missing.contains("no-such-file.png cannot be read"),
+        "{missing}"
+    );
+    ok(at, &["finish", "last", "--anyway"]);
+    let late = refused(at, &["attach", "last", image]);
+    assert!(late.contains("the visit is finished"), "{late}");
+    assert!(ok(at, &["verify"]).contains("1 visit"));
+}
