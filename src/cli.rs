@@ -87,6 +87,8 @@ pub enum Command {
     Sayings(commands::sayings::Options),
     /// Show the visit live on a page of this machine and take touches from it, without a microphone
     Serve(commands::serve::Options),
+    /// Keep the practice's archive of all tables on PostgreSQL, and hand this table's visits over to it
+    Archive(commands::archive::Options),
     /// List the browsers that were let in to the page, and shut them out
     Browsers(commands::browsers::Options),
     /// Print what a shell needs to complete commands and options

@@ -91,3 +91,21 @@ fn new_file(side: &Path) -> std::io::Result<File> {
         other => other,
     }
 }
+
+/// Written beside and renamed, so that it is never half; for the owner of the account only. What lies in the way of
+/// the new file is removed first, so that a link planted there is never followed.
+pub fn write_private(file: &Path, bytes: &[u8]) -> std::io::Result<()> {
+    let beside = file.with_extension("new");
+    match fs::remove_file(&beside) {
+        Err(why) if why.kind() != std::io::ErrorKind::NotFound => return Err(why),
+        _ => {}
+    }
+    let mut options = fs::OpenOptions::new();
+    options.write(true).create_new(true);
+    #[cfg(unix)]
+    std::os::unix::fs::OpenOptionsExt::mode(&mut options, 0o600);
+    let mut open = options.open(&beside)?;
+    open.write_all(bytes)?;
+    open.sync_all()?;
+    fs::rename(&beside, file)
+}

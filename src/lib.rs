@@ -34,6 +34,8 @@ pub mod web;
 
 pub mod outbox;
 
+pub mod archive;
+
 pub mod score;
 
 pub mod sim;

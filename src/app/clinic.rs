@@ -6,6 +6,7 @@ use std::path::Path;
 use serde::Deserialize;
 
 use super::flow::Flow;
+use crate::archive;
 use crate::grammar::{Grammar, GrammarError, Saying};
 use crate::plan::Settings;
 
@@ -26,6 +27,8 @@ pub struct Clinic {
     pub forgets_refused: bool,
     /// Of the page's words: a tag such as "en". Speech and replies stay English.
     pub page_language: Option<String>,
+    /// Where the practice's archive is.
+    pub archive: archive::Settings,
     /// How the conversation goes.
     pub flow: Flow,
     /// Limits, times, solutions, shelf and tables of the plan (docs/clinic-example.toml).
@@ -41,6 +44,8 @@ struct Head {
     note_sound_days: Option<u32>,
     keep_refused: Option<bool>,
     page_language: Option<String>,
+    #[serde(default)]
+    archive: archive::Settings,
     #[serde(default)]
     conversation: Flow,
     #[serde(default)]
@@ -68,6 +73,7 @@ impl Clinic {
             "note_sound_days",
             "keep_refused",
             "page_language",
+            "archive",
             "conversation",
             "sayings",
         ] {
@@ -79,6 +85,7 @@ impl Clinic {
             note_sound_days,
             keep_refused,
             page_language,
+            archive,
             conversation: flow,
             sayings,
         } = head
@@ -92,6 +99,7 @@ impl Clinic {
                 crate::web::languages().join(", ")
             ));
         }
+        archive.check()?;
         flow.check()?;
         let plan = Settings::from_toml(&table.to_string()).map_err(|error| error.to_string())?;
         let sayings = sayings
@@ -109,6 +117,7 @@ impl Clinic {
             note_sound_days,
             forgets_refused: keep_refused == Some(false),
             page_language,
+            archive,
             flow,
             plan,
         })

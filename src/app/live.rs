@@ -55,6 +55,8 @@ pub struct Ends {
     pub people: Option<People>,
     /// What a check of the journal beside the work finds wrong with it.
     pub damage: Option<Receiver<String>>,
+    /// What people should know of the handing over to the archive.
+    pub courier: Option<Receiver<String>>,
     /// Readings that a monitor sends.
     pub monitor: Option<Receiver<Sent>>,
     /// What people here have practised, for the hint who spoke.
@@ -145,6 +147,8 @@ impl<'a, 'b> Table<'a, 'b> {
         let mut monitor = ends.monitor.as_ref().unwrap_or(&no_monitor);
         let no_check = never();
         let mut damage = ends.damage.as_ref().unwrap_or(&no_check);
+        let no_courier = never();
+        let mut courier = ends.courier.as_ref().unwrap_or(&no_courier);
         loop {
             if let Some(ending) = self.left() {
                 return ending;
@@ -191,6 +195,10 @@ impl<'a, 'b> Table<'a, 'b> {
                     Ok(_) => self.tell(&mut Talk::damaged),
                     // The check is over.
                     Err(_) => damage = &no_check,
+                },
+                recv(courier) -> why => match why {
+                    Ok(why) => self.tell(&mut |_| vec![Line::Trouble(why.clone())]),
+                    Err(_) => courier = &no_courier,
                 },
                 recv(looks) -> _ => self.look(),
                 recv(reminders) -> _ => self.tell(&mut Talk::remind),

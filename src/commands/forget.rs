@@ -3,6 +3,8 @@
 
 use std::path::{Component, Path};
 
+use crate::app::clinic::Clinic;
+use crate::archive;
 use crate::commands::{Outcome, doors, visit, wrong_use};
 use crate::config::Config;
 use crate::outbox::Outbox;
@@ -47,6 +49,10 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     Outbox::open(&config.data)?.forget(options.visit)?;
     let at = jiff::Timestamp::now();
     let stone = journal.forget(options.visit, reason, at)?;
+    let archive = Clinic::load(&config.data)?.archive;
+    if archive::forget(&archive, &config.data, stone.visit, reason, at)? {
+        note!("sulcus: the practice's archive is told; sulcus archive status shows whether it was");
+    }
     let mut left = 0;
     for sound in sounds {
         // The text comes from a record, perhaps from elsewhere: it must not lead out of the data folder.

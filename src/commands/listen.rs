@@ -9,6 +9,7 @@ use anyhow::Context as _;
 use crossbeam_channel::{Receiver, Sender, bounded, unbounded};
 use tokio::sync::watch;
 
+use crate::app::clinic::Clinic;
 use crate::app::desk::{Desk, DeskError};
 use crate::app::dying;
 use crate::app::ending::{Ending, Worker};
@@ -21,6 +22,7 @@ use crate::app::pedal;
 use crate::app::people::People;
 use crate::app::talk::Talk;
 use crate::app::voices::{VoiceSettings, Voices};
+use crate::archive::Courier;
 use crate::audio::Mix;
 use crate::audio::microphone::{self, Microphone};
 use crate::clock::RealClock;
@@ -189,6 +191,7 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
             )
         }
     };
+    let courier = Courier::start(&Clinic::load(&config.data)?.archive, &config.data);
     let ends = Ends {
         listening,
         monitor: options.monitor.as_deref().map(monitor::open).transpose()?,
@@ -196,6 +199,7 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
         voice,
         presses,
         damage: beside.map(|beside| beside.found),
+        courier: courier.as_ref().map(|courier| courier.told.clone()),
         position: microphone.position(),
         keys,
         is_open: options.talk_key.is_none(),

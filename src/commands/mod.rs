@@ -2,6 +2,7 @@
 //! The only place, with `app`, that sees all modules.
 
 pub mod addendum;
+pub mod archive;
 pub mod attach;
 pub mod backup;
 pub mod browsers;
@@ -119,6 +120,7 @@ pub fn run(arguments: Arguments) -> anyhow::Result<Outcome> {
         Command::Completions(options) => completions::run(&options),
         Command::Man(options) => man::run(&options),
         Command::Key(options) => key::run(&options, &config),
+        Command::Archive(options) => archive::run(&options, &config),
         Command::Browsers(options) => browsers::run(&options, &config),
     }?;
     Ok(doors::outcome(&config, outcome))

@@ -54,6 +54,8 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
                 &visit.entries,
                 &export::made_here(&journal, record.visit)?,
             )?,
+            // Not to be asked for: `sulcus archive` hands those over.
+            Format::Archive | Format::Farewell => String::new(),
         };
         // A folder is kept by its full path: the next try may start elsewhere.
         let target = match std::fs::canonicalize(target) {
@@ -88,7 +90,8 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
         };
         outbox.send_due(now, |item| deliver(item, &settings))?;
     }
-    let items = outbox.items()?;
+    let mut items = outbox.items()?;
+    items.retain(|item| Format::PUSHED.contains(&item.format));
     if items.is_empty() {
         println!("nothing was pushed yet");
     }

@@ -19,6 +19,7 @@ use crate::app::monitor;
 use crate::app::page::{self, Page};
 use crate::app::papers::FromJournal;
 use crate::app::talk::{Line, ShowingMouth, Talk};
+use crate::archive::Courier;
 use crate::clock::{Clock, RealClock};
 use crate::commands::{Outcome, doors, table, wrong_use};
 use crate::config::Config;
@@ -76,12 +77,17 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     let (view, watched) = watch::channel(Arc::new(View::default()));
     let (presses, pressed) = crossbeam_channel::bounded(PRESSES_WAITING_MAX);
     let (runtime, server) = start(options, config, watched, presses, true)?;
+    let courier = Courier::start(&Clinic::load(&config.data)?.archive, &config.data);
     // Ends when the server has ended: its side of the queue is gone then.
     let ending = match opened.seat(&pressed, &view)? {
         None => Ending::Done,
         Some((desk, first)) => {
-            let damage = beside.map(|beside| beside.found);
-            sit(desk, first, &pressed, (readings, damage), view)
+            let beside = Beside {
+                readings,
+                damage: beside.map(|beside| beside.found),
+                courier: courier.as_ref().map(|courier| courier.told.clone()),
+            };
+            sit(desk, first, &pressed, beside, view)
         }
     };
     match runtime.block_on(server)? {
@@ -93,12 +99,19 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     }
 }
 
+/// What tells something while the page is served.
+struct Beside {
+    readings: Option<Receiver<monitor::Sent>>,
+    damage: Option<Receiver<String>>,
+    courier: Option<Receiver<String>>,
+}
+
 /// The conversation without a microphone: the same desk and talk as at the table, with a mouth that shows.
 fn sit(
     desk: Desk,
     first: Vec<Phrase>,
     pressed: &Receiver<Pressed>,
-    (readings, damage): (Option<Receiver<monitor::Sent>>, Option<Receiver<String>>),
+    beside: Beside,
     view: watch::Sender<Arc<View>>,
 ) -> Ending {
     let engine = EngineIdentity {
@@ -109,8 +122,9 @@ fn sit(
     let mut page = Page::new(view);
     let started = Instant::now();
     let looks = tick(LOOKS);
-    let mut readings = readings.unwrap_or_else(crossbeam_channel::never);
-    let mut damage = damage.unwrap_or_else(crossbeam_channel::never);
+    let mut readings = beside.readings.unwrap_or_else(crossbeam_channel::never);
+    let mut damage = beside.damage.unwrap_or_else(crossbeam_channel::never);
+    let mut courier = beside.courier.unwrap_or_else(crossbeam_channel::never);
     let mut show = |talk: &mut Talk, lines: Vec<Line>| {
         for line in lines {
             page.shown(talk, &Shown::Line(&line));
@@ -153,6 +167,10 @@ fn sit(
                     Err(_) => damage = crossbeam_channel::never(),
                 }
             }
+            recv(courier) -> why => match why {
+                Ok(why) => show(&mut talk, vec![Line::Trouble(why)]),
+                Err(_) => courier = crossbeam_channel::never(),
+            },
             recv(looks) -> _ => {
                 talk.at(started.elapsed().as_millis() as u64);
                 let mut lines = talk.speak();

@@ -36,6 +36,8 @@ pub enum Occasion {
     Backup,
     /// Taken over by a rescue.
     Salvage,
+    /// Handed over to the practice's archive.
+    Delivery,
 }
 
 impl Occasion {
@@ -46,6 +48,7 @@ impl Occasion {
             Self::Import => "import",
             Self::Backup => "backup",
             Self::Salvage => "salvage",
+            Self::Delivery => "delivery",
         }
     }
 }

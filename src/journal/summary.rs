@@ -355,6 +355,23 @@ pub(super) fn is_kept_as(
 }
 
 impl Journal {
+    /// Finished visits with the hash of their newest entry, oldest first; none in a file of a format without summaries.
+    pub fn finished_heads(&self) -> Result<Vec<(Uuid, String)>, JournalError> {
+        if !is_kept(&self.connection)? {
+            return Ok(Vec::new());
+        }
+        let mut statement = self.connection.prepare_cached(
+            "SELECT visit, head_hash FROM summary WHERE state = 'finished' ORDER BY began",
+        )?;
+        let heads = statement
+            .query_map([], |row| Ok((row.get::<_, String>(0)?, row.get(1)?)))?
+            .collect::<Result<Vec<_>, _>>()?;
+        Ok(heads
+            .into_iter()
+            .filter_map(|(visit, hash)| Some((visit.parse().ok()?, hash)))
+            .collect())
+    }
+
     /// Makes all summaries anew, where `verify` found them doubtful.
     pub fn make_summaries(&mut self) -> Result<(), JournalError> {
         if !self.is_writer {

@@ -133,8 +133,8 @@ pub fn deliver(item: &Item, settings: &Settings) -> Delivery {
 
 fn put(item: &Item, folder: &Path) -> Delivery {
     let end = match item.format {
-        Format::Json => "json",
         Format::Fhir => "fhir.json",
+        _ => "json",
     };
     // The key makes the name: the same parcel twice is the same file.
     let file = folder.join(format!(
@@ -167,8 +167,8 @@ fn post(
     // A fresh agent for each parcel: no connection is used twice, so that a stray second answer meets nobody.
     let agent: ureq::Agent = config.build().into();
     let kind = match item.format {
-        Format::Json => "application/json",
         Format::Fhir => "application/fhir+json",
+        _ => "application/json",
     };
     let mut request = agent
         .post(url)

@@ -6,6 +6,7 @@
 
 mod deliver;
 
+use std::collections::HashSet;
 use std::path::Path;
 
 use jiff::{SignedDuration, Timestamp};
@@ -57,13 +58,33 @@ pub enum Format {
     Json,
     /// A FHIR R4 document bundle
     Fhir,
+    /// Entries for the practice's archive; the parcel holds the hash of the newest, the journal the entries
+    #[value(skip)]
+    Archive,
+    /// The wish that the archive delete a visit that was forgotten here
+    #[value(skip)]
+    Farewell,
 }
 
 impl Format {
+    /// What `sulcus push` sends; the rest is the archive's.
+    pub const PUSHED: [Self; 2] = [Self::Json, Self::Fhir];
+
     fn word(self) -> &'static str {
         match self {
             Self::Json => "json",
             Self::Fhir => "fhir",
+            Self::Archive => "archive",
+            Self::Farewell => "farewell",
+        }
+    }
+
+    fn of_word(word: &str) -> Self {
+        match word {
+            "fhir" => Self::Fhir,
+            "archive" => Self::Archive,
+            "farewell" => Self::Farewell,
+            _ => Self::Json,
         }
     }
 }
@@ -170,10 +191,32 @@ impl Outbox {
 
     /// All lines, oldest first.
     pub fn items(&self) -> Result<Vec<Item>, OutboxError> {
-        let mut statement = self.connection.prepare_cached(
+        self.items_where("true")
+    }
+
+    /// What was not sent yet and is to be tried by `now`, of these formats, oldest first.
+    pub fn due(&self, formats: &[Format], now: Timestamp) -> Result<Vec<Item>, OutboxError> {
+        let mut items = self.items_where("state = 'waiting'")?;
+        items.retain(|item| formats.contains(&item.format) && item.next_at <= now);
+        Ok(items)
+    }
+
+    /// Keys of all parcels of a format, sent or not.
+    pub fn keys(&self, format: Format) -> Result<HashSet<Uuid>, OutboxError> {
+        let mut statement = self
+            .connection
+            .prepare_cached("SELECT key FROM outbox WHERE format = ?1")?;
+        let keys = statement
+            .query_map([format.word()], |row| row.get::<_, String>(0))?
+            .collect::<Result<Vec<_>, _>>()?;
+        Ok(keys.iter().filter_map(|key| key.parse().ok()).collect())
+    }
+
+    fn items_where(&self, condition: &str) -> Result<Vec<Item>, OutboxError> {
+        let mut statement = self.connection.prepare_cached(&format!(
             "SELECT key, visit, target, format, state, attempts, next_at, sent_at, answer, body
-             FROM outbox ORDER BY queued_at, key",
-        )?;
+             FROM outbox WHERE {condition} ORDER BY queued_at, key",
+        ))?;
         let mut rows = statement.query([])?;
         let mut items = Vec::new();
         while let Some(row) = rows.next()? {
@@ -193,11 +236,7 @@ impl Outbox {
                 key,
                 visit,
                 target,
-                format: if format == "fhir" {
-                    Format::Fhir
-                } else {
-                    Format::Json
-                },
+                format: Format::of_word(&format),
                 state: match state.as_str() {
                     "sent" => State::Sent,
                     "refused" => State::Refused,
@@ -215,17 +254,13 @@ impl Outbox {
         Ok(items)
     }
 
-    /// Tries what is due at `now` and writes down what came of each. Returns the items as they stand after.
+    /// Tries what `push` put in and is due at `now`, and writes down what came of each. Returns the items as they stand after.
     pub fn send_due(
         &mut self,
         now: Timestamp,
         mut send: impl FnMut(&Item) -> Delivery,
     ) -> Result<Vec<Item>, OutboxError> {
-        let due: Vec<Item> = self
-            .items()?
-            .into_iter()
-            .filter(|item| item.state == State::Waiting && item.next_at <= now)
-            .collect();
+        let due = self.due(&Format::PUSHED, now)?;
         for item in &due {
             let delivery = send(item);
             self.note(item, &delivery, now)?;
@@ -238,7 +273,8 @@ impl Outbox {
             .collect())
     }
 
-    fn note(
+    /// Writes down what came of an attempt.
+    pub fn note(
         &mut self,
         item: &Item,
         delivery: &Delivery,
@@ -267,11 +303,28 @@ impl Outbox {
         Ok(())
     }
 
-    /// Makes all that is not sent due now, refused parcels too.
+    /// Makes all that `push` put in and is not sent due now, refused parcels too.
     pub fn retry(&mut self, now: Timestamp) -> Result<usize, OutboxError> {
+        self.retry_of(&Format::PUSHED, now)
+    }
+
+    /// The same of these formats.
+    pub fn retry_of(&mut self, formats: &[Format], now: Timestamp) -> Result<usize, OutboxError> {
+        let mut count = 0;
+        for format in formats {
+            count += self.connection.execute(
+                "UPDATE outbox SET state = 'waiting', next_at = ?1 WHERE state <> 'sent' AND format = ?2",
+                params![now.to_string(), format.word()],
+            )?;
+        }
+        Ok(count)
+    }
+
+    /// Makes all of a format due again, what was sent too: for a receiver that lost it.
+    pub fn begin_again(&mut self, format: Format, now: Timestamp) -> Result<usize, OutboxError> {
         Ok(self.connection.execute(
-            "UPDATE outbox SET state = 'waiting', next_at = ?1 WHERE state <> 'sent'",
-            [now.to_string()],
+            "UPDATE outbox SET state = 'waiting', next_at = ?1 WHERE format = ?2",
+            params![now.to_string(), format.word()],
         )?)
     }
 

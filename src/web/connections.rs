@@ -25,7 +25,7 @@ const UNKNOWN_OF_ONE_MAX: usize = 24;
 
 /// The connections now open.
 #[derive(Clone, Default)]
-pub(super) struct Connections(Arc<Mutex<Open>>);
+pub(crate) struct Connections(Arc<Mutex<Open>>);
 
 #[derive(Default)]
 struct Open {
@@ -44,7 +44,7 @@ struct One {
 
 /// Goes with each request of a connection: says who sent it, and is told that its browser was let in.
 #[derive(Clone)]
-pub(super) struct Line {
+pub(crate) struct Line {
     pub address: IpAddr,
     is_let_in: Arc<AtomicBool>,
 }
@@ -95,7 +95,7 @@ impl Connections {
 
 /// Counts a connection before it is handed on.
 #[derive(Clone)]
-pub(super) struct Counting<A> {
+pub(crate) struct Counting<A> {
     pub connections: Connections,
     pub inner: A,
 }
@@ -133,7 +133,7 @@ where
 }
 
 /// A connection that ends when it is closed from here.
-pub(super) struct Held {
+pub(crate) struct Held {
     stream: TcpStream,
     /// Nothing once it has fired.
     closed: Option<oneshot::Receiver<()>>,
@@ -198,7 +198,7 @@ impl AsyncWrite for Held {
 
 /// Puts the [`Line`] into each request of its connection.
 #[derive(Clone)]
-pub(super) struct WithLine<S> {
+pub(crate) struct WithLine<S> {
     service: S,
     line: Line,
 }

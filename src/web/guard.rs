@@ -16,7 +16,7 @@ use std::time::Duration;
 /// A request that is not answered by then is given up: a slow body, a stuck queue.
 const ANSWER_MS_MAX: u64 = 10_000;
 
-const HEADERS: [(HeaderName, &str); 8] = [
+pub(crate) const HEADERS: [(HeaderName, &str); 8] = [
     (
         header::CONTENT_SECURITY_POLICY,
         "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; \
@@ -43,7 +43,7 @@ const HEADERS: [(HeaderName, &str); 8] = [
 
 /// The names under which this server may be asked for.
 #[derive(Debug, Clone)]
-pub(super) struct Names {
+pub(crate) struct Names {
     /// `http` or `https`.
     pub scheme: &'static str,
     /// Name and port, as browsers send them.
@@ -52,7 +52,7 @@ pub(super) struct Names {
 
 /// Why a request is turned away before anything looks at it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Turned {
+pub(crate) enum Turned {
     Host,
     Origin,
     FetchSite,
@@ -61,7 +61,7 @@ pub(super) enum Turned {
 }
 
 impl Turned {
-    fn status(self) -> StatusCode {
+    pub fn status(self) -> StatusCode {
         match self {
             Self::Host | Self::Origin | Self::FetchSite => StatusCode::FORBIDDEN,
             Self::Method => StatusCode::METHOD_NOT_ALLOWED,
@@ -69,7 +69,7 @@ impl Turned {
         }
     }
 
-    fn why(self) -> &'static str {
+    pub fn why(self) -> &'static str {
         match self {
             Self::Host => "this server does not go by that name",
             Self::Origin => "the request does not come from this server's page",
@@ -131,7 +131,7 @@ fn one<'a>(headers: &'a HeaderMap, name: &HeaderName) -> Option<&'a str> {
 }
 
 /// The value of a cookie; nothing where it stands there twice.
-pub(super) fn cookie<'a>(headers: &'a HeaderMap, name: &str) -> Option<&'a str> {
+pub(crate) fn cookie<'a>(headers: &'a HeaderMap, name: &str) -> Option<&'a str> {
     let mut found = headers
         .get_all(header::COOKIE)
         .iter()

@@ -5,7 +5,6 @@
 
 use std::collections::HashMap;
 use std::fs;
-use std::io::Write;
 use std::net::IpAddr;
 use std::path::{Path, PathBuf};
 use std::sync::{Mutex, MutexGuard, PoisonError};
@@ -15,6 +14,8 @@ use jiff::{SignedDuration, Timestamp};
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 use subtle::ConstantTimeEq;
+
+use crate::files::write_private;
 
 /// File of the browsers let in, so that an open page finds back after a restart.
 const FILE: &str = "page-browsers.json";
@@ -334,22 +335,4 @@ pub(super) fn hex(bytes: &[u8]) -> String {
 /// A poisoned lock only means that another request ended in its middle; the lists stay whole.
 fn lock<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
     mutex.lock().unwrap_or_else(PoisonError::into_inner)
-}
-
-/// Written beside and renamed, so that it is never half; for the owner of the account only. What lies in the way of
-/// the new file is removed first, so that a link planted there is never followed.
-pub(super) fn write_private(file: &Path, bytes: &[u8]) -> std::io::Result<()> {
-    let beside = file.with_extension("new");
-    match fs::remove_file(&beside) {
-        Err(why) if why.kind() != std::io::ErrorKind::NotFound => return Err(why),
-        _ => {}
-    }
-    let mut options = fs::OpenOptions::new();
-    options.write(true).create_new(true);
-    #[cfg(unix)]
-    std::os::unix::fs::OpenOptionsExt::mode(&mut options, 0o600);
-    let mut open = options.open(&beside)?;
-    open.write_all(bytes)?;
-    open.sync_all()?;
-    fs::rename(&beside, file)
 }

@@ -28,6 +28,11 @@ pub use messages::{ENGLISH, MessagesError, languages};
 pub use papers::{Paper, Papers, PapersError};
 pub use press::{NotNow, Press, Pressed, Reply};
 pub use server::{Notice, ServeOptions, WebError, serve};
+pub use tls::{Certificate, certificate};
+
+pub(crate) use connections::{Connections, Counting, Line};
+pub(crate) use guard::{HEADERS, Names, cookie};
+pub(crate) use server::names;
 pub use watch_press::ReadingIn;
 
 use jiff::Timestamp;

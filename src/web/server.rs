@@ -199,7 +199,7 @@ fn per_second(count: u32) -> Quota {
 }
 
 /// Browsers leave the port out where it is the scheme's own.
-fn names(address: SocketAddr, is_tls: bool) -> Names {
+pub(crate) fn names(address: SocketAddr, is_tls: bool) -> Names {
     let (scheme, own_port) = if is_tls { ("https", 443) } else { ("http", 80) };
     let mut hosts = vec![address.to_string()];
     if address.ip().is_loopback() {

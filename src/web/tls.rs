@@ -1,17 +1,18 @@
 //! The certificate for a page that other machines may reach: made here once, kept in the data folder, known to
-//! people by its fingerprint. Not for loopback, where nothing leaves the machine.
+//! people by its fingerprint. Not for loopback, where nothing leaves the machine. The archive's server has one alike.
 
 use std::fs;
 use std::net::IpAddr;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use axum_server::tls_rustls::RustlsConfig;
 use jiff::{SignedDuration, Timestamp};
 use sha2::{Digest, Sha256};
 
-use super::keys::{hex, write_private};
+use super::keys::hex;
 use super::server::WebError;
+use crate::files::write_private;
 
 /// What people read where the browser shows whose certificate it is.
 const OWN_NAME: &str = "sulcus, page of this clinic's table";
@@ -26,15 +27,17 @@ const CERTIFICATE_FILE: &str = "page-certificate.der";
 const KEY_FILE: &str = "page-key.der";
 
 /// What the server shows to browsers.
-pub(super) struct Certificate {
+pub struct Certificate {
     pub config: RustlsConfig,
+    /// The file that others know it by.
+    pub file: PathBuf,
     /// SHA-256 of the certificate in groups of four, to compare with what the browser shows.
     pub fingerprint: String,
 }
 
 /// The kept certificate of this address while it is good for long enough, or a new one. Its name tells for which
 /// address it was made, a file beside it until when; one of an older version has no such file and is made anew.
-pub(super) fn certificate(
+pub fn certificate(
     folder: &Path,
     address: IpAddr,
     now: Timestamp,
@@ -63,6 +66,7 @@ pub(super) fn certificate(
     let config = server_config(certificate, key)?;
     Ok(Certificate {
         config: RustlsConfig::from_config(Arc::new(config)),
+        file: certificate_file,
         fingerprint,
     })
 }

@@ -47,10 +47,11 @@ const CORE: Member = Member {
 const PROGRAM: Member = Member {
     src: "src",
     flow: &[
-        "terminal", "files", "journal", "voice", "web", "outbox", "score",
+        "terminal", "files", "journal", "voice", "web", "outbox", "archive", "score",
     ],
-    branches: &["voice", "web", "outbox"],
-    branch_uses: &[],
+    branches: &["voice", "web", "outbox", "archive"],
+    // The archive is one more place that the outbox sends to, and its server keeps house as the page's does.
+    branch_uses: &[("archive", "outbox"), ("archive", "web")],
     joints: &["main", "cli", "commands", "config", "app", "sim"],
 };
 

@@ -3,10 +3,13 @@
 
 #[path = "../common/invented.rs"]
 mod invented;
+#[path = "../common/postgres.rs"]
+mod postgres;
 #[path = "../common/program.rs"]
 mod program;
 
 mod anaesthetic;
+mod archive;
 mod bad_input;
 mod command_line;
 mod demo;

@@ -136,6 +136,7 @@ fn parcel(journal: &Journal, target: &str, format: Format) -> Parcel {
     let body = match format {
         Format::Json => json::write(visit, &journal.rows(visit).expect("rows")),
         Format::Fhir => fhir::write(&record, &entries, &[]),
+        other => panic!("{other:?} is not pushed"),
     };
     Parcel {
         visit,

@@ -245,6 +245,7 @@ fn with_delays(sound: Sound, late: &[u8], counts: Counts) -> Vec<(Event, Vec<u64
         presses: None,
         monitor: None,
         damage: None,
+        courier: None,
         position: Arc::default(),
         keys: None,
         is_open: true,

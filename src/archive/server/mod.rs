@@ -1,0 +1,178 @@
+//! The archive's own server: tables deliver to it and ask it for histories, the front desk reads in it.
+//!
+//! Invariants: every request but the way in comes from somebody whom the database knows by a secret; a browser's
+//! request passes the same guard as the page of a table; nothing has an effect by GET; beyond this machine only by TLS.
+
+mod answers;
+mod routes;
+
+use std::net::{IpAddr, SocketAddr, TcpListener};
+use std::path::PathBuf;
+use std::sync::Arc;
+use std::time::Duration;
+
+use axum_server::accept::DefaultAcceptor;
+use axum_server::tls_rustls::{RustlsAcceptor, RustlsConfig};
+use governor::{DefaultKeyedRateLimiter, Quota, RateLimiter};
+use jiff::Timestamp;
+use rustls::pki_types::pem::PemObject;
+use rustls::pki_types::{CertificateDer, PrivateKeyDer};
+
+use super::ArchiveError;
+use super::database::Desk;
+use crate::web::{self, Connections, Counting, Names};
+
+/// A connection that has not asked for anything by then is closed.
+const FIRST_REQUEST_MS_MAX: u64 = 10_000;
+/// Wrong secrets of one address a minute; of 160 random bits nobody guesses one.
+const WRONG_PER_MINUTE: u32 = 20;
+
+/// What the server tells the person at the machine.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Notice {
+    /// Where it listens.
+    Address(String),
+    /// The file that tables know it by, and the fingerprint that browsers show.
+    Certificate { file: PathBuf, fingerprint: String },
+    /// Something that a person should look at.
+    Trouble(String),
+}
+
+pub struct ServeOptions {
+    pub address: SocketAddr,
+    /// Own certificate and key in PEM, instead of one that is made here.
+    pub certificate: Option<(PathBuf, PathBuf)>,
+    /// TLS on loopback too.
+    pub is_tls: bool,
+    /// Where a certificate that is made here is kept.
+    pub folder: PathBuf,
+    /// Kept by the caller too: its connections must not end on a thread that serves.
+    pub desk: Arc<Desk>,
+    pub announce: Box<dyn Fn(Notice) + Send + Sync>,
+}
+
+struct Server {
+    desk: Arc<Desk>,
+    names: Names,
+    cookie_name: String,
+    wrong: DefaultKeyedRateLimiter<IpAddr>,
+    announce: Box<dyn Fn(Notice) + Send + Sync>,
+}
+
+/// Serves until the future is dropped.
+///
+/// # Errors
+/// Where it cannot listen there, or its certificate cannot be used.
+pub async fn serve(options: ServeOptions) -> Result<(), ArchiveError> {
+    let ip = options.address.ip();
+    if ip.is_unspecified() {
+        return Err(ArchiveError::Settings(format!(
+            "{ip} means every address; give the one address under which tables reach the archive"
+        )));
+    }
+    let is_tls = options.is_tls || !ip.is_loopback() || options.certificate.is_some();
+    let listen = |why: std::io::Error| {
+        ArchiveError::Settings(format!(
+            "cannot listen on {}: {why}; give another port with --port",
+            options.address
+        ))
+    };
+    let listener = TcpListener::bind(options.address).map_err(listen)?;
+    listener.set_nonblocking(true).map_err(listen)?;
+    let address = listener.local_addr().map_err(listen)?;
+    let minute = Quota::per_minute(
+        WRONG_PER_MINUTE
+            .try_into()
+            .unwrap_or(std::num::NonZeroU32::MIN),
+    );
+    let server = Arc::new(Server {
+        desk: options.desk,
+        names: web::names(address, is_tls),
+        cookie_name: if is_tls {
+            format!("__Host-sulcus-archive-{}", address.port())
+        } else {
+            format!("sulcus-archive-{}", address.port())
+        },
+        wrong: RateLimiter::keyed(minute),
+        announce: options.announce,
+    });
+    let routes = routes::routes(&server).into_make_service();
+    let idle = Duration::from_millis(FIRST_REQUEST_MS_MAX);
+    let from = |listener| axum_server::from_tcp(listener).map_err(listen);
+    let ended = |why: std::io::Error| ArchiveError::Away(format!("the server ended: {why}"));
+    if is_tls {
+        let config = tls(&server, options.certificate, &options.folder, ip)?;
+        (server.announce)(Notice::Address(format!("https://{address}/")));
+        from(listener)?
+            .acceptor(Counting {
+                connections: Connections::default(),
+                inner: RustlsAcceptor::new(config).handshake_timeout(idle),
+            })
+            .http1_only()
+            .first_request_timeout(idle)
+            .serve(routes)
+            .await
+            .map_err(ended)
+    } else {
+        (server.announce)(Notice::Address(format!("http://{address}/")));
+        from(listener)?
+            .acceptor(Counting {
+                connections: Connections::default(),
+                inner: DefaultAcceptor::new(),
+            })
+            .http1_only()
+            .first_request_timeout(idle)
+            .serve(routes)
+            .await
+            .map_err(ended)
+    }
+}
+
+fn tls(
+    server: &Server,
+    own: Option<(PathBuf, PathBuf)>,
+    folder: &std::path::Path,
+    ip: IpAddr,
+) -> Result<RustlsConfig, ArchiveError> {
+    let Some((certificate, key)) = own else {
+        let made = web::certificate(folder, ip, Timestamp::now())
+            .map_err(|why| ArchiveError::Settings(why.to_string()))?;
+        (server.announce)(Notice::Certificate {
+            file: made.file,
+            fingerprint: made.fingerprint,
+        });
+        return Ok(made.config);
+    };
+    let trouble = |file: &PathBuf, why: &dyn std::fmt::Display| {
+        ArchiveError::Settings(format!("{}: {why}; name PEM files", file.display()))
+    };
+    let chain = CertificateDer::pem_file_iter(&certificate)
+        .and_then(Iterator::collect::<Result<Vec<_>, _>>)
+        .map_err(|why| trouble(&certificate, &why))?;
+    let secret = PrivateKeyDer::from_pem_file(&key).map_err(|why| trouble(&key, &why))?;
+    let provider = Arc::new(rustls::crypto::ring::default_provider());
+    let mut config = rustls::ServerConfig::builder_with_provider(provider)
+        .with_safe_default_protocol_versions()
+        .map_err(|why| trouble(&certificate, &why))?
+        .with_no_client_auth()
+        .with_single_cert(chain, secret)
+        .map_err(|why| trouble(&certificate, &why))?;
+    config.alpn_protocols = vec![b"http/1.1".to_vec()];
+    Ok(RustlsConfig::from_config(Arc::new(config)))
+}
+
+/// A day: the rule of each clinic is in years.
+pub(super) const RETENTION_HOURS: u64 = 24;
+
+impl Server {
+    /// Deletes what the clinics' rules bid delete, and tells how many visits.
+    fn retain(&self) {
+        match self.desk.apply_retention() {
+            Ok(0) => {}
+            Ok(gone) => (self.announce)(Notice::Trouble(format!(
+                "{gone} visits were deleted by the clinics' own rules; their tombstones stay"
+            ))),
+            Err(why) => (self.announce)(Notice::Trouble(why.to_string())),
+        }
+    }
+}
