@@ -14,7 +14,7 @@ use std::time::{Duration, Instant};
 use crossbeam_channel::{Receiver, Sender, TrySendError, bounded};
 use rtrb::{Consumer, Producer, RingBuffer};
 
-use super::continuity::Continuity;
+use super::continuity::{Continuity, Times};
 use super::convert::Converter;
 use super::{AudioError, AudioEvent, FRAME_SAMPLES, Mix, SAMPLE_RATE_HZ};
 
@@ -95,11 +95,11 @@ pub struct Feed {
 }
 
 impl Feed {
-    /// Says when the first of the samples that come next was captured, by any clock that runs evenly. Where sound is
-    /// missing before them, it counts as dropped. Wait-free.
-    pub fn captured(&mut self, at: Duration, samples: usize) {
+    /// Says when the first of the samples that come next was captured and when it arrived. Where sound is missing
+    /// before them, it counts as dropped. Wait-free.
+    pub fn captured(&mut self, times: Times, samples: usize) {
         let groups = samples / usize::from(self.channels.max(1));
-        if let Some(missing) = self.continuity.delivered(at, groups, self.rate_hz) {
+        if let Some(missing) = self.continuity.delivered(times, groups, self.rate_hz) {
             let samples = missing.as_secs_f64() * f64::from(self.rate_hz);
             self.dropped
                 .fetch_add(samples as u64 * u64::from(self.channels), Ordering::Relaxed);

@@ -12,6 +12,7 @@ use cpal::{
 use crossbeam_channel::Receiver;
 
 use super::capture::{self, Device, Faults, Feed, Opened};
+use super::continuity::Times;
 use super::{AudioError, AudioEvent, Mix};
 
 /// Period that is asked of the device: one frame. The device's buffer holds two, so the thread that reads it
@@ -193,9 +194,13 @@ where
     device.build_input_stream(
         config,
         move |samples: &[T], info: &cpal::InputCallbackInfo| {
-            let captured = info.timestamp().capture;
-            let first = *first.get_or_insert(captured);
-            feed.captured(captured.duration_since(first), samples.len());
+            let cpal::InputStreamTimestamp { callback, capture } = info.timestamp();
+            let first = *first.get_or_insert(capture);
+            let times = Times {
+                captured: capture.duration_since(first),
+                arrived: callback.duration_since(first),
+            };
+            feed.captured(times, samples.len());
             feed.push(samples, |sample| f32::from_sample(sample));
         },
         move |error: cpal::Error| match error.kind() {

@@ -687,14 +687,15 @@ impl Listener {
         self.current = None;
     }
 
-    /// Drops the utterance that is going on; returns whether there was one.
+    /// Drops the utterance that is going on; returns whether somebody has to say it again.
     fn gap(&mut self) -> bool {
         self.activity.gap();
-        let lost = self.current.take().is_some();
-        if lost {
-            self.recogniser.discard();
-        }
-        lost
+        let Some(current) = self.current.take() else {
+            return false;
+        };
+        self.recogniser.discard();
+        // While the program speaks, what began may be its own echo; whoever interrupts in vain does so again.
+        current.under == Under::Session
     }
 }
 

@@ -225,7 +225,12 @@ fn a_hole_at_any_place_is_told() {
             {
                 let mut bench = bench.lock().unwrap();
                 let (feed, _) = bench.feeds.last_mut().unwrap();
-                feed.captured(ms(number * 20 + lost_ms), 320);
+                let at = ms(number * 20 + lost_ms);
+                let times = Times {
+                    captured: at,
+                    arrived: at,
+                };
+                feed.captured(times, 320);
                 feed.push(&[0.25_f32; 320], |sample| sample);
             }
             events.extend(capture.step(ms(number * 20 + lost_ms)));

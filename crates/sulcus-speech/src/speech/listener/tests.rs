@@ -379,6 +379,20 @@ fn a_control_with_a_frame_waits_for_it() {
 }
 
 #[test]
+fn a_hole_while_the_program_speaks_asks_nobody_to_say_it_again() {
+    let mut bench = bench(Vec::new());
+    bench.listener.control(Control::VoiceOn {
+        interruptions: Some(graph(&["stop"], 1, 1)),
+        frame: None,
+    });
+    bench.frames(20, 0.9);
+    assert_eq!(
+        words(bench.listener.push(AudioEvent::Overrun { frames: 3 })),
+        ["overrun 3 lost false"]
+    );
+}
+
+#[test]
 fn an_utterance_with_a_hole_is_dropped_and_told() {
     let mut bench = bench(Vec::new());
     assert_eq!(
