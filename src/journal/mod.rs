@@ -47,6 +47,7 @@ use summary::Summary;
 
 pub use crate::record::row::{StoredRow, entries_of_rows};
 pub use backup::{backup, restore};
+use check::LastCheck;
 pub use check::{CHECKED_FILE, check_whole};
 pub use error::JournalError;
 pub use fault::Fault;
@@ -291,6 +292,12 @@ impl Journal {
                 return Err(corrupt(self.storage.as_ref(), why));
             }
         }
+        if !self.is_checked
+            && let Some(last) = LastCheck::read(self.storage.as_ref())
+        {
+            let known = |why: &String| format!("{why} (found by the check of {})", last.at);
+            damage.extend(last.found.iter().map(known));
+        }
         let is_damaged = !damage.is_empty();
         *self.damage.borrow_mut() = damage;
         if let Some(mark) = mark {
@@ -306,7 +313,8 @@ impl Journal {
     }
 
     /// What is wrong with the file as a whole: mostly nothing. A reader goes on with what the hashes prove; a writer
-    /// is never opened on such a file.
+    /// is never opened on a file that was found so at its opening, and goes on, with this told, on one that is too large
+    /// for that and was found so beside the work.
     pub fn damage(&self) -> Vec<String> {
         self.damage.borrow().clone()
     }

@@ -126,7 +126,14 @@ fn the_page_works_on_beside_the_check_and_shows_what_it_finds() {
     let found = String::from_utf8_lossy(&output.stdout);
     assert_eq!(output.status.code(), Some(1), "{found}");
     assert!(found.contains(&damaged.to_string()), "{found}");
+    // Known from the check beside the page: no check is due, and it is told all the same.
     let output = run("visits");
+    let told = String::from_utf8_lossy(&output.stderr);
+    assert_eq!(output.status.code(), Some(1), "{told}");
+    assert!(
+        told.contains("DAMAGED") && told.contains(&damaged.to_string()),
+        "{told}"
+    );
     let listed = String::from_utf8_lossy(&output.stdout);
     let short: String = good.to_string().chars().take(8).collect();
     assert!(listed.contains(&short), "{listed}");
