@@ -148,8 +148,9 @@ const GAP: usize = RATE_HZ * 2 / 5;
 const EARLY: usize = RATE_HZ / 50;
 
 /// A phrase counts as spoken from this likeness on. Of 54 phrases of the voice, held against the recorded air of one
-/// conversation on a busy machine, the nine that were said in it gave 0.78 to 0.98, the others 0.64 at most.
-const LIKENESS_MIN: f32 = 0.71;
+/// conversation on a busy machine, the nine that were said in it gave 0.78 to 0.98, the others 0.64 at most; beside two
+/// builds one that was said gave 0.709.
+const LIKENESS_MIN: f32 = 0.68;
 
 fn lower_part(samples: &[f32], rate_hz: usize) -> Vec<f32> {
     (0..samples.len() * RATE_HZ / rate_hz)

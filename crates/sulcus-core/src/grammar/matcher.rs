@@ -100,6 +100,9 @@ pub(super) fn may_follow(book: &Book, prefix: &Template, template: &Template) ->
         _ if template.intent == "lacking" => false,
         // "no bleeding" is said of a tooth that does not bleed: without a number it is no correction.
         _ if prefix.frame.as_deref() == Some(NUMBERS_ONLY) => has_number(book, &template.node),
+        _ if prefix.frame.as_deref() == Some(READINGS_ONLY) => {
+            template.intent != "choose_tooth" && has_number(book, &template.node)
+        }
         // A second tooth after several would be one of them.
         _ if prefix.intent == "each" => template.frame.is_some(),
         _ => true,
@@ -108,6 +111,8 @@ pub(super) fn may_follow(book: &Book, prefix: &Template, template: &Template) ->
 
 /// In the place of a prefix's frame: only what has a number in each way of saying it follows.
 const NUMBERS_ONLY: &str = "numbers";
+/// The same for what is no tooth either.
+const READINGS_ONLY: &str = "readings";
 
 /// Whether each way of saying the node has a value that is a number.
 fn has_number(book: &Book, node: &Node) -> bool {

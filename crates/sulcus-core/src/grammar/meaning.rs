@@ -67,6 +67,9 @@ names! {
     OpenBite = "open_bite",
     Stomatitis = "stomatitis",
     Extract = "extract",
+    ExtractTooth = "extract_tooth",
+    LeaveTooth = "leave_tooth",
+    AbsentTooth = "absent_tooth",
     Monitor = "monitor",
     Leave = "leave",
     Treat = "treat",
@@ -141,9 +144,15 @@ pub(super) fn intents(reading: &Reading, words: &[&str], species: Species) -> Op
     for clause in &reading.clauses {
         intents.extend(of_clause(&Slots(clause), words, species)?);
     }
-    // "Wear from chewing, abrasion": said twice it is one finding.
+    // "Wear from chewing, abrasion", "no treatment, leave it": said twice it is one finding, one decision.
     intents.dedup_by(|second, first| {
-        second == first && matches!(second, Intent::RecordForTooth { .. })
+        second == first
+            && matches!(
+                second,
+                Intent::RecordForTooth { .. }
+                    | Intent::RecordForMouth { .. }
+                    | Intent::Decide { .. }
+            )
     });
     // "One oh four next": the next is 104, and not the one after it.
     if let [Intent::ChooseTooth(_), Intent::NextTooth] = intents.as_slice() {
@@ -289,6 +298,12 @@ fn of_clause(slots: &Slots<'_>, words: &[&str], species: Species) -> Option<Vec<
     if dental::NAMES.contains(&slots.0.intent.as_str()) {
         return dental::of_clause(slots);
     }
+    // The tooth was said between the words.
+    let at_tooth = |intents: Option<Vec<Intent>>| {
+        let mut found = vec![Intent::ChooseTooth(slots.tooth()?)];
+        found.extend(intents?);
+        Some(found)
+    };
     let Some(name) = Name::of(&slots.0.intent) else {
         return one(anaesthetic::of_clause(slots.0)?);
     };
@@ -361,6 +376,9 @@ fn of_clause(slots: &Slots<'_>, words: &[&str], species: Species) -> Option<Vec<
             Value::Code(slots.one("stomatitis")?.into()),
         ),
         Name::Extract => decide(Decision::Extract),
+        Name::ExtractTooth => at_tooth(decide(Decision::Extract)),
+        Name::LeaveTooth => at_tooth(decide(Decision::Leave)),
+        Name::AbsentTooth => at_tooth(for_tooth(Kind::Absent, Value::Present)),
         Name::Monitor => decide(Decision::Monitor {
             months: slots.number("months"),
         }),

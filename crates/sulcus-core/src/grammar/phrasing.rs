@@ -94,6 +94,21 @@ fn nothing_of_the_third_list_is_taken_for_something_else() {
 }
 
 #[test]
+fn nothing_of_the_fourth_list_is_taken_for_something_else() {
+    measure("fourth.tsv", 180);
+}
+
+#[test]
+fn nothing_of_the_fifth_list_is_taken_for_something_else() {
+    measure("fifth.tsv", 165);
+}
+
+#[test]
+fn nothing_of_the_sixth_list_is_taken_for_something_else() {
+    measure("sixth.tsv", 183);
+}
+
+#[test]
 fn short_forms_are_read_as_the_words_that_they_stand_for() {
     let grammar = Grammar::built_in().expect("the built-in grammar is sound");
     let words = |sentence: &str| grammar.words(sentence).join(" ");

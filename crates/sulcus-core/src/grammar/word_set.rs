@@ -104,6 +104,9 @@ fn long_forms(sentence: &str) -> String {
         Regex::new(r"(?P<word>\p{Alphabetic}+)(?P<end>n['’]t|['’](?:s|re|ve|ll|d|m))\b(?P<after>\s+(?:got|been|come|gone|had)\b)?")
             .expect("a pattern that is sound")
     });
+    static LAX: LazyLock<Regex> = LazyLock::new(|| {
+        Regex::new(r"\b(?:gonna|gotta|wanna)\b").expect("a pattern that is sound")
+    });
     let long = SHORT.replace_all(sentence, |found: &regex::Captures<'_>| {
         let (word, after) = (
             &found["word"],
@@ -122,6 +125,11 @@ fn long_forms(sentence: &str) -> String {
             _ => " am",
         };
         format!("{word}{end}{after}")
+    });
+    let long = LAX.replace_all(&long, |found: &regex::Captures<'_>| match &found[0] {
+        "gonna" => "going to",
+        "gotta" => "got to",
+        _ => "want to",
     });
     // "In three months' time": what is left of an apostrophe stands for nothing.
     long.replace(['\'', '’'], "")
