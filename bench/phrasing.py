@@ -24,7 +24,7 @@ import sys
 HOUSE = pathlib.Path(__file__).resolve().parent.parent
 BEFORE = "tooth one zero eight. buccal three two three. "
 OWN = [
-    ("first", "written before the grammar was looked at (251 of its 376 were understood then); the patterns were mended by what it showed; one row was taken out afterwards, \"no one oh five\", which the program reads as a correction"),
+    ("first", "written before the grammar was looked at (251 of its 376 were understood then); the patterns were mended by what it showed; one row was taken out afterwards, \"no one oh five\", which the program read as a correction and now refuses"),
     ("second", "written after that, measured untouched (115 of 184 understood), then used to mend the patterns as well"),
     ("third", "written after that, measured once (167 of 188 understood, one taken for something else); only that one was mended; its patterns were used later"),
     ("fourth", "written by somebody who had seen no grammar and no list (136 of 197 understood before it was used to mend the patterns)"),
