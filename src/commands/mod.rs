@@ -28,6 +28,7 @@ pub mod reopen;
 pub mod replay;
 pub mod report;
 pub mod restore;
+pub mod result;
 pub mod salvage;
 pub mod sayings;
 pub mod score;
@@ -103,6 +104,7 @@ pub fn run(arguments: Arguments) -> anyhow::Result<Outcome> {
         Command::Reopen(options) => reopen::run(&options, &config),
         Command::Addendum(options) => addendum::run(&options, &config),
         Command::Attach(options) => attach::run(&options, &config),
+        Command::Result(options) => result::run(&options, &config),
         Command::Forget(options) => forget::run(&options, &config),
         Command::Export(options) => export::run(&options, &config),
         Command::Report(options) => report::run(&options, &config),

@@ -29,6 +29,10 @@ pub struct Options {
     #[arg(long)]
     owner: bool,
 
+    /// In the forms pdf and html: the labels of the pots with samples
+    #[arg(long, conflicts_with = "owner")]
+    labels: bool,
+
     /// In the forms svg and png: what to draw [default: after]
     #[arg(long, value_enum)]
     picture: Option<Picture>,
@@ -83,8 +87,8 @@ const PNG_SCALE: f32 = 2.0;
 
 pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     let is_drawing = matches!(options.format, Format::Svg | Format::Png);
-    if is_drawing && options.owner {
-        return wrong_use("--owner is for the forms pdf and html");
+    if is_drawing && (options.owner || options.labels) {
+        return wrong_use("--owner and --labels are for the forms pdf and html");
     }
     if !is_drawing && options.picture.is_some() {
         return wrong_use("--picture is for the forms svg and png");
@@ -95,7 +99,12 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     let bytes = match options.format {
         Format::Pdf | Format::Html => {
             let zone = jiff::tz::TimeZone::system();
-            let (mut content, style) = if options.owner {
+            let (mut content, style) = if options.labels {
+                let Some(labels) = report::surgery::labels(record, &zone, None) else {
+                    anyhow::bail!("no sample was taken in this visit: there is nothing to label");
+                };
+                (labels, paper::OWNER)
+            } else if options.owner {
                 (report::owner::report(record, &zone), paper::OWNER)
             } else {
                 let plan = plan_of(options, config, record)?;

@@ -166,6 +166,7 @@ fn tooth_lines(record: &Record, tooth: ToothNumber) -> Vec<String> {
     if !lines.is_empty() {
         let state = match project::state(record, tooth) {
             ToothState::Extracted => ", extracted",
+            ToothState::RootLeft => ", extracted but for a root",
             ToothState::Absent => ", missing",
             ToothState::Unerupted => ", unerupted",
             ToothState::Examined | ToothState::NotExamined => "",

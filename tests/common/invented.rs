@@ -402,7 +402,11 @@ pub fn dog(journal: &mut Journal) -> Uuid {
         tooth: tooth(108),
         method: Method::Surgical,
     });
-    s.did(Procedure::Sutured { tooth: tooth(108) });
+    s.did(Procedure::Sutured {
+        tooth: tooth(108),
+        material: None,
+        size: None,
+    });
     s.did(Procedure::Extracted {
         tooth: tooth(309),
         method: Method::Sectioned,

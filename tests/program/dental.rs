@@ -5,7 +5,10 @@ use std::path::Path;
 
 use sulcus::clock::SetClock;
 use sulcus::record::{Draft, Event, Journal};
-use sulcus::terms::{Kind, Patient, Place, Procedure, Root, Species, Value, Weight};
+use sulcus::terms::surgery::{Complication, SampleKind};
+use sulcus::terms::{
+    Area, Kind, MouthSide, Patient, Place, Procedure, Root, Species, Value, Weight,
+};
 use uuid::Uuid;
 
 use crate::invented::{Sitting, tooth};
@@ -61,6 +64,12 @@ fn refused(folder: &Path, arguments: &[&str]) -> String {
     let output = run(sulcus(folder).args(arguments));
     assert!(!output.status.success(), "{arguments:?} was taken");
     stderr(&output)
+}
+
+/// Python with the validators, where tests/python/setup put it.
+fn python() -> Option<std::path::PathBuf> {
+    let python = crate::program::root().join("target/python/bin/python");
+    python.exists().then_some(python)
 }
 
 #[test]
@@ -160,4 +169,106 @@ fn an_image_is_named_by_its_file_and_what_is_in_it() {
     let late = refused(at, &["attach", "last", image]);
     assert!(late.contains("the visit is finished"), "{late}");
     assert!(ok(at, &["verify"]).contains("1 visit"));
+}
+
+#[test]
+fn a_complication_and_a_sample_are_told_until_they_are_closed() {
+    let folder = tempfile::tempdir().expect("a folder");
+    open(folder.path(), |sitting| {
+        sitting.did(Procedure::Extracted {
+            tooth: tooth(409),
+            method: sulcus::terms::procedure::Method::Surgical,
+        });
+        sitting.did(Procedure::Complication {
+            what: Complication::JawFracture,
+            tooth: Some(tooth(409)),
+            size_mm: None,
+        });
+        sitting.did(Procedure::RootLeft {
+            tooth: tooth(409),
+            reason: None,
+        });
+        sitting.did(Procedure::SampleTaken {
+            pot: 1,
+            tooth: None,
+            area: Some((Area::Cheek, Some(MouthSide::Left))),
+            kind: Some(SampleKind::Incisional),
+        });
+        sitting.did(Procedure::SamplesSent {
+            pots: vec![1],
+            due_days: Some(10),
+        });
+    });
+    let at = folder.path();
+    let plan = ok(at, &["plan", "last"]);
+    for line in [
+        "[!] owner told of each complication",
+        "jaw fracture: films and the bite",
+        "result of the sample in pot 1",
+    ] {
+        assert!(plan.contains(line), "{line}: {plan}");
+    }
+    let html = ok(at, &["report", "last", "--format", "html"]);
+    for words in [
+        "NOT TOLD",
+        "jaw fracture",
+        "cheek",
+        "incisional",
+        "not read",
+    ] {
+        assert!(html.contains(words), "{words}");
+    }
+    let labels = ok(at, &["report", "last", "--labels", "--format", "html"]);
+    for words in [
+        "0F110000-1",
+        "1 (1 of 1)",
+        "left cheek",
+        "Pepper",
+        "incisional",
+    ] {
+        assert!(labels.contains(words), "{words}: {labels}");
+    }
+    let json: serde_json::Value =
+        serde_json::from_str(&ok(at, &["export", "last", "--format", "json"])).expect("json");
+    let of_409 = json["teeth"]
+        .as_array()
+        .and_then(|teeth| teeth.iter().find(|of| of["number"] == 409))
+        .expect("409");
+    assert_eq!(of_409["state"], "root_left");
+    let fhir = ok(at, &["export", "last", "--format", "fhir"]);
+    for words in ["\"Specimen\"", "CodeSystem/complication", "jaw-fracture"] {
+        assert!(fhir.contains(words), "{words}");
+    }
+    ok(at, &["finish", "last", "--anyway"]);
+    assert!(refused(at, &["result", "last", "--pot", "2", "benign"]).contains("there is no pot 2"));
+    ok(
+        at,
+        &[
+            "result",
+            "last",
+            "--pot",
+            "1",
+            "a benign growth, wholly taken out",
+        ],
+    );
+    let plan = ok(at, &["plan", "last"]);
+    assert!(!plan.contains("result of the sample in pot 1"), "{plan}");
+    let html = ok(at, &["report", "last", "--format", "html"]);
+    assert!(html.contains("a benign growth, wholly taken out"), "{html}");
+    let fhir = ok(at, &["export", "last", "--format", "fhir"]);
+    assert!(fhir.contains("DiagnosticReport"), "{fhir}");
+    let verified = ok(at, &["verify"]);
+    assert!(verified.contains("signed up to entry") || verified.contains("1 visit"), "{verified}");
+    if let Some(python) = python() {
+        let file = at.join("surgery.fhir.json");
+        std::fs::write(&file, &fhir).expect("written");
+        let check = crate::program::root().join("tests/python/check_fhir.py");
+        let output = run(std::process::Command::new(python).arg(check).arg(&file));
+        assert!(
+            output.status.success() || output.status.code() == Some(3),
+            "{}{}",
+            stdout(&output),
+            stderr(&output)
+        );
+    }
 }

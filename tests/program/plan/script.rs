@@ -306,7 +306,35 @@ fn procedure(words: &[&str]) -> Procedure {
             reason: None,
         },
         ["roots_complete", of] => Procedure::RootsComplete { tooth: tooth(of) },
-        ["sutured", of] => Procedure::Sutured { tooth: tooth(of) },
+        ["sutured", of] => Procedure::Sutured {
+            tooth: tooth(of),
+            material: None,
+            size: None,
+        },
+        ["complication", what, of] => Procedure::Complication {
+            what: named(what).expect("a complication"),
+            tooth: Some(tooth(of)),
+            size_mm: None,
+        },
+        ["owner_told", of] => Procedure::OwnerTold {
+            of: vec![of.parse().expect("an entry")],
+            way: None,
+            by: None,
+        },
+        ["sample", pot, of] => Procedure::SampleTaken {
+            pot: pot.parse().expect("a pot"),
+            tooth: Some(tooth(of)),
+            area: None,
+            kind: None,
+        },
+        ["sent", pot, days @ ..] => Procedure::SamplesSent {
+            pots: vec![pot.parse().expect("a pot")],
+            due_days: days.first().map(|days| days.parse().expect("days")),
+        },
+        ["result", pot, text] => Procedure::ResultRead {
+            pot: pot.parse().expect("a pot"),
+            text: (*text).into(),
+        },
         ["treated", of, treatment] => Procedure::Treated {
             tooth: tooth(of),
             treatment: named(treatment).expect("a treatment"),

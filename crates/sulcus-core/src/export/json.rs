@@ -181,6 +181,8 @@ pub enum ToothState {
     Unerupted,
     /// Taken out in this visit.
     Extracted,
+    /// Taken out in this visit, and a root, or a piece of one, was left; since version 3.
+    RootLeft,
 }
 
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]

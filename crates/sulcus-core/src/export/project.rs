@@ -88,7 +88,12 @@ pub fn state(record: &Record, tooth: ToothNumber) -> ToothState {
     let extracted = record.procedures().any(|(procedure, _)| {
         matches!(procedure, terms::Procedure::Extracted { tooth: of, .. } if *of == tooth)
     });
-    if extracted {
+    let left = record.procedures().any(|(procedure, _)| {
+        matches!(procedure, terms::Procedure::RootLeft { tooth: of, .. } if *of == tooth)
+    });
+    if extracted && (left || has(Kind::RootRetained)) {
+        ToothState::RootLeft
+    } else if extracted {
         ToothState::Extracted
     } else if has(Kind::Absent) {
         ToothState::Absent

@@ -91,6 +91,16 @@ fn parts(event: &Event) -> Parts {
             code: match procedure {
                 Procedure::Extracted { method, .. } => key(method),
                 Procedure::Treated { treatment, .. } => key(treatment),
+                Procedure::Complication { what, .. } => key(what),
+                Procedure::ComplicationTreated { how, .. } => key(how),
+                Procedure::OwnerAsked { about, .. } => key(about),
+                Procedure::SampleTaken { pot, .. } | Procedure::ResultRead { pot, .. } => {
+                    format!("pot {pot}")
+                }
+                Procedure::Sutured {
+                    material: Some(material),
+                    ..
+                } => key(material),
                 Procedure::NerveBlock { block, drug, .. } => {
                     format!("{} {}", key(block), key(drug))
                 }

@@ -1,13 +1,27 @@
-//! From the words of the rest of the dental record to intents: what films show.
+//! From the words of the rest of the dental record to intents: what films show, surgery in full.
 //!
 //! Invariant: a root belongs to the finding said last before it.
 
-use super::intent::{Intent, ToothWork};
+use super::intent::{Intent, Surgical, ToothWork};
 use super::meaning::{Slots, named};
-use crate::terms::{Kind, Place, Root, Value};
+use crate::terms::surgery::SutureSize;
+use crate::terms::{Area, Decision, Kind, MouthSide, Place, Root, Value};
 
 /// Names of intents that the grammar files may use, beside those of `meaning`.
-pub(super) const NAMES: &[&str] = &["film_reading", "film_numbered"];
+pub(super) const NAMES: &[&str] = &[
+    "film_reading",
+    "film_numbered",
+    "surgery_planned",
+    "surgery_done",
+    "closed",
+    "complication",
+    "complication_treated",
+    "owner_told",
+    "owner_asked",
+    "sample",
+    "samples_sent",
+    "tray",
+];
 
 /// The intents of a clause; none where it makes no value.
 pub(super) fn of_clause(slots: &Slots<'_>) -> Option<Vec<Intent>> {
@@ -17,9 +31,55 @@ pub(super) fn of_clause(slots: &Slots<'_>) -> Option<Vec<Intent>> {
         "film_numbered" => intents.push(Intent::DoToTooth(ToothWork::FilmNumbered(
             slots.one("film_number")?.parse().ok()?,
         ))),
-        _ => return None,
+        "surgery_planned" => intents.push(Intent::Decide {
+            decision: Decision::Treat(slots.named("treatment")?),
+            reason: slots.named("reason"),
+        }),
+        "surgery_done" => intents.push(Intent::DoToTooth(ToothWork::Treated(
+            slots.named("treatment")?,
+        ))),
+        name => intents.push(Intent::Surgery(surgical(name, slots)?)),
     }
     Some(intents)
+}
+
+fn surgical(name: &str, slots: &Slots<'_>) -> Option<Surgical> {
+    let number = |slot: &str| slots.one(slot).and_then(|word| word.parse::<u16>().ok());
+    Some(match name {
+        "closed" => Surgical::Closed {
+            material: slots.named("suture")?,
+            size: slots.number("suture_size").and_then(SutureSize::new),
+        },
+        "complication" => Surgical::Complication {
+            what: slots.named("complication")?,
+            size_mm: slots.number("size_mm"),
+        },
+        "complication_treated" => Surgical::Treated(slots.named("remedy")?),
+        "owner_told" => Surgical::OwnerTold {
+            way: slots.named("way"),
+            by: slots.named("role"),
+        },
+        "owner_asked" => Surgical::OwnerAsked {
+            about: slots.named("agreed")?,
+            is_agreed: slots.one("owner_answer")? == "yes",
+            way: slots.named("way"),
+        },
+        "sample" => Surgical::Sample {
+            pot: slots.number("pot"),
+            kind: slots.named("sample_kind"),
+            area: slots
+                .named::<Area>("area")
+                .map(|area| (area, slots.named::<MouthSide>("mouth_side"))),
+        },
+        "samples_sent" => Surgical::SamplesSent {
+            due_days: number("due_days"),
+        },
+        "tray" => Surgical::Tray {
+            number: number("film_number")?,
+            sterilised_days_ago: number("days_ago"),
+        },
+        _ => return None,
+    })
 }
 
 /// What one film shows of the tooth at hand.

@@ -2,6 +2,7 @@
 
 use crate::terms::drug::{Amount, Route};
 use crate::terms::procedure::{Method, Treatment};
+use crate::terms::surgery::{Agreed, Complication, Remedy, SampleKind, Suture, SutureSize, Way};
 use crate::terms::vital::Reading;
 use crate::terms::watch::{CourseStep, Crisis, Role};
 use crate::terms::{
@@ -62,7 +63,11 @@ impl ToothWork {
             Self::CrownRemoved => Procedure::CrownRemoved { tooth },
             Self::RootLeft(reason) => Procedure::RootLeft { tooth, reason },
             Self::Flap => Procedure::Flap { tooth },
-            Self::Sutured => Procedure::Sutured { tooth },
+            Self::Sutured => Procedure::Sutured {
+                tooth,
+                material: None,
+                size: None,
+            },
             Self::GumSurgery => Procedure::GumSurgery { tooth },
             Self::RootsComplete => Procedure::RootsComplete { tooth },
             Self::Treated(treatment) => Procedure::Treated { tooth, treatment },
@@ -183,6 +188,41 @@ pub enum Watching {
     Batch(String),
 }
 
+/// What surgery is recorded with, as it was said.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Surgical {
+    Closed {
+        material: Suture,
+        size: Option<SutureSize>,
+    },
+    Complication {
+        what: Complication,
+        size_mm: Option<u8>,
+    },
+    /// Of the newest complication.
+    Treated(Remedy),
+    /// Of every complication that the owner was not told of.
+    OwnerTold { way: Option<Way>, by: Option<Role> },
+    OwnerAsked {
+        about: Agreed,
+        is_agreed: bool,
+        way: Option<Way>,
+    },
+    Sample {
+        /// None: the next.
+        pot: Option<u8>,
+        kind: Option<SampleKind>,
+        /// None: at the tooth at hand.
+        area: Option<(Area, Option<MouthSide>)>,
+    },
+    /// All that were not sent.
+    SamplesSent { due_days: Option<u16> },
+    Tray {
+        number: u16,
+        sterilised_days_ago: Option<u16>,
+    },
+}
+
 /// One wish of the operator.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Intent {
@@ -231,6 +271,8 @@ pub enum Intent {
     },
     DoToTooth(ToothWork),
     Do(Procedure),
+    /// Of surgery in full: what belongs to it is found in the record.
+    Surgery(Surgical),
     /// For the anaesthetic record.
     Watch(Watching),
     TakeNote,

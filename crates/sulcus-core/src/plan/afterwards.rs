@@ -6,10 +6,11 @@ use jiff::{Span, ToSpan};
 use serde::Serialize;
 
 use super::films::FilmPlan;
-use super::rules::{Cited, rules};
+use super::rules::{Aftermath, Cited, rules};
 use super::stage::PeriodontalStage;
 use super::tooth::ToothPlan;
-use crate::record::Record;
+use crate::record::{Record, surgery};
+use crate::terms::procedure::Treatment;
 use crate::terms::{Decision, Kind, Procedure, Species, ToothNumber};
 
 /// One reason to come again.
@@ -89,12 +90,58 @@ fn home_care(record: &Record, teeth: &[ToothPlan], films: &FilmPlan) -> Vec<Cite
         "no_films" => !films.full_mouth_taken && !did(|p| matches!(p, Procedure::FilmTaken { .. })),
         _ => false,
     };
-    rules()
+    let mut lines: Vec<Cited> = rules()
         .home_lines
         .iter()
         .filter(|line| applies(&line.purpose))
         .map(|line| Cited::new(&line.key, line.text.clone(), &line.sources))
-        .collect()
+        .collect();
+    // Once for each kind of complication, wherever it was.
+    for mishap in surgery::mishaps(record) {
+        if let Some(rule) = aftermath(&mishap)
+            && !lines.iter().any(|line| line.rule == rule.key)
+        {
+            lines.push(Cited::new(&rule.key, rule.owner.clone(), &rule.sources));
+        }
+    }
+    lines
+}
+
+fn aftermath(mishap: &surgery::Mishap<'_>) -> Option<&'static Aftermath> {
+    rules()
+        .complications
+        .iter()
+        .find(|rule| rule.what == mishap.key)
+}
+
+/// When complications are looked at again, and when results are due.
+fn of_surgery(record: &Record, date: Date) -> Vec<Recheck> {
+    let of_mishaps = surgery::mishaps(record).into_iter().filter_map(|mishap| {
+        let rule = aftermath(&mishap)?;
+        Some(Recheck {
+            from: rule
+                .from_days
+                .map(|days| later(date, i64::from(days).days())),
+            until: later(date, i64::from(rule.days?).days()),
+            teeth: mishap.tooth.into_iter().collect(),
+            what: rule.text.clone(),
+            cited: Cited::new(&rule.key, rule.text.clone(), &rule.sources),
+        })
+    });
+    let of_samples = surgery::samples(record).into_iter().filter_map(|sample| {
+        sample.result.is_none().then_some(())?;
+        Some(Recheck {
+            from: None,
+            until: sample.due()?,
+            teeth: Vec::new(),
+            what: format!(
+                "result of the sample in pot {} ({}): who calls the owner?",
+                sample.pot, sample.place
+            ),
+            cited: rules().cite("sample_result"),
+        })
+    });
+    of_mishaps.chain(of_samples).collect()
 }
 
 /// What was done, told for the owner.
@@ -152,6 +199,23 @@ fn rechecks(record: &Record, teeth: &[ToothPlan], date: Date) -> Vec<Recheck> {
             cited: rules.cite("check_after_extraction_days"),
         });
     }
+    for (procedure, _) in record.procedures() {
+        if let Procedure::Treated {
+            tooth,
+            treatment: Treatment::RootCanal | Treatment::VitalPulpTherapy,
+        } = procedure
+            && !matches!(record.decision(*tooth), Some((Decision::Treat(_), ..)))
+        {
+            let key = "film_after_root_treatment_months";
+            rechecks.push(Recheck {
+                from: None,
+                until: later(date, i64::from(rules.figure(key).value).months()),
+                teeth: vec![*tooth],
+                what: "film after root or pulp treatment".into(),
+                cited: rules.cite(key),
+            });
+        }
+    }
     for (tooth, decision, _, _) in record.decisions() {
         let (months, key, what) = match decision {
             Decision::Monitor {
@@ -161,10 +225,7 @@ fn rechecks(record: &Record, teeth: &[ToothPlan], date: Date) -> Vec<Recheck> {
                 "recheck_said",
                 "look at the monitored tooth again",
             ),
-            Decision::Treat(
-                crate::terms::procedure::Treatment::RootCanal
-                | crate::terms::procedure::Treatment::VitalPulpTherapy,
-            ) => {
+            Decision::Treat(Treatment::RootCanal | Treatment::VitalPulpTherapy) => {
                 let key = "film_after_root_treatment_months";
                 (
                     rules.figure(key).value,
@@ -199,6 +260,7 @@ fn rechecks(record: &Record, teeth: &[ToothPlan], date: Date) -> Vec<Recheck> {
             .filter(|recheck| !is_young || recheck.cited.rule != "recheck_stage_0"),
     );
     rechecks.extend(of_what_was_left(record, date));
+    rechecks.extend(of_surgery(record, date));
     let has_resorption = record
         .findings()
         .any(|(f, _)| matches!(f.kind, Kind::ResorptionStage | Kind::ResorptionType));

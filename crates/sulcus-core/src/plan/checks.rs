@@ -9,7 +9,7 @@ use super::rules::{CheckPhase, Cited, Evidence, rules};
 use super::settings::Settings;
 use super::stage::SITES_ENOUGH;
 use crate::record::event::How;
-use crate::record::{Record, Standing, monitoring};
+use crate::record::{Record, Standing, monitoring, surgery};
 use crate::terms::anaesthetic::Against;
 use crate::terms::temperature::{self, Band};
 use crate::terms::{Kind, Procedure, Species, ToothNumber, VitalSign};
@@ -111,6 +111,39 @@ fn is_spoken(evidence: Evidence) -> bool {
     matches!(evidence, Evidence::Spoken | Evidence::Weight)
 }
 
+/// Results of the laboratory that nobody has read, of this patient's earlier visits: to be asked for before anything.
+pub fn unread_results(record: &Record, past: &[Record]) -> Vec<CheckLine> {
+    past.iter()
+        .filter(|earlier| {
+            earlier.visit != record.visit
+                && earlier.opened_at < record.opened_at
+                && super::progress::is_same_patient(&earlier.patient, &record.patient)
+        })
+        .flat_map(|earlier| {
+            surgery::samples(earlier)
+                .into_iter()
+                .filter(|sample| sample.result.is_none())
+                .map(move |sample| {
+                    let day = jiff::tz::TimeZone::UTC
+                        .to_datetime(earlier.opened_at)
+                        .date();
+                    CheckLine {
+                        key: "sample_result".into(),
+                        phase: CheckPhase::Before,
+                        state: CheckState::Attention,
+                        cited: rules().cite("sample_result"),
+                        detail: Some(format!(
+                            "pot {} of {day}, {}: no result was read",
+                            sample.pot, sample.place
+                        )),
+                        blocks_waking: false,
+                        is_by_hand: false,
+                    }
+                })
+        })
+        .collect()
+}
+
 impl Seen<'_> {
     fn count(&self, test: impl Fn(&Procedure) -> bool) -> usize {
         self.record
@@ -181,6 +214,40 @@ impl Seen<'_> {
             }
             Evidence::Anaesthetic => self.anaesthetic(),
             Evidence::RootsComplete => self.roots(),
+            Evidence::OwnerTold => {
+                let mishaps = surgery::mishaps(self.record);
+                let untold: Vec<&str> = mishaps
+                    .iter()
+                    .filter(|mishap| mishap.told.is_none())
+                    .map(|mishap| mishap.text.as_str())
+                    .collect();
+                match (mishaps.is_empty(), untold.is_empty()) {
+                    (true, _) => (CheckState::NotNeeded, None),
+                    (false, true) => (CheckState::Done, None),
+                    (false, false) => (
+                        CheckState::Attention,
+                        Some(format!("not told of: {}", untold.join("; "))),
+                    ),
+                }
+            }
+            Evidence::Samples => {
+                let samples = surgery::samples(self.record);
+                let open: Vec<String> = samples
+                    .iter()
+                    .filter_map(|sample| match sample.sent {
+                        None => Some(format!("pot {} not sent", sample.pot)),
+                        Some((_, None)) => {
+                            Some(format!("pot {}: no day for its result", sample.pot))
+                        }
+                        Some(_) => None,
+                    })
+                    .collect();
+                match (samples.is_empty(), open.is_empty()) {
+                    (true, _) => (CheckState::NotNeeded, None),
+                    (false, true) => (CheckState::Done, None),
+                    (false, false) => (CheckState::Open, Some(open.join("; "))),
+                }
+            }
             Evidence::Swabs => self.swabs(),
         }
     }

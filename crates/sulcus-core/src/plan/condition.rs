@@ -81,12 +81,22 @@ pub fn decision_key(decision: &Decision) -> &'static str {
             Treatment::CrownAmputation => "crown_amputation",
             Treatment::GumSurgery => "gum_surgery",
             Treatment::Refer => "refer",
+            Treatment::FistulaRepair => "fistula_repair",
+            Treatment::FistulaRepairDouble => "fistula_repair_double",
+            Treatment::Alveoloplasty => "alveoloplasty",
+            Treatment::BoneGraft => "bone_graft",
+            Treatment::Membrane => "membrane",
+            Treatment::Sealant => "sealant",
+            Treatment::Odontoplasty => "odontoplasty",
+            Treatment::InterceptiveExtraction => "interceptive_extraction",
+            Treatment::Operculectomy => "operculectomy",
+            Treatment::CrownReduction => "crown_reduction",
         },
     }
 }
 
 /// Every word that [`decision_key`] can give.
-pub const DECISION_KEYS: [&str; 12] = [
+pub const DECISION_KEYS: [&str; 22] = [
     "extract",
     "monitor",
     "leave",
@@ -99,6 +109,16 @@ pub const DECISION_KEYS: [&str; 12] = [
     "crown_amputation",
     "gum_surgery",
     "refer",
+    "fistula_repair",
+    "fistula_repair_double",
+    "alveoloplasty",
+    "bone_graft",
+    "membrane",
+    "sealant",
+    "odontoplasty",
+    "interceptive_extraction",
+    "operculectomy",
+    "crown_reduction",
 ];
 
 fn fits<T: PartialEq>(wanted: &Option<T>, found: Option<T>) -> bool {

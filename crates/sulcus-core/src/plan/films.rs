@@ -10,6 +10,7 @@ use super::rules::{Cited, Sides, rules};
 use super::settings::Recorder;
 use super::tooth::ToothPlan;
 use crate::record::Record;
+use crate::terms::procedure::Treatment;
 use crate::terms::{Kind, MouthSide, Patient, Procedure, ToothNumber};
 
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -40,7 +41,7 @@ pub struct FilmPlan {
     pub views: Vec<ViewPlan>,
     pub views_basis: Option<String>,
     pub size: Option<Cited>,
-    /// Extracted teeth: is there a film after it?
+    /// Extracted teeth, and those with root or pulp treatment: is there a film after it?
     pub after_extraction: Vec<ToothFilm>,
     pub are_read: bool,
 }
@@ -124,6 +125,14 @@ pub fn plan(
                     is_taken: is_taken(record, *tooth, charted.number),
                 })
             }
+            Procedure::Treated {
+                tooth,
+                treatment: Treatment::RootCanal | Treatment::VitalPulpTherapy,
+            } => Some(ToothFilm {
+                tooth: *tooth,
+                why: vec![rules.cite("film_after_pulp")],
+                is_taken: is_taken(record, *tooth, charted.number),
+            }),
             _ => None,
         })
         .collect();

@@ -249,7 +249,7 @@ pub(super) fn works(
 fn open_wounds(record: &Record) -> Vec<ToothNumber> {
     let closed = |tooth: ToothNumber| {
         record.procedures().any(|(procedure, _)| {
-            matches!(procedure, Procedure::Sutured { tooth: of } | Procedure::RootsComplete { tooth: of } if *of == tooth)
+            matches!(procedure, Procedure::Sutured { tooth: of, .. } | Procedure::RootsComplete { tooth: of } if *of == tooth)
         })
     };
     record

@@ -259,7 +259,10 @@ pub fn make(record: &Record, past: &[Record], settings: &Settings) -> Plan {
         mouth: mouth_plan,
         lay_out,
         anaesthetic: anaesthetic::plan(record, &teeth, settings),
-        checks: checks::plan(record, &mouth, &films, &unexamined, settings),
+        checks: checks::unread_results(record, past)
+            .into_iter()
+            .chain(checks::plan(record, &mouth, &films, &unexamined, settings))
+            .collect(),
         afterwards: afterwards::plan(record, &teeth, &films, date),
         comparison: progress::latest_before(record, past)
             .map(|earlier| progress::compare(earlier, record, settings)),

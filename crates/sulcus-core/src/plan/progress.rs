@@ -10,7 +10,7 @@ use super::rules::{Cited, rules};
 use super::settings::Settings;
 use super::stage;
 use super::words;
-use crate::record::Record;
+use crate::record::{Record, surgery};
 use crate::terms::{Kind, Patient, Procedure, Site, Subject, ToothNumber};
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
@@ -368,6 +368,16 @@ fn outcome_change(
             now: "missing".into(),
             direction: Direction::Worse,
         });
+    }
+    for mishap in surgery::mishaps(earlier) {
+        if mishap.tooth == Some(tooth) {
+            changes.push(Change {
+                what: "complication before".into(),
+                before: mishap.text,
+                now: "look how it is".into(),
+                direction: Direction::Changed,
+            });
+        }
     }
     let word = |record: &Record| {
         record

@@ -213,6 +213,8 @@ pub enum Evidence {
     Anaesthetic,
     RootsComplete,
     Swabs,
+    OwnerTold,
+    Samples,
 }
 
 #[derive(Debug, Deserialize)]
@@ -235,6 +237,23 @@ pub struct HomeLine {
     #[serde(rename = "for")]
     pub purpose: String,
     pub text: String,
+    pub sources: Vec<String>,
+}
+
+/// What follows from a complication.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Aftermath {
+    pub key: String,
+    /// Key of the complication, or "root_left".
+    pub what: String,
+    /// What is looked at again; none where another rule brings it.
+    pub text: String,
+    /// For the owner, in plain words.
+    pub owner: String,
+    /// Days after the visit.
+    pub from_days: Option<u32>,
+    pub days: Option<u32>,
     pub sources: Vec<String>,
 }
 
@@ -277,6 +296,7 @@ struct Checks {
 #[derive(Debug, Deserialize)]
 struct Aftercare {
     line: Vec<HomeLine>,
+    complication: Vec<Aftermath>,
 }
 
 #[derive(Debug, Deserialize)]
@@ -301,6 +321,7 @@ pub struct Rules {
     pub items: Vec<Item>,
     pub checks: Vec<CheckPoint>,
     pub home_lines: Vec<HomeLine>,
+    pub complications: Vec<Aftermath>,
 }
 
 fn read<T: serde::de::DeserializeOwned>(name: &str, text: &str) -> T {
@@ -337,6 +358,7 @@ static RULES: LazyLock<Rules> = LazyLock::new(|| {
         items: instruments.item,
         checks: checks.point,
         home_lines: aftercare.line,
+        complications: aftercare.complication,
     }
 });
 
@@ -408,6 +430,11 @@ impl Rules {
         rows.extend(self.checks.iter().map(|r| (&*r.key, &*r.text, &*r.sources)));
         rows.extend(
             self.home_lines
+                .iter()
+                .map(|r| (&*r.key, &*r.text, &*r.sources)),
+        );
+        rows.extend(
+            self.complications
                 .iter()
                 .map(|r| (&*r.key, &*r.text, &*r.sources)),
         );

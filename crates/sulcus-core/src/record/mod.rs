@@ -8,6 +8,7 @@ pub mod fold;
 pub mod loss;
 pub mod monitoring;
 pub mod row;
+pub mod surgery;
 pub mod wording;
 
 pub use event::{Draft, Entry, Event, Heard, How, Speaker};

@@ -5,6 +5,7 @@
 use super::event::{Event, Retraction, Telling};
 use super::fold::Standing;
 use crate::terms::procedure::{AsGiven, Block, Image, Method, Treatment};
+use crate::terms::surgery::{Suture, SutureSize, Way};
 use crate::terms::{
     Area, Decision, Drug, Entrance, Finding, Jaw, Kind, MouthSide, Place, Procedure, Reason, Sex,
     Site, Subject, ToothNumber, Value,
@@ -124,6 +125,16 @@ pub fn treatment(treatment: Treatment) -> &'static str {
         Treatment::CrownAmputation => "crown amputation",
         Treatment::GumSurgery => "gum surgery",
         Treatment::Refer => "refer",
+        Treatment::FistulaRepair => "fistula repair",
+        Treatment::FistulaRepairDouble => "fistula repair, double flap",
+        Treatment::Alveoloplasty => "alveoloplasty",
+        Treatment::BoneGraft => "bone graft",
+        Treatment::Membrane => "membrane",
+        Treatment::Sealant => "bonded sealant",
+        Treatment::Odontoplasty => "odontoplasty",
+        Treatment::InterceptiveExtraction => "interceptive extraction",
+        Treatment::Operculectomy => "operculectomy",
+        Treatment::CrownReduction => "crown reduction",
     }
 }
 
@@ -225,6 +236,25 @@ fn dose(given: &AsGiven) -> String {
     )
 }
 
+/// "sutured, 4-0 (1.5 metric) poliglecaprone".
+fn sutured(material: Option<Suture>, size: Option<SutureSize>) -> String {
+    let parts: Vec<String> = [
+        size.map(SutureSize::text),
+        material.map(|material| material.word().to_owned()),
+    ]
+    .into_iter()
+    .flatten()
+    .collect();
+    if parts.is_empty() {
+        return "sutured".into();
+    }
+    format!("sutured, {}", parts.join(" "))
+}
+
+fn by_way(way: Option<Way>) -> String {
+    way.map_or_else(String::new, |way| format!(", {}", way.word()))
+}
+
 /// "extracted, sectioned"; without the tooth, except in films.
 pub fn procedure(procedure: &Procedure) -> String {
     match procedure {
@@ -270,7 +300,55 @@ pub fn procedure(procedure: &Procedure) -> String {
             reason: Some(why), ..
         } => format!("root left ({})", reason(*why)),
         Procedure::Flap { .. } => "flap".into(),
-        Procedure::Sutured { .. } => "sutured".into(),
+        Procedure::Sutured { material, size, .. } => sutured(*material, *size),
+        Procedure::Complication { what, size_mm, .. } => {
+            let size = size_mm.map_or_else(String::new, |mm| format!(", {mm} mm"));
+            format!("complication: {}{size}", what.word())
+        }
+        Procedure::ComplicationTreated { of, how } => {
+            format!("complication of entry {of}: {}", how.word())
+        }
+        Procedure::OwnerTold { of, way, by } => {
+            let by = by.map_or_else(String::new, |by| format!(", by the {}", by.word()));
+            format!("owner told of entry {}{}{by}", numbers(of), by_way(*way))
+        }
+        Procedure::OwnerAsked {
+            about,
+            is_agreed,
+            way,
+            ..
+        } => {
+            let answer = if *is_agreed { "agreed to" } else { "declined" };
+            format!("owner {answer} {}{}", about.word(), by_way(*way))
+        }
+        Procedure::SampleTaken {
+            pot, area, kind, ..
+        } => {
+            let kind = kind.map_or_else(String::new, |kind| format!(", {}", kind.word()));
+            let place = super::surgery::place(None, *area);
+            let place = if place.is_empty() {
+                String::new()
+            } else {
+                format!(", {place}")
+            };
+            format!("sample, pot {pot}{kind}{place}")
+        }
+        Procedure::SamplesSent { pots, due_days } => {
+            let pots: Vec<String> = pots.iter().map(ToString::to_string).collect();
+            let due = due_days.map_or_else(
+                || ", nobody said when the result is due".to_owned(),
+                |days| format!(", result due in {days} days"),
+            );
+            format!("samples sent, pot {}{due}", pots.join(", "))
+        }
+        Procedure::ResultRead { pot, text } => format!("result of pot {pot} read: {text}"),
+        Procedure::TrayUsed { number, sterilised } => {
+            let on = sterilised.map_or_else(
+                || ", date of sterilisation not said".to_owned(),
+                |date| format!(", sterilised {date}"),
+            );
+            format!("tray {number}{on}")
+        }
         Procedure::GumSurgery { .. } => "gum surgery".into(),
         Procedure::Treated { treatment: how, .. } => format!("done: {}", treatment(*how)),
         Procedure::NerveBlock {

@@ -35,6 +35,7 @@ pub fn report_with(
     blocks.extend(writer.mouth());
     blocks.extend(writer.decisions());
     blocks.extend(writer.procedures());
+    blocks.extend(super::surgery::blocks(record, zone));
     blocks.extend(writer.films());
     blocks.extend(writer.drugs());
     blocks.extend(super::anaesthetic::blocks(record, zone, watch));
@@ -101,13 +102,13 @@ fn minute(at: Timestamp, zone: &TimeZone) -> String {
         .to_string()
 }
 
-fn clock(at: Timestamp, zone: &TimeZone) -> String {
+pub(super) fn clock(at: Timestamp, zone: &TimeZone) -> String {
     at.to_zoned_datetime(zone.clone())
         .strftime("%H:%M")
         .to_string()
 }
 
-fn doubt(charted: &Charted) -> &'static str {
+pub(super) fn doubt(charted: &Charted) -> &'static str {
     match charted.standing {
         Standing::Confirmed => "",
         Standing::ReadBack | Standing::Heard => " (? unconfirmed)",
@@ -120,7 +121,12 @@ struct Writer<'a> {
 }
 
 /// Nothing where there are no rows.
-fn section(heading: &str, head: &[&str], widths: &[u16], rows: Vec<Vec<String>>) -> Vec<Block> {
+pub(super) fn section(
+    heading: &str,
+    head: &[&str],
+    widths: &[u16],
+    rows: Vec<Vec<String>>,
+) -> Vec<Block> {
     if rows.is_empty() {
         return Vec::new();
     }
@@ -446,7 +452,11 @@ impl Writer<'_> {
             "Done",
             &["Time", "Tooth", "What", "Confirmed by"],
             &[10, 8, 52, 30],
-            self.procedure_rows(|procedure| !is_film(procedure) && !is_drug(procedure)),
+            self.procedure_rows(|procedure| {
+                !is_film(procedure)
+                    && !is_drug(procedure)
+                    && !super::surgery::is_told_here(procedure)
+            }),
         )
     }
 

@@ -11,6 +11,7 @@ pub mod paper;
 pub mod pdf;
 pub mod picture;
 pub mod raster;
+pub mod surgery;
 
 /// What can fail with a report.
 #[derive(Debug, thiserror::Error)]

@@ -69,6 +69,16 @@ fn treatment(treatment: Treatment) -> &'static str {
         Treatment::CrownAmputation => "crown taken off, roots left to dissolve",
         Treatment::GumSurgery => "gum surgery",
         Treatment::Refer => "to be seen by a dental specialist",
+        Treatment::FistulaRepair => "hole to the nose closed",
+        Treatment::FistulaRepairDouble => "hole to the nose closed in two layers",
+        Treatment::Alveoloplasty => "bone edge smoothed",
+        Treatment::BoneGraft => "bone filled up",
+        Treatment::Membrane => "a cover laid under the gum to help healing",
+        Treatment::Sealant => "surface sealed",
+        Treatment::Odontoplasty => "edge of the tooth smoothed",
+        Treatment::InterceptiveExtraction => "baby tooth taken out to make room",
+        Treatment::Operculectomy => "gum over the new tooth opened",
+        Treatment::CrownReduction => "tooth shortened",
     }
 }
 
@@ -185,6 +195,16 @@ fn done(record: &Record) -> Vec<Block> {
             Procedure::RootLeft { tooth, .. } => items.push(format!(
                 "{}: a piece of root was left in place; ask your vet about it.",
                 capital(&plain_name(*tooth))
+            )),
+            Procedure::SampleTaken { tooth, area, .. } => items.push(format!(
+                "A sample was taken {} for the laboratory.",
+                match area {
+                    Some((area, side)) => format!("from the {}", area_words(*area, *side)),
+                    None => tooth.map_or_else(String::new, |tooth| format!(
+                        "beside the {}",
+                        plain_name(tooth)
+                    )),
+                }
             )),
             Procedure::FilmTaken { .. } => {
                 let line = "X-ray pictures of teeth were taken.".to_owned();

@@ -5,15 +5,16 @@ use super::read_back::{
     code_words, decision_words, drug_words, entrance_word, fewest_digits, site_words,
 };
 use super::rules::Level;
-use super::{Work, drugs, read_back, reply, scope, watch};
+use super::{Work, drugs, read_back, reply, scope, surgery, watch};
 use crate::grammar::Intent;
 use crate::grammar::intent::{Scope, Spot, ToothWork};
 use crate::record::event::{Proposed, Retraction};
 use crate::record::fold::Phase;
-use crate::record::{Event, Record, Standing, monitoring};
+use crate::record::{Event, Record, Standing, monitoring, surgery as record_surgery};
 use crate::terms::anaesthetic::{self, Against, Total};
 use crate::terms::eruption::{self, Gap};
 use crate::terms::procedure::{Method, Treatment};
+use crate::terms::surgery::Complication;
 use crate::terms::temperature::{self, Band};
 use crate::terms::{
     Decision, Drug, Entrance, Finding, Jaw, Kind, Place, Procedure, Reason, Root, Side, Site,
@@ -79,6 +80,7 @@ pub(super) fn enter(work: &mut Work<'_>, intent: &Intent) {
         Intent::DoToTooth(done) => with_tooth(work, |work, tooth| do_to_tooth(work, tooth, *done)),
         Intent::Do(procedure) => procedure_done(work, procedure.clone()),
         Intent::Watch(watching) => watch::enter(work, watching),
+        Intent::Surgery(surgical) => surgery::enter(work, *surgical),
         _ => {}
     }
 }
@@ -681,6 +683,11 @@ fn do_to_tooth(work: &mut Work<'_>, tooth: ToothNumber, done: ToothWork) {
             Some(said("roots_without_film"))
         }
         ToothWork::RootLeft(_) if is_apical(work, tooth) => Some(said("root_left_apical")),
+        ToothWork::Treated(Treatment::FistulaRepairDouble)
+            if record_surgery::has(record, Complication::NasalOpening, tooth) =>
+        {
+            Some(said("double_flap_fresh"))
+        }
         _ => None,
     };
     if let Some(phrase) = question {
@@ -909,6 +916,7 @@ pub(super) fn finish(work: &mut Work<'_>) {
     if is_anaesthesia_running(&work.record) {
         inside.push("anaesthesia still running".to_owned());
     }
+    inside.extend(surgery::open(&work.record));
     let conflicts: Vec<String> = work
         .conflicts
         .iter()

@@ -60,6 +60,7 @@ pub fn wish(intent: &Intent) -> String {
         }
         Intent::DoToTooth(work) => work_on_tooth(*work),
         Intent::Do(procedure) => format!("done or wanted: {}", wording::procedure(procedure)),
+        Intent::Surgery(surgical) => super::surgery::wish(*surgical),
         Intent::TakeNote => "a spoken note follows".into(),
         Intent::Confirm => "yes: confirm what was read back, or yes to the question".into(),
         Intent::ConfirmEverything => "confirm everything that was read back".into(),
@@ -180,6 +181,9 @@ fn work_on_tooth(work: ToothWork) -> String {
     let done = match work {
         ToothWork::FilmWanted => return "film wanted of the tooth at hand".into(),
         ToothWork::FilmTaken => return "film taken of the tooth at hand".into(),
+        ToothWork::FilmNumbered(number) => {
+            return format!("film {number} taken of the tooth at hand");
+        }
         work => ToothNumber::new(101).map(|tooth| wording::procedure(&work.of(tooth))),
     };
     match done {

@@ -20,6 +20,7 @@ pub mod reply;
 pub mod sayable;
 mod scope;
 mod strike;
+mod surgery;
 mod watch;
 
 #[cfg(any(test, feature = "invented"))]

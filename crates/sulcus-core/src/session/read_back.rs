@@ -438,6 +438,16 @@ pub fn treatment_words(treatment: Treatment) -> &'static str {
         Treatment::CrownAmputation => "crown amputation",
         Treatment::GumSurgery => "gum surgery",
         Treatment::Refer => "refer",
+        Treatment::FistulaRepair => "fistula repair",
+        Treatment::FistulaRepairDouble => "double flap fistula repair",
+        Treatment::Alveoloplasty => "alveoloplasty",
+        Treatment::BoneGraft => "bone graft",
+        Treatment::Membrane => "membrane",
+        Treatment::Sealant => "bonded sealant",
+        Treatment::Odontoplasty => "odontoplasty",
+        Treatment::InterceptiveExtraction => "interceptive extraction",
+        Treatment::Operculectomy => "operculectomy",
+        Treatment::CrownReduction => "crown reduction",
     }
 }
 
@@ -489,7 +499,55 @@ pub fn procedure_words(procedure: &Procedure) -> String {
         Procedure::CrownRemoved { .. } => "crown removed".into(),
         Procedure::RootLeft { reason, .. } => format!("root left{}", because(reason)),
         Procedure::Flap { .. } => "flap raised".into(),
-        Procedure::Sutured { .. } => "sutured".into(),
+        Procedure::Sutured { material, size, .. } => {
+            let size = size.map_or_else(String::new, |size| format!(" {} oh", size.zeros()));
+            match material {
+                Some(material) => format!("sutured with{size} {}", material.word()),
+                None => "sutured".into(),
+            }
+        }
+        Procedure::Complication { what, size_mm, .. } => {
+            let size = size_mm.map_or_else(String::new, |mm| format!(", {mm} millimetres"));
+            format!("complication, {}{size}", what.word())
+        }
+        Procedure::ComplicationTreated { how, .. } => format!("done about it, {}", how.word()),
+        Procedure::OwnerTold { way, by, .. } => {
+            let way = way.map_or_else(String::new, |way| format!(" {}", way.word()));
+            let by = by.map_or_else(String::new, |by| format!(" by the {}", by.word()));
+            format!("owner told{way}{by}")
+        }
+        Procedure::OwnerAsked {
+            about,
+            is_agreed,
+            way,
+            ..
+        } => {
+            let answer = if *is_agreed { "agreed to" } else { "declined" };
+            let way = way.map_or_else(String::new, |way| format!(", {}", way.word()));
+            format!("owner {answer} {}{way}", about.word())
+        }
+        Procedure::SampleTaken {
+            pot, area, kind, ..
+        } => {
+            let kind = kind.map_or_else(String::new, |kind| format!(", {}", kind.word()));
+            let area = area.map_or_else(String::new, |(area, side)| {
+                format!(", {}", area_words(area, side))
+            });
+            format!("sample, pot {pot}{kind}{area}")
+        }
+        Procedure::SamplesSent { pots, due_days } => {
+            let due =
+                due_days.map_or_else(String::new, |days| format!(", result due in {days} days"));
+            let count = if pots.len() == 1 { "sample" } else { "samples" };
+            format!("{} {count} sent{due}", pots.len())
+        }
+        Procedure::ResultRead { pot, .. } => format!("result of pot {pot} read"),
+        Procedure::TrayUsed { number, sterilised } => {
+            let on = sterilised.map_or_else(String::new, |date| {
+                format!(", sterilised {}", date.strftime("%-d %B"))
+            });
+            format!("tray {number}{on}")
+        }
         Procedure::GumSurgery { .. } => "gum surgery done".into(),
         Procedure::Treated { treatment, .. } => format!("treated, {}", treatment_words(*treatment)),
         Procedure::NerveBlock {

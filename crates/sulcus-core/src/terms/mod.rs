@@ -10,6 +10,7 @@ pub mod limits;
 pub mod partial_date;
 pub mod patient;
 pub mod procedure;
+pub mod surgery;
 pub mod temperature;
 pub mod tooth;
 pub mod vital;

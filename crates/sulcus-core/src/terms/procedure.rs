@@ -3,7 +3,10 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::finding::Area;
+use super::surgery::{Agreed, Complication, Remedy, SampleKind, Suture, SutureSize, Way};
 use super::tooth::{MouthSide, ToothNumber};
+use super::watch::Role;
 
 /// The vet's decision for a tooth.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -31,10 +34,21 @@ pub enum Treatment {
     CrownAmputation,
     GumSurgery,
     Refer,
+    FistulaRepair,
+    /// With two layers of flap.
+    FistulaRepairDouble,
+    Alveoloplasty,
+    BoneGraft,
+    Membrane,
+    Sealant,
+    Odontoplasty,
+    InterceptiveExtraction,
+    Operculectomy,
+    CrownReduction,
 }
 
 impl Treatment {
-    pub const ALL: [Self; 9] = [
+    pub const ALL: [Self; 19] = [
         Self::Unspecified,
         Self::RootPlaningClosed,
         Self::RootPlaningOpen,
@@ -44,6 +58,16 @@ impl Treatment {
         Self::CrownAmputation,
         Self::GumSurgery,
         Self::Refer,
+        Self::FistulaRepair,
+        Self::FistulaRepairDouble,
+        Self::Alveoloplasty,
+        Self::BoneGraft,
+        Self::Membrane,
+        Self::Sealant,
+        Self::Odontoplasty,
+        Self::InterceptiveExtraction,
+        Self::Operculectomy,
+        Self::CrownReduction,
     ];
 }
 
@@ -210,6 +234,10 @@ pub enum Procedure {
     },
     Sutured {
         tooth: ToothNumber,
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        material: Option<Suture>,
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        size: Option<SutureSize>,
     },
     GumSurgery {
         tooth: ToothNumber,
@@ -249,6 +277,55 @@ pub enum Procedure {
     Temperature {
         celsius_tenths: u16,
     },
+    /// Something went wrong.
+    Complication {
+        what: Complication,
+        /// The tooth at hand, where there was one.
+        tooth: Option<ToothNumber>,
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        size_mm: Option<u8>,
+    },
+    /// What was done about the complication of that entry.
+    ComplicationTreated {
+        of: u64,
+        how: Remedy,
+    },
+    /// The owner was told of the complications of these entries.
+    OwnerTold {
+        of: Vec<u64>,
+        way: Option<Way>,
+        /// Who told them, where said.
+        by: Option<Role>,
+    },
+    /// The owner was asked for more than was signed, and agreed or did not.
+    OwnerAsked {
+        about: Agreed,
+        tooth: Option<ToothNumber>,
+        is_agreed: bool,
+        way: Option<Way>,
+    },
+    /// A sample for the laboratory, in a pot of its own.
+    SampleTaken {
+        pot: u8,
+        tooth: Option<ToothNumber>,
+        area: Option<(Area, Option<MouthSide>)>,
+        kind: Option<SampleKind>,
+    },
+    SamplesSent {
+        pots: Vec<u8>,
+        /// Days after which the laboratory gives the result, where said.
+        due_days: Option<u16>,
+    },
+    /// The vet has read the laboratory's result.
+    ResultRead {
+        pot: u8,
+        text: String,
+    },
+    /// The tray of instruments of this patient.
+    TrayUsed {
+        number: u16,
+        sterilised: Option<jiff::civil::Date>,
+    },
     /// A point of the check list, by its key in the plan's check list.
     Checked {
         point: String,
@@ -264,9 +341,12 @@ impl Procedure {
             | Self::CrownRemoved { tooth }
             | Self::RootLeft { tooth, .. }
             | Self::Flap { tooth }
-            | Self::Sutured { tooth }
+            | Self::Sutured { tooth, .. }
             | Self::GumSurgery { tooth }
             | Self::Treated { tooth, .. } => Some(*tooth),
+            Self::Complication { tooth, .. }
+            | Self::OwnerAsked { tooth, .. }
+            | Self::SampleTaken { tooth, .. } => *tooth,
             Self::FilmWanted { teeth }
             | Self::FilmTaken { teeth, .. }
             | Self::ImageLinked { teeth, .. }

@@ -32,7 +32,8 @@ impl Maker<'_> {
             if matches!(
                 procedure,
                 Procedure::FilmWanted { .. } | Procedure::Temperature { .. }
-            ) {
+            ) || super::surgery::is_told_here(procedure)
+            {
                 continue;
             }
             let mut resource = json!({
@@ -51,6 +52,11 @@ impl Maker<'_> {
             }
             if record.vet.is_some() {
                 resource["performer"] = json!([{ "actor": self.reference("vet") }]);
+            }
+            if let Procedure::ComplicationTreated { of, how } = procedure {
+                resource["reasonReference"] = json!([self.reference(&format!("entry {of}"))]);
+                resource["usedCode"] =
+                    json!([codes::own("remedy", &codes::hyphens(&key(how)), how.word())]);
             }
             if let Procedure::NerveBlock { drug, .. } = procedure {
                 resource["usedCode"] = json!([codes::drug(*drug)]);

@@ -117,20 +117,8 @@ pub fn site(site: Site, tooth: ToothNumber) -> Json {
     })
 }
 
-const TREATMENTS: [Treatment; 9] = [
-    Treatment::Unspecified,
-    Treatment::RootPlaningClosed,
-    Treatment::RootPlaningOpen,
-    Treatment::RootCanal,
-    Treatment::VitalPulpTherapy,
-    Treatment::Restoration,
-    Treatment::CrownAmputation,
-    Treatment::GumSurgery,
-    Treatment::Refer,
-];
-
 /// Codes of what is done or asked for, beyond the treatments.
-const ACTS: [(&str, &str); 28] = [
+const ACTS: [(&str, &str); 36] = [
     ("extract", "Extraction of a tooth"),
     ("recheck", "Look again at a tooth"),
     ("leave", "Leave a tooth as it is"),
@@ -158,6 +146,14 @@ const ACTS: [(&str, &str); 28] = [
     ("gag-in", "Gag in"),
     ("gag-out", "Gag out"),
     ("swabs-counted", "Swabs counted"),
+    ("complication", "Complication"),
+    ("complication-treated", "Complication treated"),
+    ("owner-told", "Owner told of a complication"),
+    ("owner-asked", "Owner asked for consent"),
+    ("sample-taken", "Sample taken for the laboratory"),
+    ("samples-sent", "Samples sent to the laboratory"),
+    ("result-read", "Result of the laboratory read"),
+    ("tray-used", "Tray of instruments used"),
     ("checked", "Point of the check list done"),
 ];
 
@@ -240,6 +236,7 @@ pub fn code_systems() -> Json {
             ("note", "note in words, unverified"),
             ("temperature", "body temperature"),
             ("weight", "body weight"),
+            ("size", "size"),
         ]
         .map(|(code, display)| (code.to_owned(), display.to_owned())),
     );
@@ -247,7 +244,7 @@ pub fn code_systems() -> Json {
         .iter()
         .map(|(code, display)| ((*code).to_owned(), (*display).to_owned()))
         .collect();
-    acts.extend(TREATMENTS.map(|treatment| {
+    acts.extend(Treatment::ALL.map(|treatment| {
         (
             format!("treat-{}", hyphens(&key(&treatment))),
             wording::treatment(treatment).to_owned(),
@@ -282,6 +279,7 @@ pub fn code_systems() -> Json {
         ),
     ];
     systems.extend(super::anaesthetic::systems());
+    systems.extend(super::surgery::systems());
     let entries: Vec<Json> = systems
         .into_iter()
         .map(

@@ -10,6 +10,7 @@ mod codes;
 mod observations;
 mod people;
 pub mod rules;
+mod surgery;
 
 use serde_json::{Value as Json, json};
 use uuid::Uuid;
@@ -49,6 +50,7 @@ pub fn bundle(record: &Record, entries: &[Entry]) -> Json {
     let findings = maker.observations();
     let withdrawn = maker.withdrawn();
     let done = maker.procedures();
+    let surgery = maker.surgery();
     let vital_signs = maker.vital_signs();
     let drugs = maker.drugs_given();
     let course = maker.course_of_anaesthetic();
@@ -64,6 +66,7 @@ pub fn bundle(record: &Record, entries: &[Entry]) -> Json {
     ];
     // Without an anaesthetic record nothing is said of it, which is not the same as none.
     for (title, placed) in [
+        ("Complications, samples and consent", &surgery),
         ("Anaesthetic: vital signs", &vital_signs),
         ("Anaesthetic: drugs", &drugs),
         ("Anaesthetic: course", &course),
@@ -224,6 +227,8 @@ impl Maker<'_> {
         resource["subject"] = self.reference("patient");
         if resource["resourceType"] == "MedicationAdministration" {
             resource["context"] = self.reference("encounter");
+        } else if resource["resourceType"] == "Specimen" {
+            // Has no encounter.
         } else if resource["resourceType"] != "CarePlan" || !of.is_empty() {
             resource["encounter"] = self.reference("encounter");
         }

@@ -761,6 +761,16 @@ fn short_treatment(treatment: Treatment) -> &'static str {
         Treatment::CrownAmputation => "crown amp.",
         Treatment::GumSurgery => "gum surgery",
         Treatment::Refer => "refer",
+        Treatment::FistulaRepair => "fistula rep.",
+        Treatment::FistulaRepairDouble => "fistula rep. 2",
+        Treatment::Alveoloplasty => "alveoloplasty",
+        Treatment::BoneGraft => "bone graft",
+        Treatment::Membrane => "membrane",
+        Treatment::Sealant => "sealant",
+        Treatment::Odontoplasty => "odontoplasty",
+        Treatment::InterceptiveExtraction => "interceptive",
+        Treatment::Operculectomy => "operculect.",
+        Treatment::CrownReduction => "crown red.",
     }
 }
 

@@ -90,10 +90,14 @@ fn every_template_is_entered_and_said_back() {
         kinds.extend(table.record.findings().map(|(finding, _)| finding.kind));
     }
     // Those of one list each by its own words, of a permanent and of a deciduous tooth.
-    for list in ["plain_finding", "film_finding"] {
+    for (list, grade) in [
+        ("plain_finding", ""),
+        ("film_finding", ""),
+        ("bone_loss", " thirty percent"),
+    ] {
         for (said, _) in &grammar.book().lists[list] {
             let mut table = Table::open(Species::Dog);
-            let words = sample::sentence(grammar.book(), said, &mut random).join(" ");
+            let words = sample::sentence(grammar.book(), said, &mut random).join(" ") + grade;
             for tooth in ["tooth one oh eight", "tooth five oh eight"] {
                 table.say(tooth);
                 table.say(&words);
