@@ -57,6 +57,8 @@ pub enum Command {
     Addendum(commands::addendum::Options),
     /// Name the file of a film or a photograph in an open visit
     Attach(commands::attach::Options),
+    /// Sign a finished visit by name and PIN
+    Sign(commands::sign::Options),
     /// Enter that the vet has read the laboratory's result of a sample
     Result(commands::result::Options),
     /// Delete a visit as a whole, by the owner's wish

@@ -22,6 +22,7 @@ pub mod pedal;
 pub mod people;
 #[cfg(test)]
 mod practised_as_sound;
+pub mod signers;
 pub mod simulated;
 pub mod sounds_like;
 pub mod study;

@@ -42,7 +42,13 @@ impl Papers for FromJournal {
                 report::pdf::pdf(&content, paper::CLINIC).map_err(|why| failed(&why))
             }
             Paper::Owner => {
-                let mut content = report::owner::report(&record, &zone);
+                let plan = self.plan_of(&record).map_err(|why| failed(&why))?;
+                let practice = Clinic::load(&self.config.data)
+                    .map_err(|why| failed(&why))?
+                    .plan
+                    .practice;
+                let home = report::discharge::Home::of(&plan, &practice);
+                let mut content = report::owner::report(&record, &zone, &home);
                 content.foot += &signature()?;
                 report::pdf::pdf(&content, paper::OWNER).map_err(|why| failed(&why))
             }

@@ -34,6 +34,7 @@ pub mod sayings;
 pub mod score;
 pub mod serve;
 pub mod show;
+pub mod sign;
 pub mod simulate;
 pub mod table;
 pub mod verify;
@@ -103,6 +104,7 @@ pub fn run(arguments: Arguments) -> anyhow::Result<Outcome> {
         Command::Finish(options) => finish::run(&options, &config),
         Command::Reopen(options) => reopen::run(&options, &config),
         Command::Addendum(options) => addendum::run(&options, &config),
+        Command::Sign(options) => sign::run(&options, &config),
         Command::Attach(options) => attach::run(&options, &config),
         Command::Result(options) => result::run(&options, &config),
         Command::Forget(options) => forget::run(&options, &config),

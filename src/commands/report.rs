@@ -100,12 +100,16 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
         Format::Pdf | Format::Html => {
             let zone = jiff::tz::TimeZone::system();
             let (mut content, style) = if options.labels {
-                let Some(labels) = report::surgery::labels(record, &zone, None) else {
+                let Some(labels) =
+                    report::surgery::labels(record, &zone, settings.practice.name.as_deref())
+                else {
                     anyhow::bail!("no sample was taken in this visit: there is nothing to label");
                 };
                 (labels, paper::OWNER)
             } else if options.owner {
-                (report::owner::report(record, &zone), paper::OWNER)
+                let plan = plan_of(options, config, record)?;
+                let home = report::discharge::Home::of(&plan, &settings.practice);
+                (report::owner::report(record, &zone, &home), paper::OWNER)
             } else {
                 let plan = plan_of(options, config, record)?;
                 let lines: Vec<String> = plan::spoken::spoken(&plan)

@@ -134,6 +134,20 @@ pub enum Reopened {
     NotSaved { visit: Uuid, drafts: Vec<Draft> },
 }
 
+/// What is signed with the clinic's key as soon as it is written: the end, and what comes after it.
+fn occasion(event: &Event) -> Option<Occasion> {
+    match event {
+        Event::VisitFinished => Some(Occasion::Finish),
+        Event::VisitSigned { .. } => Some(Occasion::Signature),
+        Event::AddendumWritten { .. }
+        | Event::ProcedureRecorded {
+            procedure: crate::terms::Procedure::ResultRead { .. },
+            ..
+        } => Some(Occasion::Addendum),
+        _ => None,
+    }
+}
+
 impl Journal {
     /// Opens the journal of a data folder for writing; makes both where they are missing.
     pub fn open(folder: &Path) -> Result<Self, JournalError> {
@@ -426,9 +440,7 @@ impl Journal {
         // Taken out until the commit: after a failure it is made anew from what the file then holds.
         let mut folded = self.folded(visit, before)?;
         let is_new = before == 0;
-        let is_finished = drafts
-            .iter()
-            .any(|draft| matches!(draft.event, Event::VisitFinished));
+        let occasion = drafts.iter().rev().find_map(|draft| occasion(&draft.event));
         let mut number = before;
         let mut rows = Vec::with_capacity(drafts.len());
         for draft in drafts {
@@ -451,10 +463,10 @@ impl Journal {
             folded.take(row, visit);
         }
         folded.summary(visit, number, &hash).put(&transaction)?;
-        if is_finished {
+        if let Some(occasion) = occasion {
             let seal = match &self.key {
-                Some(key) => key.seal(visit, (number, &hash), now.at, Occasion::Finish),
-                None => seal::unsigned(visit, (number, &hash), now.at, Occasion::Finish),
+                Some(key) => key.seal(visit, (number, &hash), now.at, occasion),
+                None => seal::unsigned(visit, (number, &hash), now.at, occasion),
             };
             seal.insert(&transaction)?;
         }

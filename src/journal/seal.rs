@@ -27,6 +27,10 @@ const HEAD: &str = "sulcus signing key 1";
 pub enum Occasion {
     /// The visit was finished.
     Finish,
+    /// Words or a result were added after the end.
+    Addendum,
+    /// A vet signed.
+    Signature,
     /// Found so when the clinic's key was made, or the file was brought to the present format: nothing is said
     /// about the time before.
     Found,
@@ -44,6 +48,8 @@ impl Occasion {
     pub fn word(self) -> &'static str {
         match self {
             Self::Finish => "finish",
+            Self::Addendum => "addendum",
+            Self::Signature => "signature",
             Self::Found => "found",
             Self::Import => "import",
             Self::Backup => "backup",
@@ -63,7 +69,7 @@ pub struct Seal {
     pub hash: String,
     /// RFC 3339, UTC.
     pub at: String,
-    /// "finish", "found", "import", "backup", "salvage"; later programs may have more.
+    /// "finish", "addendum", "signature", "found", "import", "backup", "salvage"; later programs may have more.
     pub occasion: String,
     /// Public key, 64 hexadecimal digits.
     pub key: String,

@@ -101,7 +101,7 @@ pub struct Signature {
     pub hash: String,
     #[schemars(extend("format" = "date-time"))]
     pub at: String,
-    /// "finish", "found", "import", "backup", "salvage".
+    /// "finish", "addendum", "signature", "found", "import", "backup", "salvage".
     pub occasion: String,
     /// Public key.
     #[schemars(regex(pattern = r"^[0-9a-f]{64}$"))]
@@ -121,10 +121,24 @@ pub struct Visit {
     pub state: VisitState,
     pub vet: Option<String>,
     pub nurse: Option<String>,
+    /// Vets who signed by name and PIN, oldest first; left out where nobody did. Since version 3.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub signed_by: Vec<SignedBy>,
     pub entry_count: u64,
     /// Hash of the newest entry; covers all before it.
     #[schemars(regex(pattern = r"^[0-9a-f]{64}$"))]
     pub journal_hash: String,
+}
+
+/// A vet's word that the visit is as it stood then.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct SignedBy {
+    pub entry: u64,
+    #[schemars(extend("format" = "date-time"))]
+    pub at: String,
+    pub name: String,
+    /// Number of the newest entry that was signed.
+    pub up_to: u64,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]

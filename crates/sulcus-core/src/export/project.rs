@@ -7,7 +7,7 @@ use std::collections::BTreeSet;
 use super::anaesthetic;
 use super::json::{
     Challenge, Confirmation, Decision, Document, FORMAT, Finding, Heard, HistoryLine, Note,
-    Outcome, Patient, Procedure, Remark, Row, SiteReading, Standing, StandingWord, Tooth,
+    Outcome, Patient, Procedure, Remark, Row, SignedBy, SiteReading, Standing, StandingWord, Tooth,
     ToothState, VERSION, Visit, VisitState,
 };
 use crate::record::event::Retraction;
@@ -32,6 +32,16 @@ pub fn document(record: &Record, entries: &[Entry], rows: &[StoredRow]) -> Docum
             },
             vet: record.vet.clone(),
             nurse: record.nurse.clone(),
+            signed_by: record
+                .signings
+                .iter()
+                .map(|signing| SignedBy {
+                    entry: signing.number,
+                    at: signing.at.to_string(),
+                    name: signing.name.clone(),
+                    up_to: signing.up_to,
+                })
+                .collect(),
             entry_count: record.last,
             journal_hash: record.last_hash.clone(),
         },

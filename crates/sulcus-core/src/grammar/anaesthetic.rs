@@ -238,7 +238,8 @@ fn hundredths(tokens: &[&str], scale: Scale) -> Option<u32> {
     Some(whole * 100 + fraction(part, 2)?)
 }
 
-fn thousandths(tokens: &[&str]) -> Option<u64> {
+/// A row of number words in thousandths.
+pub(super) fn thousandths(tokens: &[&str]) -> Option<u64> {
     let (whole, part) = cut(tokens, Scale::Whole)?;
     Some(u64::from(whole) * 1000 + u64::from(fraction(part, 3)?))
 }

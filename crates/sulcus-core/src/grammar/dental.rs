@@ -21,6 +21,8 @@ pub(super) const NAMES: &[&str] = &[
     "sample",
     "samples_sent",
     "tray",
+    "home_medicine",
+    "home_care",
 ];
 
 /// The intents of a clause; none where it makes no value.
@@ -38,6 +40,17 @@ pub(super) fn of_clause(slots: &Slots<'_>) -> Option<Vec<Intent>> {
         "surgery_done" => intents.push(Intent::DoToTooth(ToothWork::Treated(
             slots.named("treatment")?,
         ))),
+        "home_medicine" => {
+            let tokens: Vec<&str> = slots.all("n").collect();
+            intents.push(Intent::HomeMedicine {
+                drug: slots.one("medicine")?.to_owned(),
+                amount_thousandths: u32::try_from(super::anaesthetic::thousandths(&tokens)?)
+                    .ok()?,
+                unit: slots.named("home_unit")?,
+                times_a_day: slots.number("times_a_day")?,
+                days: slots.one("home_days")?.parse().ok()?,
+            });
+        }
         name => intents.push(Intent::Surgery(surgical(name, slots)?)),
     }
     Some(intents)
@@ -73,6 +86,10 @@ fn surgical(name: &str, slots: &Slots<'_>) -> Option<Surgical> {
         },
         "samples_sent" => Surgical::SamplesSent {
             due_days: number("due_days"),
+        },
+        "home_care" => Surgical::HomeCare {
+            what: slots.named("home_care")?,
+            days: number("home_days")?,
         },
         "tray" => Surgical::Tray {
             number: number("film_number")?,

@@ -2,7 +2,9 @@
 
 use crate::terms::drug::{Amount, Route};
 use crate::terms::procedure::{Method, Treatment};
-use crate::terms::surgery::{Agreed, Complication, Remedy, SampleKind, Suture, SutureSize, Way};
+use crate::terms::surgery::{
+    Agreed, Complication, HomeCare, HomeUnit, Remedy, SampleKind, Suture, SutureSize, Way,
+};
 use crate::terms::vital::Reading;
 use crate::terms::watch::{CourseStep, Crisis, Role};
 use crate::terms::{
@@ -202,7 +204,10 @@ pub enum Surgical {
     /// Of the newest complication.
     Treated(Remedy),
     /// Of every complication that the owner was not told of.
-    OwnerTold { way: Option<Way>, by: Option<Role> },
+    OwnerTold {
+        way: Option<Way>,
+        by: Option<Role>,
+    },
     OwnerAsked {
         about: Agreed,
         is_agreed: bool,
@@ -216,7 +221,13 @@ pub enum Surgical {
         area: Option<(Area, Option<MouthSide>)>,
     },
     /// All that were not sent.
-    SamplesSent { due_days: Option<u16> },
+    SamplesSent {
+        due_days: Option<u16>,
+    },
+    HomeCare {
+        what: HomeCare,
+        days: u16,
+    },
     Tray {
         number: u16,
         sterilised_days_ago: Option<u16>,
@@ -271,6 +282,14 @@ pub enum Intent {
     },
     DoToTooth(ToothWork),
     Do(Procedure),
+    /// A medicine for home.
+    HomeMedicine {
+        drug: String,
+        amount_thousandths: u32,
+        unit: HomeUnit,
+        times_a_day: u8,
+        days: u16,
+    },
     /// Of surgery in full: what belongs to it is found in the record.
     Surgery(Surgical),
     /// For the anaesthetic record.

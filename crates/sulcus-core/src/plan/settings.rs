@@ -29,8 +29,24 @@ pub struct Settings {
     pub watch: WatchSettings,
     /// The drugs in the house, in place of those that come with the program.
     pub drugs: Vec<ShelfDrug>,
+    /// Who prints the owner's sheet, and what stands on it unless the vet said otherwise.
+    pub practice: Practice,
     /// What is added to UTC for the clinic's wall time, in minutes; for dates on sheets.
     pub utc_offset_minutes: Option<i32>,
+}
+
+/// For the owner's sheet and for labels.
+#[derive(Debug, Clone, Default, PartialEq, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct Practice {
+    pub name: Option<String>,
+    pub telephone: Option<String>,
+    /// At night and on holidays.
+    pub emergency_telephone: Option<String>,
+    /// After a wound in the mouth, unless the vet said a number.
+    pub soft_food_days: Option<u16>,
+    /// Brushing from so many days on after a wound in the mouth.
+    pub brush_after_days: Option<u16>,
 }
 
 #[derive(Debug, Clone, PartialEq, Deserialize)]

@@ -228,6 +228,12 @@ pub enum Event {
     VisitReopened {
         reason: String,
     },
+    /// The vet stands by the finished visit as it was up to that entry, by name and PIN.
+    VisitSigned {
+        name: String,
+        /// Number of the newest entry that was signed.
+        up_to: u64,
+    },
     /// Written after the end, without reopening.
     AddendumWritten {
         text: String,

@@ -71,6 +71,16 @@ pub enum Phase {
     Finished,
 }
 
+/// A vet's word that the visit is as it stands.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Signing {
+    pub number: u64,
+    pub at: Timestamp,
+    pub name: String,
+    /// Number of the newest entry that it covers.
+    pub up_to: u64,
+}
+
 /// What a value is of: the newest entry of one key counts.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
 enum Key {
@@ -106,6 +116,8 @@ pub struct Record {
     pub challenges: Vec<Challenge>,
     pub addenda: Vec<(Timestamp, String)>,
     pub reopenings: Vec<(Timestamp, String)>,
+    /// Who signed, oldest first.
+    pub signings: Vec<Signing>,
     /// What the disk lost of this visit.
     pub losses: Vec<Loss>,
     /// When the newest entry was saved.
@@ -151,6 +163,7 @@ impl Record {
             challenges: Vec::new(),
             addenda: Vec::new(),
             reopenings: Vec::new(),
+            signings: Vec::new(),
             losses: Vec::new(),
             last_at: entry.at,
             entries: BTreeMap::new(),
@@ -242,6 +255,12 @@ impl Record {
                 self.finished_at = None;
                 self.reopenings.push((entry.at, reason.clone()));
             }
+            Event::VisitSigned { name, up_to } => self.signings.push(Signing {
+                number: entry.number,
+                at: entry.at,
+                name: name.clone(),
+                up_to: *up_to,
+            }),
             Event::AddendumWritten { text } => self.addenda.push((entry.at, text.clone())),
             Event::LossTold {
                 first,
@@ -432,6 +451,12 @@ impl Record {
             Event::ProcedureRecorded { procedure, .. } => Some((procedure, charted)),
             _ => None,
         })
+    }
+
+    /// The newest signature, and how many entries came after it.
+    pub fn signed(&self) -> Option<(&Signing, u64)> {
+        let newest = self.signings.last()?;
+        Some((newest, self.last.saturating_sub(newest.number)))
     }
 
     /// The question that waits for an answer, if any.

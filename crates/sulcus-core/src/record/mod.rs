@@ -12,6 +12,6 @@ pub mod surgery;
 pub mod wording;
 
 pub use event::{Draft, Entry, Event, Heard, How, Speaker};
-pub use fold::{Charted, Record, Standing};
+pub use fold::{Charted, Record, Signing, Standing};
 pub use loss::Loss;
 pub use row::{BrokenChain, Row, StoredRow, entries_of_rows};

@@ -189,3 +189,30 @@ fn result(record: &Record, of: u8) -> Option<(&str, &Charted)> {
         })
         .last()
 }
+
+/// When a drug was given last in this visit.
+pub fn last_given(record: &Record, drug: &str) -> Option<jiff::Timestamp> {
+    record
+        .current()
+        .filter(|charted| match &charted.event {
+            super::Event::WatchRecorded {
+                what: crate::terms::Watched::Drug(entry),
+                ..
+            } => entry.drug == drug,
+            super::Event::ProcedureRecorded {
+                procedure: Procedure::Medication { words },
+                ..
+            } => words == drug,
+            _ => false,
+        })
+        .map(|charted| charted.at)
+        .max()
+}
+
+/// Before this time no first dose at home: a day, parted by the doses of a day, after the last in this visit.
+pub fn first_dose(record: &Record, drug: &str, times_a_day: u8) -> Option<jiff::Timestamp> {
+    let hours = 24 / i64::from(times_a_day.max(1));
+    last_given(record, drug)?
+        .checked_add(jiff::Span::new().hours(hours))
+        .ok()
+}

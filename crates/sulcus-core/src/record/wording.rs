@@ -4,6 +4,7 @@
 
 use super::event::{Event, Retraction, Telling};
 use super::fold::Standing;
+use crate::terms::drug::thousandths;
 use crate::terms::procedure::{AsGiven, Block, Image, Method, Treatment};
 use crate::terms::surgery::{Suture, SutureSize, Way};
 use crate::terms::{
@@ -251,6 +252,15 @@ fn sutured(material: Option<Suture>, size: Option<SutureSize>) -> String {
     format!("sutured, {}", parts.join(" "))
 }
 
+/// "twice a day"; never an abbreviation.
+pub fn times(a_day: u8) -> String {
+    match a_day {
+        1 => "once a day".into(),
+        2 => "twice a day".into(),
+        many => format!("{many} times a day"),
+    }
+}
+
 fn by_way(way: Option<Way>) -> String {
     way.map_or_else(String::new, |way| format!(", {}", way.word()))
 }
@@ -342,6 +352,19 @@ pub fn procedure(procedure: &Procedure) -> String {
             format!("samples sent, pot {}{due}", pots.join(", "))
         }
         Procedure::ResultRead { pot, text } => format!("result of pot {pot} read: {text}"),
+        Procedure::HomeMedicine {
+            drug,
+            amount_thousandths,
+            unit,
+            times_a_day,
+            days,
+        } => format!(
+            "for home: {drug} {} {}, {} for {days} days",
+            thousandths(u64::from(*amount_thousandths)),
+            unit.word(),
+            times(*times_a_day)
+        ),
+        Procedure::HomeCare { what, days } => format!("at home: {} for {days} days", what.word()),
         Procedure::TrayUsed { number, sterilised } => {
             let on = sterilised.map_or_else(
                 || ", date of sterilisation not said".to_owned(),
@@ -476,6 +499,7 @@ pub fn event(event: &Event) -> String {
         Event::ListeningResumed => "listening resumed".into(),
         Event::VisitFinished => "visit finished".into(),
         Event::VisitReopened { reason } => format!("visit reopened: {reason}"),
+        Event::VisitSigned { name, up_to } => format!("signed by {name}, up to entry {up_to}"),
         Event::AddendumWritten { text } => format!("addendum: {text}"),
         Event::LossTold { first, last, .. } => {
             format!("LOST by the disk: entries {first} to {last}, which had been saved")

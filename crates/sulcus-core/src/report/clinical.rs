@@ -9,7 +9,7 @@ use jiff::tz::TimeZone;
 use super::content::{Block, Report, Table};
 use super::picture::{self, Colours, View, normal_depth_mm};
 use crate::record::fold::Phase;
-use crate::record::{Charted, Event, Record, Speaker, Standing, wording};
+use crate::record::{Charted, Event, Record, Signing, Speaker, Standing, wording};
 use crate::terms::watch_settings::WatchSettings;
 use crate::terms::{
     Finding, Kind, Place, Procedure, Side, Site, Stage, Subject, ToothNumber, Value, dentition,
@@ -108,6 +108,16 @@ pub(super) fn clock(at: Timestamp, zone: &TimeZone) -> String {
         .to_string()
 }
 
+/// "Dr X, 2026-03-02 11:20 +00:00; 2 entries after it are not signed".
+fn signed_words((signing, after): (&Signing, u64), zone: &TimeZone) -> String {
+    let later = match after {
+        0 => String::new(),
+        1 => "; 1 entry after it is not signed".into(),
+        many => format!("; {many} entries after it are not signed"),
+    };
+    format!("{}, {}{later}", signing.name, minute(signing.at, zone))
+}
+
 pub(super) fn doubt(charted: &Charted) -> &'static str {
     match charted.standing {
         Standing::Confirmed => "",
@@ -155,6 +165,9 @@ impl Writer<'_> {
                 "The disk lost {} entries of this visit that had been saved; what they held is not in this report.",
                 loss.count()
             ));
+        }
+        if record.phase == Phase::Finished && record.signed().is_none() {
+            lines.push("Not signed by a vet.".into());
         }
         let unconfirmed = record.unconfirmed().count();
         if unconfirmed > 0 {
@@ -207,6 +220,12 @@ impl Writer<'_> {
         put(
             "Finished",
             record.finished_at.map(|at| minute(at, self.zone)),
+        );
+        put(
+            "Signed",
+            record
+                .signed()
+                .map(|signed| signed_words(signed, self.zone)),
         );
         // Two pairs a row: the patient's data takes a few lines only.
         let rows = pairs

@@ -5,6 +5,7 @@
 mod anaesthetic;
 pub mod clinical;
 pub mod content;
+pub mod discharge;
 pub mod html;
 pub mod owner;
 pub mod paper;

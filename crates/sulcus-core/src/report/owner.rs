@@ -1,5 +1,5 @@
-//! The owner's sheet: one page in plain words. Tells what was done and what comes next; gives no advice of its own
-//! beyond asking the practice.
+//! The owner's sheet: two pages at most, in plain words. Tells what was done, what comes next and, by `discharge`, what
+//! to do at home.
 //!
 //! Invariant: only confirmed entries are told; what is unconfirmed is said to be open, without its content.
 
@@ -9,6 +9,7 @@ use jiff::tz::TimeZone;
 
 use super::clinical::{day, foot};
 use super::content::{Block, Report};
+use super::discharge::{self, Home};
 use super::picture::{self, Colours, View};
 use crate::record::{Charted, Record, Standing};
 use crate::session::read_back::area_words;
@@ -86,7 +87,7 @@ fn sure(charted: &Charted) -> bool {
     charted.standing == Standing::Confirmed
 }
 
-pub fn report(record: &Record, zone: &TimeZone) -> Report {
+pub fn report(record: &Record, zone: &TimeZone, home: &Home) -> Report {
     let name = &record.patient.name;
     let mut blocks = Vec::new();
     let looked_at = dentition::teeth(record.patient.species, crate::terms::Stage::Permanent)
@@ -118,13 +119,8 @@ pub fn report(record: &Record, zone: &TimeZone) -> Report {
     });
     blocks.extend(done(record));
     blocks.extend(next(record, zone));
-    blocks.push(Block::Heading("At home".into()));
-    blocks.push(Block::List(vec![
-        "Give food, medicine and chews only as your practice told you; ask where you are not sure.".into(),
-        "Call your practice, or its emergency number, if your animal bleeds from the mouth, swells, does not eat or drink, is in pain, or seems not itself after the anaesthetic.".into(),
-        "Ask to be shown how to brush the teeth, and when to begin.".into(),
-    ]));
-    let mut warnings = Vec::new();
+    blocks.extend(discharge::blocks(record, zone, home));
+    let mut warnings = discharge::lacking(record, home);
     let open = record.unconfirmed().count();
     if open > 0 {
         warnings.push(format!(

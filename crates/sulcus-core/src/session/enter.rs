@@ -80,6 +80,22 @@ pub(super) fn enter(work: &mut Work<'_>, intent: &Intent) {
         Intent::DoToTooth(done) => with_tooth(work, |work, tooth| do_to_tooth(work, tooth, *done)),
         Intent::Do(procedure) => procedure_done(work, procedure.clone()),
         Intent::Watch(watching) => watch::enter(work, watching),
+        Intent::HomeMedicine {
+            drug,
+            amount_thousandths,
+            unit,
+            times_a_day,
+            days,
+        } => surgery::home_medicine(
+            work,
+            Procedure::HomeMedicine {
+                drug: drug.clone(),
+                amount_thousandths: *amount_thousandths,
+                unit: *unit,
+                times_a_day: *times_a_day,
+                days: *days,
+            },
+        ),
         Intent::Surgery(surgical) => surgery::enter(work, *surgical),
         _ => {}
     }

@@ -60,6 +60,19 @@ pub fn wish(intent: &Intent) -> String {
         }
         Intent::DoToTooth(work) => work_on_tooth(*work),
         Intent::Do(procedure) => format!("done or wanted: {}", wording::procedure(procedure)),
+        Intent::HomeMedicine {
+            drug,
+            amount_thousandths,
+            unit,
+            times_a_day,
+            days,
+        } => wording::procedure(&crate::terms::Procedure::HomeMedicine {
+            drug: drug.clone(),
+            amount_thousandths: *amount_thousandths,
+            unit: *unit,
+            times_a_day: *times_a_day,
+            days: *days,
+        }),
         Intent::Surgery(surgical) => super::surgery::wish(*surgical),
         Intent::TakeNote => "a spoken note follows".into(),
         Intent::Confirm => "yes: confirm what was read back, or yes to the question".into(),

@@ -542,6 +542,25 @@ pub fn procedure_words(procedure: &Procedure) -> String {
             format!("{} {count} sent{due}", pots.len())
         }
         Procedure::ResultRead { pot, .. } => format!("result of pot {pot} read"),
+        Procedure::HomeMedicine {
+            drug,
+            amount_thousandths,
+            unit,
+            times_a_day,
+            days,
+        } => {
+            let unit = if unit.word() == "ml" {
+                "millilitres"
+            } else {
+                unit.word()
+            };
+            format!(
+                "for home, {drug} {} {unit}, {}, {days} days",
+                crate::terms::drug::thousandths(u64::from(*amount_thousandths)),
+                crate::record::wording::times(*times_a_day)
+            )
+        }
+        Procedure::HomeCare { what, days } => format!("at home, {}, {days} days", what.word()),
         Procedure::TrayUsed { number, sterilised } => {
             let on = sterilised.map_or_else(String::new, |date| {
                 format!(", sterilised {}", date.strftime("%-d %B"))

@@ -88,6 +88,7 @@ pub(super) fn enter(work: &mut Work<'_>, surgical: Surgical) {
             }
             record(work, Procedure::SamplesSent { pots, due_days });
         }
+        Surgical::HomeCare { what, days } => record(work, Procedure::HomeCare { what, days }),
         Surgical::Tray {
             number,
             sterilised_days_ago,
@@ -108,6 +109,19 @@ fn record(work: &mut Work<'_>, procedure: Procedure) {
         procedure,
         challenge: None,
     });
+}
+
+/// A medicine for home: what was injected and may not follow by mouth is asked about.
+pub(super) fn home_medicine(work: &mut Work<'_>, procedure: Procedure) {
+    let Procedure::HomeMedicine { drug, .. } = &procedure else {
+        return;
+    };
+    let is_cat = work.record.patient.species == crate::terms::Species::Cat;
+    if is_cat && drug == "meloxicam" && surgery::last_given(&work.record, drug).is_some() {
+        let phrase = Phrase::rule("meloxicam_cat_home");
+        return work.challenge("meloxicam_cat_home", phrase, Proposed::Procedure(procedure));
+    }
+    record(work, procedure);
 }
 
 fn sample(
@@ -229,6 +243,7 @@ pub(super) fn wish(surgical: Surgical) -> String {
             Some(days) => format!("samples sent, result due in {days} days"),
             None => "samples sent".into(),
         },
+        Surgical::HomeCare { what, days } => format!("at home: {} for {days} days", what.word()),
         Surgical::Tray {
             number,
             sterilised_days_ago,

@@ -4,7 +4,9 @@
 use serde::{Deserialize, Serialize};
 
 use super::finding::Area;
-use super::surgery::{Agreed, Complication, Remedy, SampleKind, Suture, SutureSize, Way};
+use super::surgery::{
+    Agreed, Complication, HomeCare, HomeUnit, Remedy, SampleKind, Suture, SutureSize, Way,
+};
 use super::tooth::{MouthSide, ToothNumber};
 use super::watch::Role;
 
@@ -320,6 +322,19 @@ pub enum Procedure {
     ResultRead {
         pot: u8,
         text: String,
+    },
+    /// A medicine that goes home with the animal.
+    HomeMedicine {
+        drug: String,
+        /// Of the unit, in thousandths.
+        amount_thousandths: u32,
+        unit: HomeUnit,
+        times_a_day: u8,
+        days: u16,
+    },
+    HomeCare {
+        what: HomeCare,
+        days: u16,
     },
     /// The tray of instruments of this patient.
     TrayUsed {

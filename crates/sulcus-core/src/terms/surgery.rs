@@ -92,6 +92,23 @@ worded! {
 }
 
 worded! {
+    /// How a medicine for home is measured.
+    HomeUnit {
+        Ml = "ml",
+        Tablets = "tablets",
+    }
+}
+
+worded! {
+    /// What the owner does at home for so many days.
+    HomeCare {
+        SoftFood = "soft food",
+        Collar = "collar",
+        Rest = "rest",
+    }
+}
+
+worded! {
     /// What a wound is sewn with.
     Suture {
         Poliglecaprone = "poliglecaprone",

@@ -118,7 +118,7 @@ pub fn site(site: Site, tooth: ToothNumber) -> Json {
 }
 
 /// Codes of what is done or asked for, beyond the treatments.
-const ACTS: [(&str, &str); 36] = [
+const ACTS: [(&str, &str); 38] = [
     ("extract", "Extraction of a tooth"),
     ("recheck", "Look again at a tooth"),
     ("leave", "Leave a tooth as it is"),
@@ -153,6 +153,8 @@ const ACTS: [(&str, &str); 36] = [
     ("sample-taken", "Sample taken for the laboratory"),
     ("samples-sent", "Samples sent to the laboratory"),
     ("result-read", "Result of the laboratory read"),
+    ("home-medicine", "Medicine for home"),
+    ("home-care", "Care at home"),
     ("tray-used", "Tray of instruments used"),
     ("checked", "Point of the check list done"),
 ];

@@ -100,6 +100,21 @@ pub fn bundle(record: &Record, entries: &[Entry]) -> Json {
         "title": if record.patient.invented { "Dental record (invented, for demonstration)" } else { "Dental record" },
         "section": sections,
     });
+    let mut composition = composition;
+    let attesters: Vec<Json> = record
+        .signings
+        .iter()
+        .map(|signing| {
+            json!({
+                "mode": "professional",
+                "time": signing.at.to_string(),
+                "party": { "display": clean(&signing.name) },
+            })
+        })
+        .collect();
+    if !attesters.is_empty() {
+        composition["attester"] = Json::Array(attesters);
+    }
     let mut all = vec![maker.entry("composition", composition)];
     all.extend(people);
     all.append(&mut maker.resources);
