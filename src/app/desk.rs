@@ -14,6 +14,7 @@ use super::clinic::{Clinic, ClinicError};
 use super::flow::Flow;
 use super::kept::{self, Kept, Waiting};
 use super::notes;
+use crate::archive;
 use crate::clock::{Clock, Now};
 use crate::grammar::{Grammar, GrammarError, Intent, Situation, nearest};
 use crate::plan::{self, spoken::Part};
@@ -656,9 +657,22 @@ impl Desk {
     fn past(&self) -> Vec<Record> {
         let wanted = Past::of(&self.record);
         let visits = self.journal.past(&wanted).unwrap_or_default();
+        let elsewhere =
+            archive::kept_history(self.journal.folder(), &self.record.patient, &self.here());
         visits
             .iter()
             .filter_map(|visit| Record::fold(&self.journal.entries(*visit).ok()?))
+            .chain(elsewhere)
+            .collect()
+    }
+
+    /// Visits of this patient that the journal has itself.
+    fn here(&self) -> Vec<Uuid> {
+        let own = self.journal.visits_of_patient(&self.record.patient);
+        own.unwrap_or_default()
+            .iter()
+            .map(|summary| summary.visit)
+            .chain([self.record.visit])
             .collect()
     }
 

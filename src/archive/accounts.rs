@@ -257,3 +257,18 @@ impl Caller {
         )))
     }
 }
+
+/// Writes down what was done.
+pub(super) fn note(
+    transaction: &mut Transaction<'_>,
+    action: &str,
+    visit: Option<Uuid>,
+    patient: Option<Uuid>,
+    detail: &str,
+) -> Result<(), ArchiveError> {
+    transaction.execute(
+        "SELECT sulcus.note($1, $2, $3, $4)",
+        &[&action, &visit, &patient, &detail],
+    )?;
+    Ok(())
+}

@@ -5,7 +5,7 @@
 
 use std::path::Path;
 use std::thread::JoinHandle;
-use std::time::Duration;
+use std::time::{Duration, Instant, SystemTime};
 
 use crossbeam_channel::{Receiver, RecvTimeoutError, Sender, bounded, unbounded};
 use jiff::Timestamp;
@@ -14,12 +14,15 @@ use uuid::Uuid;
 use super::link::{Link, visit_of};
 use super::parcel::{Farewell, Outcome, Parcel};
 use super::settings::Settings;
-use super::{ArchiveError, CLOCK_SECONDS_MAX};
-use crate::journal::{DataFolder, Journal, Key};
+use super::{ArchiveError, CLOCK_SECONDS_MAX, kept};
+use crate::journal::{DataFolder, Journal, Key, State as VisitState, Wanted};
 use crate::outbox::{self, Delivery, Format, Outbox, State};
+use crate::terms::Patient;
 
 /// Between two looks at the outbox.
 const ROUND_SECONDS: u64 = 15;
+/// Between two looks whether a visit was opened or finished, which is not waited with.
+const LOOK_SECONDS: u64 = 2;
 
 /// What became of one parcel.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -185,6 +188,39 @@ fn send(
     }))
 }
 
+/// Asks the archive for the earlier visits of a patient, and keeps them for when it is away; how many there are.
+///
+/// # Errors
+/// Where the archive is away or refuses, or they cannot be kept.
+pub fn fetch_history(
+    settings: &Settings,
+    folder: &Path,
+    patient: &Patient,
+) -> Result<usize, ArchiveError> {
+    match Link::open(settings, folder)? {
+        Some(link) => kept::fetch(&link, folder, patient),
+        None => Ok(0),
+    }
+}
+
+/// The patient of the visit that is open, and whose history is wanted.
+fn on_the_table(journal: &Journal) -> Option<Patient> {
+    let wanted = Wanted {
+        state: Some(VisitState::Open),
+        most: Some(1),
+        ..Wanted::default()
+    };
+    journal
+        .summaries(&wanted)
+        .ok()?
+        .into_iter()
+        .find_map(|summary| {
+            (summary.state == VisitState::Open)
+                .then_some(summary.patient)
+                .flatten()
+        })
+}
+
 /// Puts the wish that a forgotten visit be deleted in the archive too into the outbox.
 ///
 /// # Errors
@@ -257,18 +293,53 @@ impl Drop for Courier {
 fn go(settings: &Settings, folder: &Path, tell: &Sender<String>, stopped: &Receiver<()>) {
     // Kept open: a journal is checked when it is opened, and that costs.
     let mut journal: Option<Journal> = None;
+    let mut is_away = true;
     let mut before: Vec<String> = Vec::new();
     let mut ends = false;
+    // Whose history was fetched, and how many visits were finished, at the last round.
+    let mut fetched: Option<Patient> = None;
+    let (mut finished, mut rounded_at) = (None, Instant::now());
+    kept::expire(folder, SystemTime::now());
     loop {
         if journal.is_none() {
             journal = Journal::open_reader(folder).ok();
         }
-        let mut is_away = true;
+        let patient = journal.as_ref().and_then(on_the_table);
+        let count = journal
+            .as_ref()
+            .and_then(|open| Some(open.finished_heads().ok()?.len()));
+        let is_due = rounded_at.elapsed() >= Duration::from_secs(ROUND_SECONDS);
+        if !is_due
+            && !ends
+            && finished.is_some()
+            && count == finished
+            && (patient.is_none() || patient == fetched)
+        {
+            match stopped.recv_timeout(Duration::from_secs(LOOK_SECONDS)) {
+                Err(RecvTimeoutError::Timeout) => {}
+                _ if is_away => return,
+                _ => ends = true,
+            }
+            continue;
+        }
+        (finished, rounded_at) = (count, Instant::now());
+        is_away = true;
         if let Some(open) = &journal {
             let warnings = match round(settings, folder, open) {
                 Ok(round) => {
                     is_away = round.away.is_some();
-                    round.warnings()
+                    let mut warnings = round.warnings();
+                    if let (Some(patient), false) = (&patient, is_away)
+                        && fetched.as_ref() != Some(patient)
+                    {
+                        match fetch_history(settings, folder, patient) {
+                            Ok(_) => fetched = Some(patient.clone()),
+                            Err(why) => {
+                                warnings.push(format!("no history of {}: {why}", patient.name))
+                            }
+                        }
+                    }
+                    warnings
                 }
                 Err(why) => {
                     journal = None;
@@ -284,7 +355,7 @@ fn go(settings: &Settings, folder: &Path, tell: &Sender<String>, stopped: &Recei
         if ends {
             return;
         }
-        match stopped.recv_timeout(Duration::from_secs(ROUND_SECONDS)) {
+        match stopped.recv_timeout(Duration::from_secs(LOOK_SECONDS)) {
             Err(RecvTimeoutError::Timeout) => {}
             // One last round for the visit that was just finished, unless that would only wait.
             _ if is_away => return,

@@ -14,6 +14,7 @@ use super::parcel::{Farewell, Outcome, Parcel};
 use super::settings::Settings;
 use super::{ArchiveError, DELIVERY_BYTES_MAX, PROTOCOL, secrets};
 use crate::journal::{DataFolder, Key};
+use crate::terms::Patient;
 
 /// From connecting to the end of the answer; a history of years is a few megabytes.
 const TIMEOUT_MS: u64 = 20_000;
@@ -143,6 +144,13 @@ impl Link {
             .map_err(|why| ArchiveError::Refused(format!("it cannot be written: {why}")))?;
         let _: serde_json::Value = self.post("forget", &body)?;
         Ok(())
+    }
+
+    /// The earlier visits of a patient that the archive has, newest first.
+    pub(super) fn history(&self, patient: &Patient) -> Result<Vec<Parcel>, ArchiveError> {
+        let body = serde_json::to_vec(patient)
+            .map_err(|why| ArchiveError::Refused(format!("it cannot be written: {why}")))?;
+        self.post("history", &body)
     }
 
     fn post<T: DeserializeOwned>(&self, what: &str, body: &[u8]) -> Result<T, ArchiveError> {

@@ -6,20 +6,25 @@
 //! deleted is written down in the transaction that did it.
 
 mod accounts;
+mod animals;
 mod courier;
 mod database;
+mod kept;
 mod link;
 mod migrate;
+mod papers;
 mod parcel;
 mod receive;
 mod secrets;
 mod server;
 mod settings;
 mod state;
+mod study;
 
 pub use accounts::{Admitted, Role, admit, end_account, set_retention};
-pub use courier::{Courier, Round, Tried, forget, round};
+pub use courier::{Courier, Round, Tried, fetch_history, forget, round};
 pub use database::{Database, Desk};
+pub use kept::{forget_kept, kept_history};
 pub use link::{Hello, Link, join};
 pub use migrate::{Made, SERVER_ROLE, make};
 pub use parcel::{Outcome, Parcel};

@@ -35,6 +35,8 @@ enum What {
     Join(Join),
     /// Hand over now what waits; the table's programs do so by themselves
     Send(Send),
+    /// Fetch the earlier visits of a visit's patient, and keep them; a table's programs do so when a visit opens
+    History(History),
     /// Tell how the archive stands: from a table what waits, from its keeper all clinics and tables
     Status,
 }
@@ -152,6 +154,13 @@ struct Send {
     again: bool,
 }
 
+#[derive(Debug, clap::Args)]
+struct History {
+    /// The visit: its id, the first letters of it, or last
+    #[arg(value_name = "VISIT")]
+    visit: String,
+}
+
 /// As the keeper of Debian's PostgreSQL reaches the database on the same machine.
 const HERE: &str = "host=/var/run/postgresql dbname=sulcus";
 
@@ -163,6 +172,7 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
         What::Serve(serve) => serve_archive(serve, config),
         What::Join(join) => join_archive(join, config),
         What::Send(send) => send_now(send, config),
+        What::History(history) => fetch_history(history, config),
         What::Status => status(config),
     }
 }
@@ -385,6 +395,33 @@ fn send_now(options: &Send, config: &Config) -> anyhow::Result<Outcome> {
     } else {
         Outcome::Problem
     })
+}
+
+fn fetch_history(options: &History, config: &Config) -> anyhow::Result<Outcome> {
+    let settings = Clinic::load(&config.data)?.archive;
+    if settings.address.is_none() {
+        anyhow::bail!("clinic.toml in {} names no archive", config.data.display());
+    }
+    let (_, open) = visit::open(config, &options.visit)?;
+    let patient = &open.record.patient;
+    // What was kept before is told all the same.
+    let outcome = match archive::fetch_history(&settings, &config.data, patient) {
+        Ok(_) => Outcome::Done,
+        Err(why) => {
+            eprintln!("sulcus: {why}");
+            Outcome::Problem
+        }
+    };
+    let kept = archive::kept_history(&config.data, patient, &[open.record.visit]);
+    for record in &kept {
+        println!("{}  {}", record.visit, visit::local(record.opened_at));
+    }
+    println!(
+        "{} earlier visits of {} are kept here",
+        kept.len(),
+        patient.name
+    );
+    Ok(outcome)
 }
 
 /// Of the table that this folder is, and of the archive that it keeps; one of both at least.

@@ -5,8 +5,7 @@ use std::path::PathBuf;
 use crate::commands::{Outcome, doors, visit, wrong_use};
 use crate::config::Config;
 use crate::export::{self, fhir, json, tables};
-use crate::record::fold::Phase;
-use crate::record::journal::Occasion;
+use crate::record::journal::{Occasion, State, Wanted};
 use crate::record::{Journal, Record};
 
 use uuid::Uuid;
@@ -61,7 +60,7 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
         serde_json::to_string_pretty(&fhir::code_systems())? + "\n"
     } else {
         match (&options.visit, options.format) {
-            (None, Format::Study) => study(options, config)?,
+            (None, Format::Study) => return study(options, config),
             (Some(_), Format::Study) => {
                 return wrong_use("a study table holds all finished visits; leave VISIT out");
             }
@@ -118,20 +117,41 @@ pub fn made_here(journal: &Journal, visit: Uuid) -> anyhow::Result<Vec<json::Sig
     Ok(signatures)
 }
 
-fn study(options: &Options, config: &Config) -> anyhow::Result<String> {
+/// Visit by visit: ten years of them are not in memory at once.
+fn study(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     let journal = doors::reader(config)?;
-    let mut records = Vec::new();
-    for line in journal.visits()? {
-        let record = visit::read(&journal, line.visit)?.record;
-        if record.phase == Phase::Finished && (options.with_invented || !record.patient.invented) {
-            records.push(record);
+    let mut study = tables::Study::new(rand::random(), options.with_breed);
+    for summary in journal.summaries(&Wanted {
+        state: Some(State::Finished),
+        ..Wanted::default()
+    })? {
+        // A damaged one is told with its name where it is read.
+        let Some(patient) = &summary.patient else {
+            visit::read(&journal, summary.visit)?;
+            continue;
+        };
+        if options.with_invented || !patient.invented {
+            let opened_at = summary.opened_at.unwrap_or_default();
+            study.add(summary.visit, patient, opened_at);
         }
     }
-    if records.is_empty() {
+    let order = study.order();
+    if order.is_empty() {
         anyhow::bail!("there is no finished visit to put in a study table");
     }
-    let salt: [u8; 32] = rand::random();
-    Ok(tables::study(&records, &salt, options.with_breed)?)
+    let mut text = study.head()?;
+    // A file is whole or not there: so its text is gathered, which is a tenth of the records it was made of.
+    for wanted in order {
+        text += &study.rows(&visit::read(&journal, wanted)?.record)?;
+        if options.out.is_none() {
+            crate::terminal::put(text.as_bytes());
+            text.clear();
+        }
+    }
+    if options.out.is_some() {
+        put(options.out.as_deref(), text.as_bytes())?;
+    }
+    Ok(Outcome::Done)
 }
 
 /// To the file, whole or not at all; else to standard output.

@@ -53,6 +53,7 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     if archive::forget(&archive, &config.data, stone.visit, reason, at)? {
         note!("sulcus: the practice's archive is told; sulcus archive status shows whether it was");
     }
+    archive::forget_kept(&config.data, stone.visit)?;
     let mut left = 0;
     for sound in sounds {
         // The text comes from a record, perhaps from elsewhere: it must not lead out of the data folder.

@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 use anyhow::Context;
 
 use crate::app::clinic::Clinic;
+use crate::archive;
 use crate::commands::{Outcome, visit};
 use crate::config::Config;
 use crate::plan::{self, Settings};
@@ -101,6 +102,17 @@ pub fn visit_and_past(
         });
     let (journal, visit) = visit::open(config, wanted)?;
     let mut past = Vec::new();
+    let mut here: Vec<_> = journal
+        .visits_of_patient(&visit.record.patient)?
+        .iter()
+        .map(|summary| summary.visit)
+        .collect();
+    here.push(visit.record.visit);
+    past.extend(archive::kept_history(
+        &config.data,
+        &visit.record.patient,
+        &here,
+    ));
     let wanted = Past {
         since,
         ..Past::of(&visit.record)

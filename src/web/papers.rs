@@ -36,10 +36,10 @@ pub trait Papers: Send + Sync {
 }
 
 impl Paper {
-    pub(super) const ALL: [Self; 5] =
+    pub(crate) const ALL: [Self; 5] =
         [Self::Report, Self::Owner, Self::Json, Self::Fhir, Self::Csv];
 
-    pub(super) fn file_name(self) -> &'static str {
+    pub(crate) fn file_name(self) -> &'static str {
         match self {
             Self::Report => "report.pdf",
             Self::Owner => "owner.pdf",
@@ -55,7 +55,7 @@ impl Paper {
             .find(|paper| paper.file_name() == name)
     }
 
-    pub(super) fn kind(self) -> &'static str {
+    pub(crate) fn kind(self) -> &'static str {
         match self {
             Self::Report | Self::Owner => "application/pdf",
             Self::Json => "application/json",

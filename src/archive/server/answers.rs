@@ -16,7 +16,7 @@ use super::{Notice, Server};
 use crate::web::{HEADERS, cookie};
 
 /// An answer that is not "done".
-pub(super) fn trouble(status: StatusCode, why: impl Into<String>) -> Response {
+pub(in super::super) fn trouble(status: StatusCode, why: impl Into<String>) -> Response {
     (status, Json(Trouble { error: why.into() })).into_response()
 }
 
@@ -61,7 +61,7 @@ pub(super) fn ahead_s(headers: &HeaderMap) -> Option<i64> {
 
 /// What lets somebody in: a secret in the header, or that of a browser in its cookie.
 #[derive(Debug, Clone)]
-pub(super) enum Secret {
+pub(in super::super) enum Secret {
     Bearer(String),
     Cookie(String),
 }
@@ -88,7 +88,7 @@ impl Server {
 }
 
 /// Does something for whoever asks, off the threads that serve, in one transaction.
-pub(super) async fn with<T: Send + 'static>(
+pub(in super::super) async fn with<T: Send + 'static>(
     server: &Arc<Server>,
     secret: Secret,
     work: impl Fn(&mut Transaction<'_>, &Caller) -> Result<T, ArchiveError> + Send + 'static,

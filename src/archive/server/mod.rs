@@ -4,7 +4,10 @@
 //! request passes the same guard as the page of a table; nothing has an effect by GET; beyond this machine only by TLS.
 
 mod answers;
+mod desk;
 mod routes;
+
+pub(super) use answers::{Secret, trouble, with};
 
 use std::net::{IpAddr, SocketAddr, TcpListener};
 use std::path::PathBuf;
@@ -51,7 +54,7 @@ pub struct ServeOptions {
     pub announce: Box<dyn Fn(Notice) + Send + Sync>,
 }
 
-struct Server {
+pub(super) struct Server {
     desk: Arc<Desk>,
     names: Names,
     cookie_name: String,
@@ -165,6 +168,14 @@ fn tls(
 pub(super) const RETENTION_HOURS: u64 = 24;
 
 impl Server {
+    fn is_tls(&self) -> bool {
+        self.names.scheme == "https"
+    }
+
+    pub fn desk(&self) -> &Desk {
+        &self.desk
+    }
+
     /// Deletes what the clinics' rules bid delete, and tells how many visits.
     fn retain(&self) {
         match self.desk.apply_retention() {

@@ -13,7 +13,7 @@ use axum::routing::{get, post};
 use jiff::Timestamp;
 
 use super::answers::{Secret, ahead_s, done, dress, failed, spoken, trouble, with};
-use super::{RETENTION_HOURS, Server};
+use super::{RETENTION_HOURS, Server, desk};
 use crate::journal::is_key;
 use crate::web::Line;
 
@@ -36,6 +36,7 @@ pub(super) fn routes(server: &Arc<Server>) -> Router {
         .route("/v1/hello", get(hello))
         .route("/v1/deliver", post(deliver))
         .route("/v1/forget", post(forget))
+        .merge(desk::known())
         .layer(middleware::from_fn_with_state(
             Arc::clone(server),
             only_known,
@@ -43,6 +44,7 @@ pub(super) fn routes(server: &Arc<Server>) -> Router {
     Router::new()
         .route("/v1/join", post(join))
         .merge(known)
+        .merge(desk::shell())
         .layer(DefaultBodyLimit::max(DELIVERY_BYTES_MAX))
         .layer(middleware::from_fn(all))
         .with_state(Arc::clone(server))

@@ -1,5 +1,6 @@
 //! The archive on a real PostgreSQL: the built program keeps it, serves it and hands visits over to it.
 
+mod animals;
 mod delivery;
 mod trouble;
 mod walls;
@@ -35,21 +36,25 @@ impl Archive {
     /// Made for one clinic; none where PostgreSQL is not there.
     pub fn start(test: &str) -> Option<Self> {
         let postgres = Postgres::start(test)?;
-        let folder = tempfile::tempdir().expect("a folder");
-        let mut archive = Self {
-            postgres,
-            folder,
-            address: String::new(),
-            child: None,
-            owner: String::new(),
-            code: String::new(),
-        };
+        let mut archive = Self::of(postgres);
         let made = archive.keeper(&["init", "--clinic", "Clinic A (invented)"]);
         assert!(made.status.success(), "{}", stderr(&made));
         archive.owner = after(&stdout(&made), "front desk: ");
         archive.code = after(&stdout(&made), "archive join ");
         archive.serve(&[]);
         Some(archive)
+    }
+
+    /// Of a cluster that holds one already; not served yet.
+    pub fn of(postgres: Postgres) -> Self {
+        Self {
+            postgres,
+            folder: tempfile::tempdir().expect("a folder"),
+            address: String::new(),
+            child: None,
+            owner: String::new(),
+            code: String::new(),
+        }
     }
 
     /// `sulcus archive` as its keeper.

@@ -325,29 +325,91 @@ fn minute(record: &Record, charted: &Charted) -> String {
         .unwrap_or_default()
 }
 
-/// Many visits as one table without names, free text and dates. The salt must be new for each table and thrown
-/// away: who keeps it can find the animals again. Rows are ordered by pseudonym, so that their order tells nothing.
-/// Rare breeds and ages can still give an animal away: `with_breed` is the asker's choice.
-pub fn study(records: &[Record], salt: &[u8; 32], with_breed: bool) -> Result<String, ExportError> {
-    let mut first_visit: HashMap<String, jiff::Timestamp> = HashMap::new();
-    for record in records {
-        let first = first_visit
-            .entry(identity(&record.patient))
-            .or_insert(record.opened_at);
-        *first = (*first).min(record.opened_at);
+/// Many visits as one table without names, free text and dates, made visit by visit, so that no more than one need be
+/// in memory. The salt must be new for each table and thrown away: who keeps it can find the animals again. Rows are
+/// ordered by pseudonym, so that their order tells nothing. Rare breeds and ages can still give an animal away:
+/// `with_breed` is the asker's choice.
+pub struct Study {
+    salt: [u8; 32],
+    with_breed: bool,
+    first_visit: HashMap<String, jiff::Timestamp>,
+    /// Pseudonyms of animal and visit, in whose order the rows stand.
+    visits: Vec<(String, String, uuid::Uuid)>,
+}
+
+impl Study {
+    pub fn new(salt: [u8; 32], with_breed: bool) -> Self {
+        Self {
+            salt,
+            with_breed,
+            first_visit: HashMap::new(),
+            visits: Vec::new(),
+        }
     }
-    let mut rows: Vec<Vec<String>> = Vec::new();
-    for record in records {
+
+    /// Takes note of a visit; all of them before the first row.
+    pub fn add(&mut self, visit: uuid::Uuid, patient: &Patient, opened_at: jiff::Timestamp) {
+        let identity = identity(patient);
+        self.visits.push((
+            pseudonym(&self.salt, &identity),
+            pseudonym(&self.salt, &visit.to_string()),
+            visit,
+        ));
+        let first = self.first_visit.entry(identity).or_insert(opened_at);
+        *first = (*first).min(opened_at);
+    }
+
+    /// The order in which [`Study::rows`] must be asked for.
+    pub fn order(&mut self) -> Vec<uuid::Uuid> {
+        self.visits.sort();
+        self.visits.iter().map(|(_, _, visit)| *visit).collect()
+    }
+
+    /// The names of the columns.
+    pub fn head(&self) -> Result<String, ExportError> {
+        let head = [
+            "animal",
+            "visit",
+            "days_since_first_visit",
+            "species",
+            "breed",
+            "sex",
+            "age_years",
+            "weight_kg",
+            "what",
+            "tooth",
+            "kind",
+            "place",
+            "mm",
+            "grade",
+            "code",
+            "reason",
+            "standing",
+            "value",
+            "unit",
+            "anaesthetic_minute",
+        ];
+
+        let mut writer = csv::Writer::from_writer(Vec::new());
+        put(&mut writer, &head.map(str::to_owned))?;
+        finish(writer)
+    }
+
+    /// The rows of a visit.
+    pub fn rows(&self, record: &Record) -> Result<String, ExportError> {
         let patient = &record.patient;
         let identity = identity(patient);
-        let since_first = record.opened_at.as_second() - first_visit[&identity].as_second();
-        let animal = pseudonym(salt, &identity);
-        let visit = pseudonym(salt, &record.visit.to_string());
+        let first = self.first_visit.get(&identity).copied();
+        let since_first =
+            record.opened_at.as_second() - first.unwrap_or(record.opened_at).as_second();
+        let animal = pseudonym(&self.salt, &identity);
+        let visit = pseudonym(&self.salt, &record.visit.to_string());
         let breed = patient
             .breed
             .as_deref()
-            .filter(|_| with_breed)
+            .filter(|_| self.with_breed)
             .unwrap_or_default();
+        let mut rows: Vec<Vec<String>> = Vec::new();
         for charted in record.current() {
             let parts = parts(&charted.event);
             // A batch could lead back to the register of one clinic.
@@ -383,34 +445,26 @@ pub fn study(records: &[Record], salt: &[u8; 32], with_breed: bool) -> Result<St
                 minute(record, charted),
             ]);
         }
+        rows.sort();
+        let mut writer = csv::Writer::from_writer(Vec::new());
+        for row in &rows {
+            put(&mut writer, row)?;
+        }
+        finish(writer)
     }
-    rows.sort();
-    let mut writer = csv::Writer::from_writer(Vec::new());
-    let head = [
-        "animal",
-        "visit",
-        "days_since_first_visit",
-        "species",
-        "breed",
-        "sex",
-        "age_years",
-        "weight_kg",
-        "what",
-        "tooth",
-        "kind",
-        "place",
-        "mm",
-        "grade",
-        "code",
-        "reason",
-        "standing",
-        "value",
-        "unit",
-        "anaesthetic_minute",
-    ];
-    put(&mut writer, &head.map(str::to_owned))?;
-    for row in &rows {
-        put(&mut writer, row)?;
+}
+
+/// The whole table of records that are in memory.
+pub fn study(records: &[Record], salt: &[u8; 32], with_breed: bool) -> Result<String, ExportError> {
+    let mut study = Study::new(*salt, with_breed);
+    for record in records {
+        study.add(record.visit, &record.patient, record.opened_at);
     }
-    finish(writer)
+    let mut text = study.head()?;
+    for visit in study.order() {
+        if let Some(record) = records.iter().find(|record| record.visit == visit) {
+            text += &study.rows(record)?;
+        }
+    }
+    Ok(text)
 }
