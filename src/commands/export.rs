@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use crate::commands::{Outcome, doors, visit, wrong_use};
 use crate::config::Config;
 use crate::export::{self, fhir, json, tables};
-use crate::record::journal::{Occasion, State, Wanted};
+use crate::record::journal::{DataFolder, Key, Occasion, State, Wanted};
 use crate::record::{Journal, Record};
 
 use uuid::Uuid;
@@ -47,6 +47,8 @@ pub enum Format {
     Json,
     /// A FHIR R4 document bundle, for other systems
     Fhir,
+    /// The same resources as a FHIR R4 transaction of conditional creates, for a server that is to hold them searchable
+    FhirTransaction,
     /// One row a value, for spreadsheets
     Csv,
     /// All finished visits as one table without names and dates, for studies; VISIT is not given
@@ -73,6 +75,7 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
                         &visit.entries,
                         &made_here(&journal, visit.record.visit)?,
                     )?,
+                    Format::FhirTransaction => transaction(&journal, config, &visit)?,
                     Format::Csv => tables::visit(&visit.record)?,
                     Format::Json | Format::Study => {
                         json::text(&document(&journal, &visit.record)?)?
@@ -92,6 +95,24 @@ pub fn document(journal: &Journal, record: &Record) -> anyhow::Result<json::Docu
     document.losses = record.losses.iter().map(Into::into).collect();
     document.signatures = signatures(journal, visit)?;
     Ok(document)
+}
+
+/// A transaction for a FHIR server. Patients are told apart by the key of this folder: the same number at another
+/// clinic is another animal.
+pub fn transaction(
+    journal: &Journal,
+    config: &Config,
+    visit: &visit::Visit,
+) -> anyhow::Result<String> {
+    let key = Key::read(&DataFolder::new(&config.data)).map_err(anyhow::Error::msg)?;
+    let Some(key) = key else {
+        anyhow::bail!(
+            "{} has no signing key yet; any command that writes a visit makes it",
+            journal.folder().display()
+        );
+    };
+    let bundle = fhir::transaction(&visit.record, &visit.entries, &key.public());
+    Ok(serde_json::to_string_pretty(&bundle)? + "\n")
 }
 
 fn signatures(journal: &Journal, visit: Uuid) -> anyhow::Result<Vec<json::Signature>> {

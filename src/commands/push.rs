@@ -54,6 +54,7 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
                 &visit.entries,
                 &export::made_here(&journal, record.visit)?,
             )?,
+            Format::FhirTransaction => export::transaction(&journal, config, &visit)?,
             // Not to be asked for: `sulcus archive` hands those over.
             Format::Archive | Format::Farewell => String::new(),
         };

@@ -5,7 +5,7 @@ use std::io::{self, Write};
 
 use crate::commands::Outcome;
 use crate::config::Config;
-use crate::sim::{sums, trial, writer};
+use crate::sim::{sums, trial, writer, years};
 
 #[derive(Debug, clap::Args)]
 pub struct Options {
@@ -20,6 +20,15 @@ pub struct Options {
     /// Write invented examinations into the data folder instead, and tell each saved entry
     #[arg(long, requires = "seed")]
     writer: bool,
+
+    /// Write so many whole visits into the data folder instead, ten a day, for measures of size
+    #[arg(
+        long,
+        requires = "seed",
+        conflicts_with = "writer",
+        value_name = "NUMBER"
+    )]
+    visits: Option<u64>,
 
     /// Seed of the examinations that are written
     #[arg(long)]
@@ -47,6 +56,11 @@ fn range(text: &str) -> Result<(u64, u64), String> {
 }
 
 pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
+    if let Some(count) = options.visits {
+        let seed = options.seed.unwrap_or(0);
+        years::write(&config.data, seed, count, &mut io::stdout().lock())?;
+        return Ok(Outcome::Done);
+    }
     if options.writer {
         let plan = writer::Plan {
             seed: options.seed.unwrap_or(0),

@@ -134,6 +134,7 @@ pub fn deliver(item: &Item, settings: &Settings) -> Delivery {
 fn put(item: &Item, folder: &Path) -> Delivery {
     let end = match item.format {
         Format::Fhir => "fhir.json",
+        Format::FhirTransaction => "transaction.fhir.json",
         _ => "json",
     };
     // The key makes the name: the same parcel twice is the same file.
@@ -167,7 +168,7 @@ fn post(
     // A fresh agent for each parcel: no connection is used twice, so that a stray second answer meets nobody.
     let agent: ureq::Agent = config.build().into();
     let kind = match item.format {
-        Format::Fhir => "application/fhir+json",
+        Format::Fhir | Format::FhirTransaction => "application/fhir+json",
         _ => "application/json",
     };
     let mut request = agent

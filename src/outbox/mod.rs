@@ -58,6 +58,8 @@ pub enum Format {
     Json,
     /// A FHIR R4 document bundle
     Fhir,
+    /// A FHIR R4 transaction of conditional creates: to the base address of a server
+    FhirTransaction,
     /// Entries for the practice's archive; the parcel holds the hash of the newest, the journal the entries
     #[value(skip)]
     Archive,
@@ -68,12 +70,13 @@ pub enum Format {
 
 impl Format {
     /// What `sulcus push` sends; the rest is the archive's.
-    pub const PUSHED: [Self; 2] = [Self::Json, Self::Fhir];
+    pub const PUSHED: [Self; 3] = [Self::Json, Self::Fhir, Self::FhirTransaction];
 
     fn word(self) -> &'static str {
         match self {
             Self::Json => "json",
             Self::Fhir => "fhir",
+            Self::FhirTransaction => "fhir_transaction",
             Self::Archive => "archive",
             Self::Farewell => "farewell",
         }
@@ -82,6 +85,7 @@ impl Format {
     fn of_word(word: &str) -> Self {
         match word {
             "fhir" => Self::Fhir,
+            "fhir_transaction" => Self::FhirTransaction,
             "archive" => Self::Archive,
             "farewell" => Self::Farewell,
             _ => Self::Json,

@@ -11,6 +11,7 @@ pub mod file_layer;
 pub mod sums;
 pub mod trial;
 pub mod writer;
+pub mod years;
 
 pub use disk::{Fault, PowerCut};
 pub use examination::{Examinations, Step};

@@ -392,7 +392,7 @@ fn python() -> Option<PathBuf> {
 }
 
 /// Runs a validator script; true where it ran.
-fn validate(script: &str, arguments: &[&Path]) -> bool {
+pub(crate) fn validate(script: &str, arguments: &[&Path]) -> bool {
     let Some(python) = python() else {
         eprintln!(
             "SKIPPED: {script}: no Python with the validators; run tests/python/setup, or set SULCUS_PYTHON"

@@ -5,6 +5,7 @@
 
 mod answers;
 mod desk;
+mod fhir;
 mod routes;
 
 pub(super) use answers::{Secret, trouble, with};

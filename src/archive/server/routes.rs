@@ -13,7 +13,7 @@ use axum::routing::{get, post};
 use jiff::Timestamp;
 
 use super::answers::{Secret, ahead_s, done, dress, failed, spoken, trouble, with};
-use super::{RETENTION_HOURS, Server, desk};
+use super::{RETENTION_HOURS, Server, desk, fhir};
 use crate::journal::is_key;
 use crate::web::Line;
 
@@ -37,6 +37,7 @@ pub(super) fn routes(server: &Arc<Server>) -> Router {
         .route("/v1/deliver", post(deliver))
         .route("/v1/forget", post(forget))
         .merge(desk::known())
+        .merge(fhir::routes())
         .layer(middleware::from_fn_with_state(
             Arc::clone(server),
             only_known,

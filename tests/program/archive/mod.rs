@@ -2,6 +2,7 @@
 
 mod animals;
 mod delivery;
+mod fhir;
 mod trouble;
 mod walls;
 

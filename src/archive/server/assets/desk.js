@@ -49,8 +49,11 @@ const trying = (act) => async (event) => {
   }
 };
 
-const day = (time) => time ? new Date(time).toLocaleDateString() : "";
-const when = (time) => time ? new Date(time).toLocaleString([], { dateStyle: "short", timeStyle: "short" }) : "";
+// As the program writes them everywhere: 2026-11-25 14:05, by the clock of this machine.
+const two = (number) => String(number).padStart(2, "0");
+const iso = (at) => `${at.getFullYear()}-${two(at.getMonth() + 1)}-${two(at.getDate())}`;
+const day = (time) => time ? iso(new Date(time)) : "";
+const when = (time) => time ? `${day(time)} ${two(new Date(time).getHours())}:${two(new Date(time).getMinutes())}` : "";
 
 function table(caption, heads, rows) {
   if (rows.length === 0) return make("p", { className: "soft" }, "Nothing found.");
@@ -90,7 +93,7 @@ const named = (patient) => [patient.name, patient.species, patient.identifier, p
 async function showHits() {
   const hits = await ask("/v1/patients?words=" + encodeURIComponent(at("words").value));
   at("animal").replaceChildren();
-  at("hits").replaceChildren(table("Patients", ["Patient", "Number", "Owner", "Visits", "Last"], hits.map((hit) => [
+  at("hits").replaceChildren(table("Patients found", ["Patient", "Number", "Owner", "Visits", "Last"], hits.map((hit) => [
     make("button", { type: "button", onclick: trying(() => showAnimal(hit.id)) }, `${hit.name}, ${hit.species}`),
     hit.identifier ?? "", hit.owner ?? "", String(hit.visit_count), day(hit.last_at),
   ])));
@@ -106,7 +109,7 @@ async function showAnimal(id) {
   const parts = [
     make("h2", { tabIndex: -1 }, animal.patients.map(named).join(" = ")),
     table("Visits, newest first", ["Opened", "Table", "State", "As", "Papers"], animal.visits.map((visit) => [
-      [when(visit.opened_at), visit.is_invented ? make("span", { className: "mark" }, "invented") : null],
+      [when(visit.opened_at) + " ", visit.is_invented ? make("span", { className: "mark" }, "invented") : null],
       visit.table,
       [visit.state,
         visit.unconfirmed_count ? make("div", { className: "mark" }, `${visit.unconfirmed_count} of ${visit.value_count} values unconfirmed`) : null,
@@ -179,7 +182,7 @@ at("with-breed").addEventListener("change", studyAddress);
 at("with-invented").addEventListener("change", studyAddress);
 
 const soon = new Date(Date.now() + 30 * 86400000);
-at("until").value = `${soon.getFullYear()}-${String(soon.getMonth() + 1).padStart(2, "0")}-${String(soon.getDate()).padStart(2, "0")}`;
+at("until").value = iso(soon);
 try {
   show(await ask("/v1/hello"));
 } catch {

@@ -7,6 +7,7 @@
 mod acts;
 mod anaesthetic;
 mod codes;
+mod exchange;
 mod observations;
 mod people;
 pub mod rules;
@@ -16,6 +17,7 @@ use serde_json::{Value as Json, json};
 use uuid::Uuid;
 
 pub use codes::code_systems;
+pub use exchange::{resources, transaction};
 
 use super::ExportError;
 use super::json::Signature;
@@ -342,7 +344,7 @@ impl Maker<'_> {
                 "title": title,
                 "text": narrative(&["none recorded".into()]),
                 "emptyReason": { "coding": [codes::coding(
-                    "http://terminology.hl7.org/CodeSystem/list-empty-reason", "nilknown", "Nil Known")] },
+                    "http://terminology.hl7.org/CodeSystem/list-empty-reason", "unavailable", "Unavailable")] },
             });
         }
         let lines: Vec<String> = placed.iter().map(|placed| placed.line.clone()).collect();
