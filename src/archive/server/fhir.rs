@@ -107,6 +107,9 @@ async fn metadata() -> Response {
     )
 }
 
+/// Why something cannot be asked for here.
+type Refusal = (StatusCode, String);
+
 /// What is asked for.
 #[derive(Debug, Clone)]
 struct Asked {
@@ -115,10 +118,10 @@ struct Asked {
 }
 
 impl Asked {
-    fn of(kind: &str, parameters: HashMap<String, String>) -> Result<Self, Response> {
+    fn of(kind: &str, parameters: HashMap<String, String>) -> Result<Self, Refusal> {
         let Some((kind, known)) = TYPES.iter().find(|(name, _)| *name == kind) else {
             let why = format!("{kind} is not served here; /fhir/metadata lists what is");
-            return Err(outcome(StatusCode::NOT_FOUND, "not-supported", &why));
+            return Err((StatusCode::NOT_FOUND, why));
         };
         let unknown = parameters.keys().find(|name| {
             !known.contains(&name.as_str()) && !["_count", "_offset"].contains(&name.as_str())
@@ -130,7 +133,7 @@ impl Asked {
                     "{kind} cannot be searched by {name}; it can by {}",
                     known.join(", ")
                 );
-                Err(outcome(StatusCode::BAD_REQUEST, "not-supported", &why))
+                Err((StatusCode::BAD_REQUEST, why))
             }
             None => Ok(Self { kind, parameters }),
         }
@@ -344,7 +347,7 @@ async fn search(
 ) -> Response {
     let asked = match Asked::of(&kind, parameters) {
         Ok(asked) => asked,
-        Err(response) => return response,
+        Err((status, why)) => return outcome(status, "not-supported", &why),
     };
     let needs_one = asked.kind != "Patient"
         && ["patient", "encounter", "_id"]
@@ -386,7 +389,7 @@ async fn read(
 ) -> Response {
     let asked = match Asked::of(&kind, HashMap::new()) {
         Ok(asked) => asked,
-        Err(response) => return response,
+        Err((status, why)) => return outcome(status, "not-supported", &why),
     };
     with(
         &server,
