@@ -54,7 +54,7 @@ pub fn agent() -> ureq::Agent {
 }
 
 /// The cat half a year later, as another table takes it in, still open.
-fn later(table: &Table, patient: Patient) -> Uuid {
+pub fn later(table: &Table, patient: Patient) -> Uuid {
     let mut journal = table.journal();
     let visit = Uuid::new_v4();
     let mut clock = sulcus::clock::SetClock::at_second(1_794_304_800);

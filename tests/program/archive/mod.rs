@@ -3,6 +3,7 @@
 mod animals;
 mod delivery;
 mod fhir;
+mod page;
 mod trouble;
 mod walls;
 

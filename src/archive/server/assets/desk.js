@@ -120,14 +120,14 @@ async function showAnimal(id) {
   ];
   if (animal.merges.length) {
     parts.push(make("h3", {}, "Said to be one animal"));
-    parts.push(table("Merged", ["Patient", "Is", "Said by", "Why", ""], animal.merges.map((merge) => [
+    parts.push(table("Merged", ["Patient", "Is", "Said by", "Why", "Or not?"], animal.merges.map((merge) => [
       name(merge.patient), name(merge.into_patient), `${merge.by}, ${day(merge.at)}`, merge.reason,
       reasoned("They are not one", (reason) => post("/v1/unmerge", { merge: merge.id, reason }), id),
     ])));
   }
   if (animal.look_alikes.length) {
     parts.push(make("h3", {}, "May be the same animal: you decide"));
-    parts.push(table("Look-alikes", ["Patient", "Visits", "Last", ""], animal.look_alikes.map((other) => [
+    parts.push(table("Look-alikes", ["Patient", "Visits", "Last", "Is it?"], animal.look_alikes.map((other) => [
       named(other), String(other.visit_count), day(other.last_at),
       reasoned("They are one", (reason) => post("/v1/merge", { patient: other.id, into: id, reason }), id),
     ])));
