@@ -18,13 +18,20 @@ pub struct WriteError {
 /// Writes beside the target, syncs, then renames: a reader sees the old file or the new one, never half. A link to a
 /// file stays one, and its file is replaced. Devices and pipes are written to as they are.
 pub fn write_file(target: &Path, bytes: &[u8]) -> Result<(), WriteError> {
+    write_file_by(target, |file| file.write_all(bytes))
+}
+
+/// The same of what is written piece by piece: it need not lie in memory.
+pub fn write_file_by(
+    target: &Path,
+    put: impl FnOnce(&mut dyn Write) -> std::io::Result<()>,
+) -> Result<(), WriteError> {
     let fail = |why| WriteError {
         file: target.display().to_string(),
         why,
     };
     if STANDARD_OUTPUT.iter().any(|name| target == Path::new(name)) {
-        crate::terminal::put(bytes);
-        return Ok(());
+        return put(&mut crate::terminal::Out).map_err(fail);
     }
     match fs::metadata(target) {
         Ok(found) if found.is_dir() => {
@@ -33,9 +40,9 @@ pub fn write_file(target: &Path, bytes: &[u8]) -> Result<(), WriteError> {
             )));
         }
         Ok(found) if !found.is_file() || is_of_the_system(target) => {
-            let write = || -> std::io::Result<()> {
+            let write = move || -> std::io::Result<()> {
                 let mut file = File::options().write(true).open(target)?;
-                file.write_all(bytes)?;
+                put(&mut file)?;
                 file.flush()
             };
             return write().map_err(fail);
@@ -58,7 +65,7 @@ pub fn write_file(target: &Path, bytes: &[u8]) -> Result<(), WriteError> {
     let side = folder.join(side_name);
     let write = || -> std::io::Result<()> {
         let mut file = new_file(&side)?;
-        file.write_all(bytes)?;
+        put(&mut file)?;
         file.sync_all()?;
         fs::rename(&side, target)?;
         // The new name must survive a power cut too.

@@ -20,7 +20,7 @@ pub mod record {
 
 /// The record for other systems, and files that are whole or not there.
 pub mod export {
-    pub use crate::files::write_file;
+    pub use crate::files::{write_file, write_file_by};
     pub use sulcus_core::export::*;
 }
 

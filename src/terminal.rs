@@ -29,6 +29,20 @@ pub fn put(bytes: &[u8]) {
     write(|out| out.write_all(bytes));
 }
 
+/// The standard output as something to be written to piece by piece: as [`put`].
+pub struct Out;
+
+impl Write for Out {
+    fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
+        put(bytes);
+        Ok(bytes.len())
+    }
+
+    fn flush(&mut self) -> io::Result<()> {
+        Ok(())
+    }
+}
+
 #[doc(hidden)]
 pub fn print(text: fmt::Arguments<'_>) {
     write(|out| out.write_fmt(text));

@@ -1,5 +1,6 @@
 //! `sulcus export`: a visit as a file for other systems, or the schema of the own format.
 
+use std::io::Write;
 use std::path::PathBuf;
 
 use crate::commands::{Outcome, doors, visit, wrong_use};
@@ -160,17 +161,22 @@ fn study(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     if order.is_empty() {
         anyhow::bail!("there is no finished visit to put in a study table");
     }
-    let mut text = study.head()?;
-    // A file is whole or not there: so its text is gathered, which is a tenth of the records it was made of.
-    for wanted in order {
-        text += &study.rows(&visit::read(&journal, wanted)?.record)?;
-        if options.out.is_none() {
-            crate::terminal::put(text.as_bytes());
-            text.clear();
+    let rows = |out: &mut dyn Write| -> std::io::Result<()> {
+        let failed = |why: &dyn std::fmt::Display| std::io::Error::other(why.to_string());
+        out.write_all(study.head().map_err(|why| failed(&why))?.as_bytes())?;
+        for wanted in order {
+            let read = visit::read(&journal, wanted).map_err(|why| failed(&why))?;
+            let rows = study.rows(&read.record).map_err(|why| failed(&why))?;
+            out.write_all(rows.as_bytes())?;
         }
-    }
-    if options.out.is_some() {
-        put(options.out.as_deref(), text.as_bytes())?;
+        Ok(())
+    };
+    match &options.out {
+        Some(file) => {
+            export::write_file_by(file, rows)?;
+            note!("written: {}", file.display());
+        }
+        None => rows(&mut crate::terminal::Out)?,
     }
     Ok(Outcome::Done)
 }
