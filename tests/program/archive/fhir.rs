@@ -1,7 +1,7 @@
 //! FHIR out of the archive and to other servers: what is held is found by read and search, every reference leads
 //! somewhere, and a transaction sent twice creates nothing twice. Checked by validators that are none of ours.
 
-use super::animals::{Person, agent};
+use super::desk::{Person, agent};
 use super::{Archive, CLINIC, after, stderr, stdout};
 use crate::export::validate;
 use crate::invented;

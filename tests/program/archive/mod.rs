@@ -2,8 +2,10 @@
 
 mod animals;
 mod delivery;
+mod desk;
 mod fhir;
 mod page;
+mod strangers;
 mod trouble;
 mod walls;
 
