@@ -13,6 +13,7 @@ use crate::journal::{Occasion, entries_of_rows, fingerprint};
 use crate::plan;
 use crate::record::fold::Phase;
 use crate::record::{Entry, Record};
+use crate::report::discharge::Home;
 use crate::report::{clinical, owner, paper, pdf};
 use crate::web::Paper;
 
@@ -70,8 +71,7 @@ pub(super) fn make(
     let zone = TimeZone::system();
     let bytes = match wanted {
         Paper::Report => {
-            let past = past(transaction, caller, record)?;
-            let plan = plan::make(record, &past, &plan::Settings::default());
+            let plan = plan_of(transaction, caller, record)?;
             let lines: Vec<String> = plan::spoken::spoken(&plan)
                 .iter()
                 .map(ToString::to_string)
@@ -82,7 +82,10 @@ pub(super) fn make(
             pdf::pdf(&content, paper::CLINIC).map_err(|why| failed(&why))?
         }
         Paper::Owner => {
-            let mut content = owner::report(record, &zone);
+            let plan = plan_of(transaction, caller, record)?;
+            // The archive does not know the practice's telephone; the table's own clinic file does.
+            let home = Home::of(&plan, &plan::Settings::default().practice);
+            let mut content = owner::report(record, &zone, &home);
             content.foot += &foot(&read);
             pdf::pdf(&content, paper::OWNER).map_err(|why| failed(&why))?
         }
@@ -137,6 +140,15 @@ fn foot(read: &Read) -> String {
         fingerprint(&seal.key),
         seal.signature
     )
+}
+
+fn plan_of(
+    transaction: &mut Transaction<'_>,
+    caller: &Caller,
+    record: &Record,
+) -> Result<plan::Plan, ArchiveError> {
+    let past = past(transaction, caller, record)?;
+    Ok(plan::make(record, &past, &plan::Settings::default()))
 }
 
 /// The same animal's other visits.
