@@ -601,17 +601,19 @@ impl Desk {
         }
     }
 
-    /// What time alone brings up. While the disk takes nothing, no question is asked: it could not be kept.
+    /// What time alone brings up. While the disk takes nothing, no question is asked: it could not be kept. What would
+    /// be one is said all the same.
     pub fn remind(&mut self) -> Taken {
         let now = self.clock.now();
-        let gag_minutes = self.settings.limits.cat_gag_minutes_max;
+        let takes_nothing = self.is_down || !self.kept.is_empty();
+        let gag_minutes = takes_nothing.then_some(self.settings.limits.cat_gag_minutes_max);
         let reminded = self.session.remind(&self.record, now, gag_minutes);
         let mut taken = Taken {
             phrases: reminded.phrases,
             is_vitals_tone: reminded.is_tone,
             ..Taken::default()
         };
-        if self.is_down || !self.kept.is_empty() {
+        if takes_nothing {
             return taken;
         }
         if let Some(step) = self.due(now) {
@@ -623,7 +625,8 @@ impl Desk {
 
     /// The question that time or a pause brings up: an alert, else a conflict that nobody was asked about.
     fn due(&mut self, now: Now) -> Option<Step> {
-        if let Some(step) = self.session.alert(&self.record, now) {
+        let gag_minutes = self.settings.limits.cat_gag_minutes_max;
+        if let Some(step) = self.session.alert(&self.record, now, gag_minutes) {
             return Some(step);
         }
         if !self.session.is_pause(&self.record, now) {

@@ -169,7 +169,7 @@ fn a_throat_pack_left_in_is_asked_about_until_it_was_seen() {
     let mut table = Table::open(Species::Dog);
     table.say("throat pack in");
     table.say("anaesthesia started");
-    let due = |table: &Table| table.session.alert(&table.record, table.clock.0);
+    let due = |table: &Table| table.session.alert(&table.record, table.clock.0, 10);
     assert!(due(&table).is_none());
     table.say("anaesthesia ended");
     table.say("confirm");
@@ -199,6 +199,67 @@ fn a_throat_pack_left_in_is_asked_about_until_it_was_seen() {
         Session::situation(&table.record),
         crate::grammar::Situation::Table
     );
+}
+
+/// A gag that stays in a cat is asked about, again a minute after a "no", and anew as long after it was seen; never in a dog.
+#[test]
+fn a_gag_that_stays_in_a_cat_is_asked_about_as_long_as_it_is_in() {
+    use crate::clock::Clock as _;
+    let minute_ms = 60_000;
+    for (species, expected) in [(Species::Cat, vec![10, 11, 21, 31]), (Species::Dog, vec![])] {
+        let mut table = Table::open(species);
+        table.say("mouth gag in");
+        let mut asked = Vec::new();
+        for minute in 1..=35 {
+            table.clock.advance_ms(minute_ms);
+            let step = table.session.alert(&table.record, table.clock.0, 10);
+            let Some(step) = step else {
+                continue;
+            };
+            assert_eq!(step.phrases[0].key, "gag_too_long");
+            table.save(step.drafts);
+            table.say(if asked.is_empty() { "no" } else { "yes" });
+            asked.push(minute);
+        }
+        assert_eq!(asked, expected);
+        table.say("mouth gag out");
+        table.clock.advance_ms(60 * minute_ms);
+        let step = table.session.alert(&table.record, table.clock.0, 10);
+        assert!(step.is_none());
+    }
+}
+
+/// A temperature above the usual is asked about once for each reading, and the answer is on record.
+#[test]
+fn a_temperature_above_the_usual_is_asked_about_until_it_was_seen() {
+    let mut table = Table::open(Species::Dog);
+    let due = |table: &Table| table.session.alert(&table.record, table.clock.0, 10);
+    for (said, is_asked) in [
+        ("temperature thirty seven point five", false),
+        ("temperature thirty five point five", false),
+        ("temperature thirty nine point eight", true),
+        ("temperature thirty eight point five", false),
+        ("temperature thirty nine point eight", true),
+    ] {
+        table.say(said);
+        let step = due(&table);
+        assert_eq!(step.is_some(), is_asked, "{said}");
+        if let Some(step) = step {
+            assert_eq!(step.phrases[0].key, "temperature_seen");
+            table.save(step.drafts);
+            assert!(due(&table).is_none(), "one question at a time");
+            table.say("yes");
+            assert!(due(&table).is_none(), "it was seen");
+        }
+    }
+    let answers: Vec<_> = table
+        .record
+        .challenges
+        .iter()
+        .filter(|challenge| challenge.rule == "temperature_seen")
+        .collect();
+    assert_eq!(answers.len(), 2);
+    assert!(answers.iter().all(|asked| asked.accepted == Some(true)));
 }
 
 /// Whatever is entered is said back: what nobody hears, nobody can confirm or correct.

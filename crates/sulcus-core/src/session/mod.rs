@@ -183,16 +183,17 @@ impl Session {
     }
 
     /// Asks whether something dangerous that has begun was seen; none where nothing is due.
-    pub fn alert(&self, record: &Record, now: Now) -> Option<Step> {
+    /// `gag_minutes`: how long a gag may stay in a cat.
+    pub fn alert(&self, record: &Record, now: Now, gag_minutes: u32) -> Option<Step> {
         if !conflict::may_ask(record) && !self.is_gathering(record) {
             return None;
         }
-        let key = alert::due(record, now)?;
+        let alert = alert::due(record, now, gag_minutes)?;
         let proposed = Proposed::Seen {
-            alert: key.to_owned(),
+            alert: alert.key.to_owned(),
         };
         Some(self.unasked(record, now, |work| {
-            work.challenge(key, Phrase::rule(key), proposed);
+            work.challenge(alert.key, alert.phrase, proposed);
         }))
     }
 
@@ -251,11 +252,13 @@ impl Session {
         self.about = entries.to_vec();
     }
 
-    /// What time alone brings up; each reminder once. `gag_minutes`: how long a gag may stay in a cat.
-    pub fn remind(&mut self, record: &Record, now: Now, gag_minutes: u32) -> Reminded {
+    /// What time alone brings up; each reminder once. `gag_minutes`: how long a gag may stay in a cat, where that can
+    /// not be asked about as an [`alert`](Self::alert).
+    pub fn remind(&mut self, record: &Record, now: Now, gag_minutes: Option<u32>) -> Reminded {
         let gap = self.looked.replace(now);
         let gap = gap.and_then(|before| reminder::gap(before, now));
-        let gag = match reminder::gag(record, now, gag_minutes) {
+        let gag = gag_minutes.and_then(|minutes| reminder::gag(record, now, minutes));
+        let gag = match gag {
             Some((times, phrase)) if times > self.gag_reminders => {
                 self.gag_reminders = times;
                 Some(phrase)

@@ -6,8 +6,8 @@ use crate::clock::Now;
 use crate::record::{Record, monitoring};
 use crate::terms::{Procedure, Species};
 
-/// Minutes that the gag has been in a cat's mouth; none where it is out.
-fn gag_minutes(record: &Record, now: Now) -> Option<u64> {
+/// Number of the entry by which a gag went into a cat's mouth, and the minutes since; none where it is out.
+pub(super) fn gag_in(record: &Record, now: Now) -> Option<(u64, u64)> {
     if record.patient.species != Species::Cat {
         return None;
     }
@@ -20,7 +20,7 @@ fn gag_minutes(record: &Record, now: Now) -> Option<u64> {
     }
     // A clock that was set back counts as no time.
     let seconds = now.at.as_second() - newest.1.at.as_second();
-    Some(u64::try_from(seconds).unwrap_or(0) / 60)
+    Some((newest.1.number, u64::try_from(seconds).unwrap_or(0) / 60))
 }
 
 /// Seconds after the interval at which the quiet tone is followed by words.
@@ -55,7 +55,7 @@ pub(super) fn vitals(record: &Record, now: Now, interval_minutes: u32) -> Option
 
 /// The reminder that is due after so many minutes and again after each as many, and which one it is; none before.
 pub(super) fn gag(record: &Record, now: Now, after_minutes: u32) -> Option<(u64, Phrase)> {
-    let minutes = gag_minutes(record, now)?;
+    let (_, minutes) = gag_in(record, now)?;
     let times = minutes / u64::from(after_minutes.max(1));
     (times > 0).then(|| {
         let phrase = Phrase::rule("gag_time").with("minutes", Slot::Number(minutes as u16));
@@ -87,7 +87,10 @@ mod tests {
     use crate::terms::Species;
 
     fn reminded(session: &mut Session, table: &Table, clock: &SetClock) -> usize {
-        session.remind(&table.record, clock.0, 10).phrases.len()
+        session
+            .remind(&table.record, clock.0, Some(10))
+            .phrases
+            .len()
     }
 
     #[test]
@@ -115,7 +118,7 @@ mod tests {
         let mut clock = table.clock;
         let mut told = Vec::new();
         let mut look = |clock: &SetClock| {
-            told.extend(session.remind(&table.record, clock.0, 10).phrases);
+            told.extend(session.remind(&table.record, clock.0, None).phrases);
         };
         look(&clock);
         clock.advance_ms(3_600_000);

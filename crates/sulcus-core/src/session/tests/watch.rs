@@ -18,7 +18,7 @@ fn told(table: &mut Table, session: &mut Session, minutes: usize) -> Vec<(usize,
     let mut told = Vec::new();
     for minute in 1..=minutes {
         table.clock.advance_ms(60_000);
-        let reminded = session.remind(&table.record, table.clock.0, 10);
+        let reminded = session.remind(&table.record, table.clock.0, Some(10));
         if reminded.is_tone {
             told.push((minute, "tone"));
         }
