@@ -9,9 +9,8 @@ use super::accounts::{Caller, note};
 use super::parcel::Parcel;
 use super::{ArchiveError, animals};
 use crate::export::{fhir, json, tables};
-use crate::journal::{Occasion, entries_of_rows, fingerprint};
+use crate::journal::{self, Occasion, Seal, entries_of_rows};
 use crate::plan;
-use crate::record::fold::Phase;
 use crate::record::{Entry, Record};
 use crate::report::discharge::Home;
 use crate::report::{clinical, owner, paper, pdf};
@@ -119,27 +118,9 @@ fn made_at_table(parcel: &Parcel) -> Vec<json::Signature> {
 /// As on the papers of a table: up to where the record is signed.
 fn foot(read: &Read) -> String {
     let record = &read.record;
-    let Some(seal) = made_at_table(&read.parcel).pop() else {
-        return match record.phase {
-            Phase::Open => ". Not signed: the visit is not finished.".to_owned(),
-            Phase::Finished => ". Not signed when it was finished.".to_owned(),
-        };
-    };
-    let up_to = if seal.hash == record.last_hash {
-        String::new()
-    } else {
-        format!(
-            " up to entry {} of {}, what came later is not signed",
-            seal.number, record.last
-        )
-    };
-    format!(
-        ". Signed{up_to}: {} ({}) with the clinic's key {}: {}",
-        seal.at,
-        seal.occasion,
-        fingerprint(&seal.key),
-        seal.signature
-    )
+    let newest = made_at_table(&read.parcel).pop();
+    let newest = newest.map(|signature| Seal::exported(record.visit, &signature));
+    journal::foot(newest.as_ref(), record)
 }
 
 fn plan_of(

@@ -67,7 +67,7 @@ impl Parcel {
             protocol: PROTOCOL,
             visit,
             rows: rows.iter().map(Row::from).collect(),
-            seals: seals.into_iter().map(signature).collect(),
+            seals: seals.into_iter().map(Signature::from).collect(),
         }))
     }
 
@@ -84,7 +84,7 @@ impl Parcel {
             .ok_or("it does not begin with the opening of a visit".to_owned())?;
         let head = rows.last().map(|row| (row.number, row.hash.as_str()));
         for signed in &self.seals {
-            let seal = seal(self.visit, signed);
+            let seal = Seal::exported(self.visit, signed);
             let at = usize::try_from(seal.number).unwrap_or(usize::MAX);
             let sealed = at.checked_sub(1).and_then(|at| rows.get(at));
             if !seal.is_genuine() || sealed.map(|row| &row.hash) != Some(&seal.hash) {
@@ -106,29 +106,6 @@ impl Parcel {
             );
         }
         Ok(Proven { record })
-    }
-}
-
-pub(super) fn signature(seal: Seal) -> Signature {
-    Signature {
-        number: seal.number,
-        hash: seal.hash,
-        at: seal.at,
-        occasion: seal.occasion,
-        key: seal.key,
-        signature: seal.signature,
-    }
-}
-
-pub(super) fn seal(visit: Uuid, signed: &Signature) -> Seal {
-    Seal {
-        visit,
-        number: signed.number,
-        hash: signed.hash.clone(),
-        at: signed.at.clone(),
-        occasion: signed.occasion.clone(),
-        key: signed.key.clone(),
-        signature: signed.signature.clone(),
     }
 }
 

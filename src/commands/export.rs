@@ -120,14 +120,7 @@ fn signatures(journal: &Journal, visit: Uuid) -> anyhow::Result<Vec<json::Signat
     let seals = journal.seals(visit)?.into_iter();
     Ok(seals
         .filter(|seal| !seal.key.is_empty())
-        .map(|seal| json::Signature {
-            number: seal.number,
-            hash: seal.hash,
-            at: seal.at,
-            occasion: seal.occasion,
-            key: seal.key,
-            signature: seal.signature,
-        })
+        .map(json::Signature::from)
         .collect())
 }
 

@@ -69,14 +69,8 @@ fn read(file: &Path) -> anyhow::Result<String> {
 
 fn seals(imported: &Imported) -> Vec<Seal> {
     let visit = imported.visit;
-    let seal = |signature: &json::Signature| Seal {
-        visit,
-        number: signature.number,
-        hash: signature.hash.clone(),
-        at: signature.at.clone(),
-        occasion: signature.occasion.clone(),
-        key: signature.key.clone(),
-        signature: signature.signature.clone(),
-    };
-    imported.signatures.iter().map(seal).collect()
+    let signatures = imported.signatures.iter();
+    signatures
+        .map(|signature| Seal::exported(visit, signature))
+        .collect()
 }

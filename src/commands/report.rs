@@ -8,8 +8,7 @@ use anyhow::Context as _;
 use crate::commands::{self, Outcome, export, visit, wrong_use};
 use crate::config::Config;
 use crate::plan;
-use crate::record::fold::Phase;
-use crate::record::journal::{Occasion, fingerprint};
+use crate::record::journal::{self, Occasion};
 use crate::record::{Journal, Record};
 use crate::report::picture::{self, Colours, Layout, View};
 use crate::report::{self, paper, raster};
@@ -147,7 +146,7 @@ fn plan_of(options: &Options, config: &Config, record: &Record) -> anyhow::Resul
     Ok(plan::make(record, &past, &settings))
 }
 
-/// The newest signature under the head that is printed, so that the paper shows later what the journal was.
+/// The newest signature under the head that is printed.
 /// One that was made when a record was taken in says nothing about who finished it, and differs from table to table
 /// where the record is the same: it stays in the journal alone.
 pub fn signature(journal: &Journal, record: &Record) -> anyhow::Result<String> {
@@ -156,27 +155,7 @@ pub fn signature(journal: &Journal, record: &Record) -> anyhow::Result<String> {
         .iter()
         .rev()
         .find(|seal| seal.occasion != Occasion::Import.word() && !seal.key.is_empty());
-    let Some(seal) = newest else {
-        return Ok(match record.phase {
-            Phase::Open => ". Not signed: the visit is not finished.".to_owned(),
-            Phase::Finished => ". Not signed when it was finished.".to_owned(),
-        });
-    };
-    let up_to = if seal.hash == record.last_hash {
-        String::new()
-    } else {
-        format!(
-            " up to entry {} of {}, what came later is not signed",
-            seal.number, record.last
-        )
-    };
-    Ok(format!(
-        ". Signed{up_to}: {} ({}) with the clinic's key {}: {}",
-        seal.at,
-        seal.occasion,
-        fingerprint(&seal.key),
-        seal.signature
-    ))
+    Ok(journal::foot(newest, record))
 }
 
 fn drawing(

@@ -55,7 +55,7 @@ pub use losses::{LostEnd, LostVisits};
 pub use reading::VisitLine;
 pub use salvage::{Found, Salvage, SalvagedVisit, read_damaged, salvage};
 pub use seal::{
-    KEY_FILE, Key, Occasion, Seal, TRUSTED_FILE, fingerprint, is_key, is_signed, trust,
+    KEY_FILE, Key, Occasion, Seal, TRUSTED_FILE, fingerprint, foot, is_key, is_signed, trust,
 };
 pub use storage::{DataFolder, Storage};
 pub use summary::{Past, State, Summary as VisitSummary, Wanted};

@@ -13,6 +13,9 @@ use uuid::Uuid;
 
 use super::JournalError;
 use super::storage::Storage;
+use crate::export::json;
+use crate::record::Record;
+use crate::record::fold::Phase;
 use crate::record::row::hexadecimal;
 
 /// File name of the clinic's signing key in the data folder. Whoever can read it can sign.
@@ -77,7 +80,33 @@ pub struct Seal {
     pub signature: String,
 }
 
+impl From<Seal> for json::Signature {
+    fn from(seal: Seal) -> Self {
+        Self {
+            number: seal.number,
+            hash: seal.hash,
+            at: seal.at,
+            occasion: seal.occasion,
+            key: seal.key,
+            signature: seal.signature,
+        }
+    }
+}
+
 impl Seal {
+    /// What an export tells of one.
+    pub fn exported(visit: Uuid, signature: &json::Signature) -> Self {
+        Self {
+            visit,
+            number: signature.number,
+            hash: signature.hash.clone(),
+            at: signature.at.clone(),
+            occasion: signature.occasion.clone(),
+            key: signature.key.clone(),
+            signature: signature.signature.clone(),
+        }
+    }
+
     /// The bytes that are signed.
     pub fn message(&self) -> String {
         format!(
@@ -258,6 +287,31 @@ pub fn fingerprint(key: &str) -> String {
     let digits: Vec<char> = key.chars().take(16).collect();
     let groups: Vec<String> = digits.chunks(4).map(|four| four.iter().collect()).collect();
     groups.join(" ")
+}
+
+/// For the foot of a paper: up to where the record is signed, so that the paper shows later what the journal was.
+pub fn foot(newest: Option<&Seal>, record: &Record) -> String {
+    let Some(seal) = newest else {
+        return match record.phase {
+            Phase::Open => ". Not signed: the visit is not finished.".to_owned(),
+            Phase::Finished => ". Not signed when it was finished.".to_owned(),
+        };
+    };
+    let up_to = if seal.hash == record.last_hash {
+        String::new()
+    } else {
+        format!(
+            " up to entry {} of {}, what came later is not signed",
+            seal.number, record.last
+        )
+    };
+    format!(
+        ". Signed{up_to}: {} ({}) with the clinic's key {}: {}",
+        seal.at,
+        seal.occasion,
+        fingerprint(&seal.key),
+        seal.signature
+    )
 }
 
 /// All seals of one visit, oldest first; none in a file of a format without them.
