@@ -1,7 +1,7 @@
 // What a nurse does at the table, in a real browser. Each step is checked; the first that fails ends the run.
 
 import assert from "node:assert/strict";
-import { SIZES as ALL_SIZES, faults, still, until, violations } from "./steps.mjs";
+import { faults, onward, SIZES as ALL_SIZES, still, until, violations } from "./steps.mjs";
 import { CAT, DOG, Table, depths, dogVisit, finding, launch, presses } from "./table.mjs";
 
 const SIZES = [{ width: 1280, height: 800 }, { width: 800, height: 1280 }];
@@ -331,7 +331,7 @@ try {
 
   await step("the pad walks from site to site, takes typed figures, all six and the last visit", async () => {
     await still(nurse);
-    await nurse.keyboard.press("Enter");
+    await onward(nurse, () => nurse.keyboard.press("Enter"));
     await shows(machine, "#tooth-number", "106");
     await shows(nurse, "#pad-title", "106 mesio buccal");
     for (const mm of [1, 2, 3]) await pad(nurse, `mm-${mm}`).click();

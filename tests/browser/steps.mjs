@@ -21,6 +21,22 @@ export async function until(page, is, given) {
   }
 }
 
+/// Goes on to another tooth. A question that a pause brought up shuts touches out for a moment, so that nobody answers
+/// it unread; whose touch came just then touches again.
+export async function onward(page, press) {
+  const before = await page.locator("#tooth-number").textContent();
+  for (let tries = 1; ; tries += 1) {
+    await press(tries);
+    try {
+      await page.waitForFunction((before) => document.getElementById("tooth-number").textContent !== before, before, { timeout: 8000 });
+      return;
+    } catch (error) {
+      if (tries === 3) throw error;
+      await still(page);
+    }
+  }
+}
+
 /// A hand on the page. Every touch is counted, none is hidden.
 export class Hand {
   constructor(page) {

@@ -8,7 +8,7 @@
 import assert from "node:assert/strict";
 import { writeFile } from "node:fs/promises";
 import { fileURLToPath } from "node:url";
-import { Hand, until } from "./steps.mjs";
+import { Hand, onward, until } from "./steps.mjs";
 import { Table, launch } from "./table.mjs";
 
 const AIMS = { six: 7, jaw: 3, ten: 55, visit: 85 };
@@ -16,7 +16,11 @@ const SCREENS = [{ name: "large tablet on its side, 1280 x 800", width: 1280, he
   { name: "phone upright, 390 x 844", width: 390, height: 844 }];
 
 const six = (mm) => async (hand) => { for (const one of mm) await hand.key(`mm-${one}`); };
-const next = (hand) => hand.touch("#on");
+// Played without a pause, no question comes between: what a slow machine brings up so is not counted.
+const next = (hand) => onward(hand.page, async (tries) => {
+  await hand.touch("#on");
+  if (tries > 1) hand.touches -= 1;
+});
 const grade = (kind, value) => async (hand) => { await hand.tab("findings"); await hand.key(`${kind}-${value}`); };
 
 /// Ten teeth in a row, from the back to the front: [tooth, what the vet says, touches before, how it is done now].

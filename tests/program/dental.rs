@@ -320,7 +320,7 @@ fn the_owners_sheet_says_what_to_do_at_home_in_plain_words() {
     // Without a word about food the sheet is not ready, and without a number it has room for one.
     let text = sheet(out);
     assert!(
-        text.contains("NOT READY: nobody said for how many days"),
+        text.contains("STILL OPEN: nobody said for how many days"),
         "{text}"
     );
     assert!(text.contains("______"), "{text}");
@@ -330,7 +330,7 @@ fn the_owners_sheet_says_what_to_do_at_home_in_plain_words() {
     )
     .expect("written");
     let text = sheet(out);
-    assert!(!text.contains("NOT READY"), "{text}");
+    assert!(!text.contains("STILL OPEN"), "{text}");
     for words in [
         "Invented clinic: 0000 12.",
         "Give soft food until 16 March 2026",

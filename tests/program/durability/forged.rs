@@ -292,6 +292,19 @@ fn the_foot_of_a_report_shows_the_signature_or_that_there_is_none() {
     // Another table has the same paper with another signature, and none where nothing was finished there.
     let (code, text) = run(&data, &["addendum", "last", "a later word"]);
     assert_eq!(code, 0, "{text}");
+    // What comes after the end is signed as it is written; what is opened again is not, until it ends.
+    let report = foot(&data);
+    let signature = newest_signature(&data, "last");
+    assert_eq!(signature["occasion"], "addendum");
+    assert!(
+        report.contains("(addendum) with the clinic's key"),
+        "{report}"
+    );
+    let (code, text) = run(
+        &data,
+        &["reopen", "last", "--reason", "a tooth was left out"],
+    );
+    assert_eq!(code, 0, "{text}");
     let report = foot(&data);
     let number = &signature["number"];
     assert!(

@@ -109,7 +109,7 @@ pub(super) fn lacking(record: &Record, home: &Home) -> Vec<String> {
     let food = days_of(record, HomeCare::SoftFood).or(home.practice.soft_food_days);
     if has_wound(record) && food.is_none() {
         lines.push(
-            "NOT READY: nobody said for how many days soft food is needed. Where there are stitches, 14 days are often named."
+            "STILL OPEN: nobody said for how many days soft food is needed. Where there are stitches, 14 days are often named."
                 .to_owned(),
         );
     }
@@ -117,7 +117,7 @@ pub(super) fn lacking(record: &Record, home: &Home) -> Vec<String> {
         .iter()
         .any(|sample| sample.result.is_none() && sample.due().is_none());
     if open {
-        lines.push("NOT READY: nobody said when the result of the sample is due.".into());
+        lines.push("STILL OPEN: nobody said when the result of the sample is due.".into());
     }
     lines
 }
