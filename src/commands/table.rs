@@ -10,7 +10,7 @@ use crate::app::desk::{Desk, Opening};
 use crate::app::ending::Ending;
 use crate::app::talk::{Line, Talk};
 use crate::app::voices::VoiceSettings;
-use crate::clock::{Clock, RealClock};
+use crate::clock::{Clock, today};
 use crate::commands::{Outcome, doors};
 use crate::config::Config;
 use crate::grammar::{Grammar, Situation};
@@ -110,15 +110,6 @@ fn kilograms(text: &str) -> Result<f64, String> {
 fn born(text: &str) -> Result<PartialDate, String> {
     let born: PartialDate = text.into();
     patient::check_born(&born, today()).map(|()| born)
-}
-
-/// By the clock on the wall of this machine.
-fn today() -> jiff::civil::Date {
-    RealClock::default()
-        .now()
-        .at
-        .to_zoned_datetime(jiff::tz::TimeZone::system())
-        .date()
 }
 
 impl PatientOptions {

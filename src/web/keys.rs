@@ -61,7 +61,7 @@ struct Guesses {
 #[derive(Default)]
 struct Known {
     list: Vec<Browser>,
-    read_at: Option<SystemTime>,
+    read_as: Option<Version>,
 }
 
 /// A browser that was let in.
@@ -275,19 +275,17 @@ impl Keys {
     /// The list, read again where a command has changed its file.
     fn known(&self) -> MutexGuard<'_, Known> {
         let mut known = lock(&self.browsers);
-        let changed = fs::metadata(&self.file)
-            .and_then(|file| file.modified())
-            .ok();
-        if known.read_at.is_none() || known.read_at != changed {
+        let changed = version(&self.file);
+        if known.read_as.is_none() || known.read_as != changed {
             known.list = read(&self.file);
-            known.read_at = changed;
+            known.read_as = changed;
         }
         known
     }
 
     fn save(&self, known: &mut Known) -> std::io::Result<()> {
         write_private(&self.file, &serde_json::to_vec(&known.list)?)?;
-        known.read_at = fs::metadata(&self.file)?.modified().ok();
+        known.read_as = version(&self.file);
         Ok(())
     }
 }
@@ -300,6 +298,19 @@ pub fn browsers(folder: &Path, now: Timestamp) -> Vec<Browser> {
 /// Shuts browsers out; a running program sees it at once. How many there were.
 pub fn shut_out(folder: &Path, wanted: impl Fn(&Browser) -> bool) -> std::io::Result<usize> {
     Keys::new(folder, true).shut_out(wanted)
+}
+
+/// What tells one writing of a file from the next. Each writing makes a new file and gives it the name: the time alone
+/// is the same for two within one tick of the system's clock, some milliseconds.
+type Version = (SystemTime, u64, u64);
+
+fn version(file: &Path) -> Option<Version> {
+    let about = fs::metadata(file).ok()?;
+    #[cfg(unix)]
+    let number = std::os::unix::fs::MetadataExt::ino(&about);
+    #[cfg(not(unix))]
+    let number = 0;
+    Some((about.modified().ok()?, about.len(), number))
 }
 
 /// None where the file is not there or is no list.

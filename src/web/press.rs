@@ -7,16 +7,17 @@ use tokio::sync::oneshot;
 use uuid::Uuid;
 
 use super::watch_press::WatchIn;
+use crate::clock::today;
 use crate::grammar::Intent;
 use crate::grammar::intent::{Question, Scope, Spot, ToothWork, Which};
 use crate::record::{Heard, How, Record};
 use crate::session::Said;
 use crate::terms::patient::Sex;
-use crate::terms::patient::{Plausible, plausible_weight};
+use crate::terms::patient::{Plausible, check_born, plausible_weight};
 use crate::terms::procedure::{Block, Method, Treatment};
 use crate::terms::{
     Area, Decision, Drug, Entrance, Finding, Kind, MouthSide, PartialDate, Patient, Place,
-    Procedure, Reason, Root, Site, Species, Subject, ToothNumber, Value, Weight,
+    Procedure, Reason, Root, Site, Species, Subject, ToothNumber, Value, Weight, eruption,
 };
 
 /// Longest text that is taken in, in characters: a name, a note.
@@ -799,12 +800,21 @@ impl PatientIn {
             .map(|text| text.parse::<PartialDate>())
             .transpose()
             .map_err(|why| Unfit(why.to_string()))?;
+        let today = today();
+        if let Some(born) = &born {
+            check_born(born, today).map_err(Unfit)?;
+        }
         if let Some(grams) = self.weight_g {
             let weight = Weight::from_grams(grams).map_err(Unfit)?;
-            match plausible_weight(self.species, weight, None) {
+            let age_days = born
+                .as_ref()
+                .and_then(|born| eruption::youngest_age_days(born, today));
+            match plausible_weight(self.species, weight, age_days) {
                 Plausible::Refuse(why) => return Err(Unfit(why)),
-                Plausible::Ask(why) if !self.weight_is_right && born.is_none() => {
-                    return Err(Unfit(format!("{why}: is it right?")));
+                Plausible::Ask(why) if !self.weight_is_right => {
+                    return Err(Unfit(format!(
+                        "{why}: where it is right, say so in the form"
+                    )));
                 }
                 _ => {}
             }

@@ -139,6 +139,9 @@ struct PatientOut {
     sex: Option<crate::terms::Sex>,
     born: Option<String>,
     weight_g: Option<u32>,
+    /// Whether the tests of the two viruses were positive.
+    felv: Option<bool>,
+    fiv: Option<bool>,
     owner: Option<String>,
     invented: bool,
 }
@@ -340,6 +343,8 @@ fn patient(patient: &Patient) -> PatientOut {
         sex: patient.sex,
         born: patient.born.as_ref().map(ToString::to_string),
         weight_g: patient.weight.map(crate::terms::Weight::grams),
+        felv: patient.felv,
+        fiv: patient.fiv,
         owner: patient.owner.clone(),
         invented: patient.invented,
     }

@@ -507,7 +507,8 @@ fn idle_connections_of_strangers_stop_nobody() {
         assert!(strangers.len() > 500, "{}", strangers.len());
         // All have been taken in, and all but the newest closed again. Before that, what is asked anew may be taken in
         // among them, and closed with them.
-        let limit = before + 200;
+        // For a moment those that are being closed are open still; the system's own limit is 1,024.
+        let limit = before + 400;
         let mut open: Vec<&TcpStream> = strangers.iter().collect();
         let from = std::time::Instant::now();
         while open.len() > UNKNOWN_OF_ONE_MAX || open_files(&program) > before + 60 {
@@ -905,6 +906,8 @@ fn a_huge_or_strange_body_is_refused() {
         OPEN.replace("12400", "9999999"),
         OPEN.replace("\"dog\"", "\"horse\""),
         OPEN.replace(r#""born":null"#, r#""born":"yesterday""#),
+        OPEN.replace(r#""born":null"#, r#""born":"2999-01-01""#),
+        OPEN.replace(r#""born":null"#, r#""born":"1950""#),
         named(""),
         named("   "),
         named(&"x".repeat(121)),
@@ -1344,4 +1347,39 @@ fn other_machines_need_tls_and_the_code() {
     let again = Program::start(&data, port, &["--open-to-network"]);
     assert_eq!(again.fingerprint, fingerprint);
     assert_eq!(over_tls(&again, &inside).0.status, 200);
+}
+
+/// An animal that cannot be is refused, an unlikely one only where somebody says that it is right; a kitten is light and
+/// no slip. What the tests of the two viruses gave is kept.
+#[test]
+fn an_animal_of_the_page_is_a_plausible_one() {
+    let (_data, program) = fresh();
+    let cookie = program.enter();
+    let this_year = sulcus::clock::today().year();
+    let cat = OPEN.replace("\"dog\"", "\"cat\"");
+    let heavy = cat.replace("12400", "41000");
+    let unlikely = cat.replace("12400", "11500");
+    let born = format!(r#""born":"{}""#, this_year - 6);
+    let old_and_light = cat.replace("12400", "600").replace(r#""born":null"#, &born);
+    for (press, why) in [
+        (&heavy, "cannot be"),
+        (&unlikely, "very heavy"),
+        (&old_and_light, "very light"),
+    ] {
+        let answer = program.press(&cookie, 0, press);
+        assert_eq!(answer.status, 422, "{press}");
+        assert!(answer.body.contains(why), "{why}: {}", answer.body);
+    }
+    let right = unlikely.replace(
+        r#""invented":true"#,
+        r#""invented":true,"weight_is_right":true,"felv":true,"fiv":false"#,
+    );
+    let answer = program.press(&cookie, 0, &right);
+    assert_eq!(answer.status, 200, "{}", answer.body);
+    let patient = &program.state(&cookie)["visit"]["patient"];
+    assert_eq!(patient["weight_g"], 11_500);
+    assert_eq!(
+        (&patient["felv"], &patient["fiv"]),
+        (&true.into(), &false.into())
+    );
 }

@@ -37,6 +37,12 @@ impl Clock for RealClock {
     }
 }
 
+/// The day by the clock on the wall of this machine.
+pub fn today() -> jiff::civil::Date {
+    let now = RealClock::default().now().at;
+    now.to_zoned_datetime(jiff::tz::TimeZone::system()).date()
+}
+
 /// A clock that moves only when told: for replays that must give the same record each time, and tests.
 #[derive(Debug, Clone, Copy)]
 pub struct SetClock(pub Now);

@@ -17,14 +17,17 @@ export function form(visit) {
     html("label", { for: id }, words), html("input", { id, name: id, value: value ?? "", maxlength: "120", autocomplete: "off", ...more }));
   const select = (id, words, choices, value) => html("div", { class: "field" }, html("label", { for: id }, words),
     html("select", { id, name: id }, ...choices.map(([key, text]) => html("option", { value: key, selected: key === (value ?? "") }, text))));
+  const results = [["", t("not-known")], ["true", t("test-positive")], ["false", t("test-negative")]];
   const trouble = html("p", { role: "alert", class: "trouble" });
   const node = html("form", { class: "patient", novalidate: true },
     field("name", t("name"), known.name, { required: true, "data-first": true }),
     html("fieldset", {}, html("legend", {}, t("species")), ...["dog", "cat"].map((species) =>
       html("label", { class: "pick glove" }, html("input", { type: "radio", name: "species", value: species, checked: known.species === species }), html("span", {}, t(species))))),
     field("weight", t("weight-kg"), known.weight_g ? String(known.weight_g / 1000) : "", { inputmode: "decimal" }),
+    html("label", { class: "pick wide" }, html("input", { type: "checkbox", id: "weight-is-right", name: "weight-is-right" }), html("span", {}, t("weight-is-right"))),
     select("sex", t("sex"), [["", t("not-known")], ...link.words.sexes.map(({ key, words }) => [key, words])], known.sex),
     field("breed", t("breed"), known.breed), field("born", t("born"), known.born),
+    select("felv", t("felv"), results, known.felv?.toString()), select("fiv", t("fiv"), results, known.fiv?.toString()),
     field("id", t("number-or-chip"), known.id), field("owner", t("owner"), known.owner),
     visit ? null : field("vet", t("vet"), ""), visit ? null : field("nurse", t("nurse"), ""),
     html("label", { class: "pick wide" }, html("input", { type: "checkbox", id: "invented", name: "invented", checked: Boolean(known.invented) }), html("span", {}, t("invented-data"))),
@@ -38,13 +41,14 @@ export function form(visit) {
     const text = (key) => (data.get(key) ?? "").trim() || null;
     const weight = text("weight");
     const weight_g = weight === null ? null : Math.round(Number(weight.replace(",", ".")) * 1000);
+    const test = (key) => ({ true: true, false: false })[text(key)] ?? null;
     const wrong = (words, id) => { trouble.textContent = words; node.querySelector(id)?.focus(); };
     if (!text("name")) return wrong(t("name-missing"), "#name");
     if (!data.get("species")) return wrong(t("species-missing"), "[name=species]");
     if (weight_g !== null && !(weight_g > 0)) return wrong(t("weight-wrong", { weight }), "#weight");
     const patient = {
       id: text("id"), name: text("name"), species: data.get("species"), breed: text("breed"), sex: text("sex"),
-      born: text("born"), weight_g, owner: text("owner"), invented: data.has("invented"),
+      born: text("born"), weight_g, weight_is_right: data.has("weight-is-right"), felv: test("felv"), fiv: test("fiv"), owner: text("owner"), invented: data.has("invented"),
     };
     const done = visit ? await press("patient", patient, patient.name) : await press("open_visit", { patient, vet: text("vet"), nurse: text("nurse") }, patient.name);
     if (done) { draft.drop(name); close(); }

@@ -109,6 +109,11 @@ open-the-visit = Open the visit
 clear-form = Clear the form
 name-missing = The name is missing
 species-missing = Dog or cat?
+weight-is-right = An unusual weight is right
+felv = FeLV test (cats)
+fiv = FIV test (cats)
+test-positive = positive
+test-negative = negative
 weight-wrong = { $weight } is no weight in kg
 draft-back = What you typed before is here again.
 
