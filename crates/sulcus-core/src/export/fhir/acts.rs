@@ -68,12 +68,7 @@ impl Maker<'_> {
                 resource["basedOn"] = json!([self.reference(&format!("entry {}", decided.number))]);
             }
             let line = told(wording::event(&charted.event), &[charted]);
-            placed.push(self.place(
-                &format!("entry {}", charted.number),
-                line,
-                resource,
-                &[charted],
-            ));
+            placed.push(self.place_entry(charted, line, resource));
         }
         placed
     }
@@ -166,12 +161,7 @@ impl Maker<'_> {
             resource["requester"] = self.reference("vet");
         }
         let line = told(wording::event(&charted.event), &[charted]);
-        self.place(
-            &format!("entry {}", charted.number),
-            line,
-            resource,
-            &[charted],
-        )
+        self.place_entry(charted, line, resource)
     }
 
     /// Whether films taken later cover all teeth wanted.

@@ -162,12 +162,7 @@ impl Maker<'_> {
                 resource["performer"] = json!([self.reference("nurse")]);
             }
             let line = marked(what.text(), charted);
-            placed.push(self.place(
-                &format!("entry {}", charted.number),
-                line,
-                resource,
-                &[charted],
-            ));
+            placed.push(self.place_entry(charted, line, resource));
         }
         placed
     }
@@ -241,12 +236,7 @@ impl Maker<'_> {
             resource["performer"] = json!([{ "actor": self.reference(who) }]);
         }
         let line = told(entry.text(), &[charted]);
-        self.place(
-            &format!("entry {}", charted.number),
-            line,
-            resource,
-            &[charted],
-        )
+        self.place_entry(charted, line, resource)
     }
 
     /// Steps of the course and emergencies.
@@ -275,12 +265,7 @@ impl Maker<'_> {
                 "performedDateTime": charted.at.to_string(),
             });
             let line = told(what.text(), &[charted]);
-            placed.push(self.place(
-                &format!("entry {}", charted.number),
-                line,
-                resource,
-                &[charted],
-            ));
+            placed.push(self.place_entry(charted, line, resource));
         }
         placed
     }

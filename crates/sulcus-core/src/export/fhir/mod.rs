@@ -261,6 +261,16 @@ impl Maker<'_> {
         }
     }
 
+    /// The same for what one entry alone says.
+    fn place_entry(&mut self, charted: &Charted, line: String, resource: Json) -> Placed {
+        self.place(
+            &format!("entry {}", charted.number),
+            line,
+            resource,
+            &[charted],
+        )
+    }
+
     fn identifier(&self, charted: &Charted) -> Json {
         json!({
             "system": format!("{}/entry", codes::BASE),

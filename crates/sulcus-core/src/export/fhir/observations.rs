@@ -110,12 +110,7 @@ impl Maker<'_> {
             let line = told(wording::finding(finding), &[charted]);
             let mut resource = single(finding);
             self.finish(&mut resource, &[charted]);
-            placed.push(self.place(
-                &format!("entry {}", charted.number),
-                line,
-                resource,
-                &[charted],
-            ));
+            placed.push(self.place_entry(charted, line, resource));
         }
         placed.extend(self.words_and_temperatures());
         placed
@@ -253,12 +248,7 @@ impl Maker<'_> {
             }
             self.finish(&mut resource, &[charted]);
             let line = told(wording::event(&charted.event), &[charted]);
-            placed.push(self.place(
-                &format!("entry {}", charted.number),
-                line,
-                resource,
-                &[charted],
-            ));
+            placed.push(self.place_entry(charted, line, resource));
         }
         placed
     }

@@ -86,12 +86,7 @@ impl Maker<'_> {
             }]);
         }
         let line = told(wording::event(&charted.event), &[charted]);
-        self.place(
-            &format!("entry {}", charted.number),
-            line,
-            resource,
-            &[charted],
-        )
+        self.place_entry(charted, line, resource)
     }
 
     fn communication(&mut self, topic: &str, about: Vec<Json>, charted: &Charted) -> Placed {
@@ -107,12 +102,7 @@ impl Maker<'_> {
         if !about.is_empty() {
             resource["about"] = Json::Array(about);
         }
-        self.place(
-            &format!("entry {}", charted.number),
-            line,
-            resource,
-            &[charted],
-        )
+        self.place_entry(charted, line, resource)
     }
 
     fn specimen(&mut self, charted: &Charted) -> Option<Placed> {
@@ -156,12 +146,7 @@ impl Maker<'_> {
             "conclusion": clean(text),
         });
         let line = told(wording::event(&charted.event), &[charted]);
-        self.place(
-            &format!("entry {}", charted.number),
-            line,
-            resource,
-            &[charted],
-        )
+        self.place_entry(charted, line, resource)
     }
 }
 
