@@ -34,7 +34,7 @@ def texts_step(options):
     made = texts.make(options.program)
     # Sentences that are never learnt, to choose with.
     held = [text for text in made["grammar"] if hash_of(text) % 20 == 0]
-    for kind in ("grammar", "strings", "rows", "teeth"):
+    for kind in ("grammar", "strings", "apart", "rows", "teeth"):
         made[kind] = [text for text in made[kind] if hash_of(text) % 20]
     made["choose"] = held
     commit = subprocess.run(["git", "-C", ROOT, "rev-parse", "--short=12", "HEAD"], capture_output=True, text=True)
@@ -113,7 +113,7 @@ def prepare(options):
     prepared = base / "moonshine/prepared-v1"
     if not prepared.exists():
         clip = ROOT / "audio-fixtures/clean.tsv"
-        command = [options.program, *options.base_options, "--models", base, "score", clip, "--sample", "1"]
+        command = [options.program, "--models", base, "score", "--no-adapter", clip, "--sample", "1"]
         subprocess.run([str(part) for part in command], check=True, capture_output=True)
     return prepared
 
@@ -161,7 +161,6 @@ def main():
     parser.add_argument("--train-seconds", type=float, default=480, help="the training ends after so long")
     parser.add_argument("--strengths", type=float, nargs="*", help="parts of the adapter to choose among")
     parser.add_argument("--few", type=int, help="a few clips and steps only, to see that everything runs")
-    parser.add_argument("--base-options", nargs="*", default=[], help=argparse.SUPPRESS)
     options = parser.parse_args()
     options.work.mkdir(parents=True, exist_ok=True)
     for step in options.step or STEPS:

@@ -135,7 +135,7 @@ def hear(program, folders, out, processes):
         name, folder, kind, options = job
         file = out / f"heard.{name}.{kind.replace(' ', '_')}.json"
         if not file.exists():
-            command = [program, "--models", folder, "score", *options, "--json", file]
+            command = [program, "--models", folder, "score", "--no-adapter", *options, "--json", file]
             run = subprocess.run([str(part) for part in command], capture_output=True, text=True)
             if not file.exists():
                 raise SystemExit(f"{name}, {kind}: {run.stderr[-400:]}")

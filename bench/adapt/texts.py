@@ -141,6 +141,8 @@ def make(program, per_situation=2500, seeds=(100, 101, 102, 103), seed=11):
         run = [digit] * chance.choice([2, 2, 3, 4])
         before = [chance.choice(DIGITS) for _ in range(chance.choice([0, 1, 2]))]
         strings.append(" ".join(before + run + [chance.choice(DIGITS) for _ in range(chance.choice([0, 1, 2]))]))
+    # Said digit by digit, with a stop after each.
+    apart_ = [" ".join(chance.choice(DIGITS) for _ in range(chance.choice([1, 2, 3, 3, 4, 5, 6]))) for _ in range(1300)]
     sides = [word for word in "buccal palatal lingual labial mesial distal".split() if word in grammar_words]
     rows = [
         " ".join([chance.choice(sides)] + [chance.choice(DEPTHS) for _ in range(chance.choice([3, 3, 3, 6]))])
@@ -184,6 +186,7 @@ def make(program, per_situation=2500, seeds=(100, 101, 102, 103), seed=11):
         "lone": lone,
         "strings": strings,
         "rows": rows,
+        "apart": list(dict.fromkeys(apart_)),
         "teeth": teeth,
         "not: plain": docs,
         "not: words": list(dict.fromkeys(salad)),

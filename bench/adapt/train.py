@@ -99,7 +99,7 @@ def recorded(speech, lone):
             singles.setdefault(said[0], []).append(sound[max(0, voiced[0] - 500) : voiced[-1] + 500])
     chance = random.Random(4)
     words = sorted(singles)
-    for _ in range(900 if words else 0):
+    for _ in range(1800 if words else 0):
         chosen = [chance.choice(words) for _ in range(chance.choice([2, 3, 3, 3, 4, 5, 6, 7]))]
         parts = []
         for word in chosen:

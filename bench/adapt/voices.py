@@ -187,31 +187,56 @@ class Cast:
         share = random.uniform(0.35, 0.85)
         return [(first, share), (random.choice(names), 1 - share)]
 
-    def speak(self, words, random, neural):
-        """Sound at RATE and the voice's name: Kokoro's many voices where `neural`, which take some twenty times as long,
-        else the others. Pitch is moved with the timbre, so that one voice gives several."""
+    def voice(self, random, neural):
+        """A function that says words, and the voice's name: Kokoro's many voices where `neural`, which take some twenty
+        times as long, else the others. Pitch is moved with the timbre, so that one voice gives several."""
         speed = random.uniform(0.75, 1.35)
         pitch = random.choice([0.84, 0.92, 1, 1, 1.08, 1.18])
         accent = random.choice(list(ACCENTS)) if random.random() < 0.3 else None
         draw = random.random()
         if neural:
             mixture = self.mixture(random)
-            end = random.choice([".", ".", "", "?", "!", ","])
-            sound, rate = self.kokoro.speak(words, speed / pitch, mixture, accent, end)
             name = "kokoro " + "+".join(f"{voice}:{share:.2f}" for voice, share in mixture) + f" {accent or ''}"
+
+            def say(words):
+                end = random.choice([".", ".", "", "?", "!", ","])
+                return self.kokoro.speak(words, speed / pitch, mixture, accent, end)
         elif draw < 0.44:
             self.joe = self.joe or Joe(self.folder)
-            sound, rate = self.joe.speak(words, speed / pitch, random, accent)
             name = f"joe {accent or ''}"
+
+            def say(words):
+                return self.joe.speak(words, speed / pitch, random, accent)
         elif draw < 0.93:
             voice = random.choice(["slt", "slt", "awb", "awb", "kal"])
-            sound, rate = flite(voice, words, speed / pitch)
             name = f"flite {voice}"
+
+            def say(words):
+                return flite(voice, words, speed / pitch)
         else:
             voice = random.choice(ESPEAK)
-            sound, rate = espeak(voice, words, speed / pitch)
             name = f"espeak {voice}"
-        return finished(sound, rate, pitch), name
+
+            def say(words):
+                return espeak(voice, words, speed / pitch)
+        return lambda words: finished(*say(words), pitch), name
+
+    def speak(self, words, random, neural):
+        """Sound at RATE and the voice's name."""
+        say, name = self.voice(random, neural)
+        return say(words), name
+
+    def speak_apart(self, words, random, neural):
+        """Each word said alone by one voice, as people read numbers to somebody who writes; sound and the voice's name."""
+        say, name = self.voice(random, neural)
+        pause, parts = random.uniform(0, 0.25), []
+        for word in words.split():
+            sound = say(word).astype(np.float64)
+            loud = np.sqrt(np.convolve(sound**2, np.ones(400) / 400, "same"))
+            voiced = np.flatnonzero(loud > loud.max() * 0.05)
+            parts.append(sound[max(0, voiced[0] - 300) : voiced[-1] + 300] * random.uniform(0.75, 1))
+            parts.append(np.zeros(int(RATE * random.uniform(0, pause))))
+        return np.round(np.concatenate(parts[:-1])).astype(np.int16), name
 
 
 def finished(sound, rate, pitch):

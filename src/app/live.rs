@@ -34,6 +34,12 @@ const REMINDERS: Duration = Duration::from_secs(2);
 /// How often it is looked whether sound still comes: a tenth of the shortest pause that matters.
 const LOOKS_MS: u64 = 100;
 
+/// Behind the sound by so much, people are asked to wait: five times what an answer takes where the machine is free.
+const LATE_MS: u64 = 2_500;
+
+/// Behind by so little, it has caught up. Between the two nothing is told twice.
+const CAUGHT_UP_MS: u64 = 300;
+
 /// Last words are waited for so long at most: a minute of writing down.
 const LAST_WORDS: Duration = Duration::from_secs(60);
 
@@ -108,6 +114,8 @@ struct Table<'a, 'b> {
     seen_frame: u64,
     /// The listener has come so far.
     heard_ms: u64,
+    /// People were asked to wait since it was last up to the sound.
+    is_late: bool,
     /// Last words are being said since then, and this end follows.
     leaving: Option<(Instant, Ending)>,
     show: &'a mut Show<'b>,
@@ -127,6 +135,7 @@ impl<'a, 'b> Table<'a, 'b> {
             graph_of: None,
             seen_frame: 0,
             heard_ms: 0,
+            is_late: false,
             leaving: None,
             show,
         }
@@ -352,6 +361,24 @@ impl<'a, 'b> Table<'a, 'b> {
             self.go_on();
         }
         self.seen_frame = frame;
+        if !is_deaf {
+            self.wait_for_ears((frame * FRAME_MS).saturating_sub(self.heard_ms));
+        }
+    }
+
+    /// On a machine that is busy recognition comes late: whoever spoke is told to wait, instead of saying it again into
+    /// what is not heard yet.
+    fn wait_for_ears(&mut self, behind_ms: u64) {
+        if behind_ms <= CAUGHT_UP_MS {
+            self.is_late = false;
+        } else if behind_ms >= LATE_MS && !self.is_late {
+            self.is_late = true;
+            self.told(&format!(
+                "the machine is busy: recognition is {} s behind what is said",
+                behind_ms.div_ceil(1000)
+            ));
+            self.tell(&mut Talk::one_moment);
+        }
     }
 
     /// Begins to end: says first what must be said. The second wish to end is obeyed at once.

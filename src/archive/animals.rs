@@ -35,6 +35,7 @@ pub(super) struct PatientLine {
     pub species: String,
     pub name: String,
     pub identifier: Option<String>,
+    pub microchip: Option<String>,
     pub owner: Option<String>,
     pub visit_count: i64,
     pub last_at: Option<Timestamp>,
@@ -51,15 +52,17 @@ impl PatientLine {
             owner: line.get(5),
             visit_count: line.get(6),
             last_at: line.get::<_, Option<SystemTime>>(7).map(timestamp),
+            microchip: line.get(8),
         }
     }
 }
 
 const PATIENT: &str = "p.id, sulcus.root(p.id), p.species, p.name, p.identifier, p.owner,
      (SELECT count(*) FROM sulcus.visit v WHERE v.clinic = p.clinic AND v.patient = p.id),
-     (SELECT max(v.opened_at) FROM sulcus.visit v WHERE v.clinic = p.clinic AND v.patient = p.id)";
+     (SELECT max(v.opened_at) FROM sulcus.visit v WHERE v.clinic = p.clinic AND v.patient = p.id),
+     p.microchip";
 
-/// Patients in which all words occur (name, identifier, owner, breed, species), seen last first.
+/// Patients in which all words occur (name, identifier, microchip, owner, breed, species), seen last first.
 pub(super) fn search(
     transaction: &mut Transaction<'_>,
     caller: &Caller,
@@ -165,7 +168,7 @@ pub(super) fn timeline(
             "SELECT {PATIENT} FROM sulcus.patient p
              WHERE p.clinic = $1 AND p.id <> ALL ($2) AND EXISTS (
                  SELECT FROM sulcus.patient o WHERE o.clinic = $1 AND o.id = ANY ($2) AND o.species = p.species
-                     AND (lower(o.identifier) = lower(p.identifier)
+                     AND (lower(o.identifier) = lower(p.identifier) OR o.microchip = p.microchip
                          OR lower(o.name) = lower(p.name) AND (o.owner IS NULL OR p.owner IS NULL
                              OR lower(o.owner) = lower(p.owner))))
              ORDER BY 8 DESC NULLS LAST LIMIT {HITS_MAX}"
@@ -206,7 +209,7 @@ pub(super) fn timeline(
     }))
 }
 
-/// Something to be checked again, of an animal that was not here since.
+/// Something to be checked again, of an animal that was not here since; or a result that is awaited.
 #[derive(Debug, Serialize)]
 pub(super) struct Recheck {
     pub patient: Uuid,
@@ -221,10 +224,12 @@ pub(super) struct Recheck {
     pub teeth: String,
     pub what: String,
     pub is_overdue: bool,
+    /// A laboratory owes it: listed until it is read, whether or not the animal was here again.
+    pub is_result: bool,
 }
 
 /// Open rechecks of the practice up to a day (ISO 8601), soonest first: those after which the animal was not here
-/// again.
+/// again, and results of samples that nobody has read.
 pub(super) fn rechecks(
     transaction: &mut Transaction<'_>,
     caller: &Caller,
@@ -237,16 +242,17 @@ pub(super) fn rechecks(
                  SELECT patient AS id FROM sulcus.merge WHERE clinic = $1 AND undone_at IS NULL
                  UNION SELECT into_patient FROM sulcus.merge WHERE clinic = $1 AND undone_at IS NULL)
              SELECT p.id, p.name, p.species, p.identifier, p.owner, v.id, v.opened_at, r.from_day::text,
-                 r.until_day::text, r.teeth, r.what, r.until_day < current_date
+                 r.until_day::text, r.teeth, r.what, r.until_day < current_date, r.is_result
              FROM sulcus.recheck r
              JOIN sulcus.visit v ON v.clinic = r.clinic AND v.id = r.visit
              JOIN sulcus.patient p ON p.clinic = v.clinic AND p.id = v.patient
              WHERE r.clinic = $1 AND r.until_day <= $2::text::date
-                 AND NOT EXISTS (SELECT FROM sulcus.visit later WHERE later.clinic = $1 AND later.patient = v.patient
-                     AND later.opened_at > v.opened_at)
-                 AND (v.patient NOT IN (SELECT id FROM merged) OR NOT EXISTS (
-                     SELECT FROM sulcus.visit later WHERE later.clinic = $1 AND later.opened_at > v.opened_at
-                         AND later.patient IN (SELECT sulcus.same_animal(v.patient))))
+                 AND (r.is_result OR NOT EXISTS (
+                         SELECT FROM sulcus.visit later WHERE later.clinic = $1 AND later.patient = v.patient
+                             AND later.opened_at > v.opened_at)
+                     AND (v.patient NOT IN (SELECT id FROM merged) OR NOT EXISTS (
+                         SELECT FROM sulcus.visit later WHERE later.clinic = $1 AND later.opened_at > v.opened_at
+                             AND later.patient IN (SELECT sulcus.same_animal(v.patient)))))
              ORDER BY r.until_day, p.name, r.number LIMIT {RECHECKS_MAX}"
         ),
         &[&caller.clinic, &until],
@@ -273,6 +279,7 @@ pub(super) fn rechecks(
             teeth: line.get(9),
             what: line.get(10),
             is_overdue: line.get(11),
+            is_result: line.get(12),
         })
         .collect())
 }
@@ -318,7 +325,7 @@ pub(super) fn history(
 ) -> Result<Vec<Parcel>, ArchiveError> {
     caller.require("read")?;
     let candidates = transaction.query(
-        "SELECT id, name, identifier, owner FROM sulcus.patient
+        "SELECT id, name, identifier, owner, microchip FROM sulcus.patient
          WHERE clinic = $1 AND species = $2 AND lower(name) = lower($3)",
         &[
             &caller.clinic,
@@ -333,6 +340,9 @@ pub(super) fn history(
                 id: line.get(2),
                 name: line.get(1),
                 owner: line.get(3),
+                microchip: line
+                    .get::<_, Option<&str>>(4)
+                    .and_then(|chip| chip.parse().ok()),
                 ..Patient::example(patient.species)
             };
             is_same_patient(patient, &other)

@@ -13,9 +13,10 @@ use super::{ArchiveError, database};
 pub const SERVER_ROLE: &str = "sulcus_server";
 
 /// All steps, oldest first. One that was published is never changed.
-const STEPS: [(&str, &str); 2] = [
+const STEPS: [(&str, &str); 3] = [
     ("begin", include_str!("migrations/0001_begin.sql")),
     ("identity", include_str!("migrations/0002_identity.sql")),
+    ("microchip", include_str!("migrations/0003_microchip.sql")),
 ];
 
 /// Version that this program makes and knows.

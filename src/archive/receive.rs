@@ -211,8 +211,8 @@ fn write_rechecks(
     for (number, recheck) in (1_i32..).zip(&plan.afterwards.rechecks) {
         let teeth: Vec<String> = recheck.teeth.iter().map(ToString::to_string).collect();
         transaction.execute(
-            "INSERT INTO sulcus.recheck (clinic, visit, number, from_day, until_day, teeth, what)
-             VALUES ($1, $2, $3, $4::text::date, $5::text::date, $6, $7)",
+            "INSERT INTO sulcus.recheck (clinic, visit, number, from_day, until_day, teeth, what, is_result)
+             VALUES ($1, $2, $3, $4::text::date, $5::text::date, $6, $7, $8)",
             &[
                 &clinic,
                 &record.visit,
@@ -221,52 +221,71 @@ fn write_rechecks(
                 &recheck.until.to_string(),
                 &teeth.join(" "),
                 &recheck.what,
+                &(recheck.cited.rule == plan::afterwards::RESULT_DUE),
             ],
         )?;
     }
     Ok(())
 }
 
-/// What two visits must have in common to be of one animal without a person saying so.
-fn identity(patient: &Patient) -> (Option<String>, &'static str, String) {
+/// What two visits must have in common to be of one animal without a person saying so: one of the numbers where they
+/// have any, the species and the name.
+fn identity(patient: &Patient) -> (Option<String>, Option<String>, &'static str, String) {
     let plain = |text: &str| text.trim().to_lowercase();
     let id = patient.id.as_deref().map(plain).filter(|id| !id.is_empty());
-    (id, patient.species.word(), plain(&patient.name))
+    let chip = patient.microchip.as_ref().map(ToString::to_string);
+    (id, chip, patient.species.word(), plain(&patient.name))
 }
 
-/// The animal: the one with this identifier, species and name, else a new one that a person may merge.
+/// The animal: the one with this microchip or, where one of the two has none, this identifier, and with this species and
+/// name; else a new one that a person may merge. A microchip that was not known yet is learnt.
 fn patient(
     transaction: &mut Transaction<'_>,
     clinic: Uuid,
     patient: &Patient,
 ) -> Result<Uuid, ArchiveError> {
-    let (id, species, _) = identity(patient);
+    let (id, chip, species, _) = identity(patient);
     let name = patient.name.trim();
-    if let Some(id) = &id {
+    if id.is_some() || chip.is_some() {
         // Two first visits of one animal at once: one of them makes it, the other finds it.
         transaction.execute(
             "SELECT pg_advisory_xact_lock(hashtextextended($1, 1))",
-            &[&format!("{clinic} {species} {name} {id}").to_lowercase()],
+            &[&format!("{clinic} {species} {name}").to_lowercase()],
         )?;
         let known = transaction.query_opt(
-            "SELECT id FROM sulcus.patient WHERE clinic = $1 AND species = $2 AND lower(name) = lower($3)
-                 AND lower(identifier) = lower($4)",
-            &[&clinic, &species, &name, id],
+            "SELECT id, microchip FROM sulcus.patient
+             WHERE clinic = $1 AND species = $2 AND lower(name) = lower($3)
+                 AND (microchip = $5 OR lower(identifier) = lower($4) AND (microchip IS NULL OR $5 IS NULL))
+             ORDER BY microchip = $5 DESC NULLS LAST LIMIT 1",
+            &[&clinic, &species, &name, &id, &chip],
         )?;
         if let Some(known) = known {
+            let is_new = known.get::<_, Option<String>>(1).is_none();
+            if let Some(chip) = chip.filter(|_| is_new) {
+                transaction.execute(
+                    "UPDATE sulcus.patient SET microchip = $2, search = search || chr(10) || $2 WHERE id = $1",
+                    &[&known.get::<_, Uuid>(0), &chip],
+                )?;
+            }
             return Ok(known.get(0));
         }
     }
     let owner = patient.owner.as_deref().map(str::trim);
-    let search: Vec<&str> = [Some(name), id.as_deref(), owner, patient.breed.as_deref()]
-        .into_iter()
-        .flatten()
-        .chain([species])
-        .collect();
+    let search: Vec<&str> = [
+        Some(name),
+        id.as_deref(),
+        chip.as_deref(),
+        owner,
+        patient.breed.as_deref(),
+    ]
+    .into_iter()
+    .flatten()
+    .chain([species])
+    .collect();
     let made = Uuid::new_v4();
     transaction.execute(
-        "INSERT INTO sulcus.patient (id, clinic, species, name, identifier, owner, search)
-         VALUES ($1, $2, $3, $4, $5, $6, $7)",
+        "INSERT INTO sulcus.patient (id, clinic, species, name, identifier, owner, search, microchip)
+         VALUES ($1, $2, $3, $4, $5, $6, $7, $8)",
         &[
             &made,
             &clinic,
@@ -279,6 +298,7 @@ fn patient(
                 .filter(|id| !id.is_empty()),
             &owner,
             &search.join("\n").to_lowercase(),
+            &chip,
         ],
     )?;
     Ok(made)

@@ -20,7 +20,7 @@ use crate::speech::listener::{self, Listener};
 use crate::speech::{self, Engine, Recogniser, Unheard, WordGraph};
 use crate::terminal;
 use crate::terms::patient::{self, Plausible};
-use crate::terms::{PartialDate, Patient, Species, Weight, eruption};
+use crate::terms::{Microchip, PartialDate, Patient, Species, Weight, eruption};
 use crate::voice::player::{Nowhere, Output};
 use crate::voice::wav_folder::WavFolder;
 use crate::voice::{self, Speaker, VoiceEvent};
@@ -47,9 +47,17 @@ pub struct PatientOptions {
     #[arg(long, value_name = "NAME", value_parser = name)]
     patient: Option<String>,
 
-    /// The clinic's number or the chip of the animal
+    /// The clinic's number of the animal
     #[arg(long, value_name = "ID", value_parser = name)]
     patient_id: Option<String>,
+
+    /// The animal's microchip: 15 digits, or the 9 or 10 characters of an older one
+    #[arg(long, value_name = "NUMBER")]
+    microchip: Option<Microchip>,
+
+    /// The breed; an unusual weight for its size is asked back
+    #[arg(long, value_name = "BREED", value_parser = name)]
+    breed: Option<String>,
 
     /// Owner's name
     #[arg(long, value_name = "NAME", value_parser = name)]
@@ -124,6 +132,8 @@ impl PatientOptions {
             species: Some(species),
             patient: None,
             patient_id: Some(format!("DEMO-{}", species.word().to_uppercase())),
+            microchip: None,
+            breed: None,
             owner: Some("Invented Owner".to_owned()),
             weight: Some(weight),
             weight_is_right: false,
@@ -157,7 +167,7 @@ impl PatientOptions {
                 .born
                 .as_ref()
                 .and_then(|born| eruption::youngest_age_days(born, today));
-            match patient::plausible_weight(species, weight, age_days) {
+            match patient::plausible_weight(species, self.breed.as_deref(), weight, age_days) {
                 Plausible::Refuse(why) => anyhow::bail!("{why}"),
                 Plausible::Ask(why) if !self.weight_is_right => {
                     anyhow::bail!("{why}: if it is right, add --weight-is-right")
@@ -175,6 +185,8 @@ impl PatientOptions {
             patient.name = "unnamed".to_owned();
         }
         patient.id.clone_from(&self.patient_id);
+        patient.microchip.clone_from(&self.microchip);
+        patient.breed.clone_from(&self.breed);
         patient.owner.clone_from(&self.owner);
         patient.born.clone_from(&self.born);
         patient.weight = weight;

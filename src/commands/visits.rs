@@ -175,6 +175,12 @@ fn check_date(text: &str) -> Result<String, String> {
 pub fn who(patient: &Patient) -> String {
     let mut words = vec![format!("{} ({})", patient.name, patient.species.word())];
     words.extend(patient.id.as_ref().map(|id| format!("id {id}")));
+    words.extend(
+        patient
+            .microchip
+            .as_ref()
+            .map(|chip| format!("chip {chip}")),
+    );
     words.extend(patient.owner.as_ref().map(|owner| format!("owner {owner}")));
     words.extend(patient.born.as_ref().map(|born| format!("born {born}")));
     if patient.invented {

@@ -245,7 +245,7 @@ fn patient_id(patient: &Patient) -> Option<String> {
     (!id.is_empty()).then_some(id)
 }
 
-/// What a search finds a visit by, in lower case: name, identifier and owner, then, after a mark, breed, species and
+/// What a search finds a visit by, in lower case: name, identifier, microchip and owner, then, after a mark, breed, species and
 /// the time it was opened.
 fn search_text(patient: &Patient, opened_at: Option<Timestamp>) -> String {
     let lines = |fields: &[Option<&str>]| -> String {
@@ -262,6 +262,10 @@ fn search_text(patient: &Patient, opened_at: Option<Timestamp>) -> String {
         lines(&[
             Some(&patient.name),
             patient.id.as_deref(),
+            patient
+                .microchip
+                .as_ref()
+                .map(crate::terms::Microchip::as_str),
             patient.owner.as_deref()
         ]),
         lines(&[

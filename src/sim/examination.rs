@@ -69,6 +69,7 @@ impl Examinations {
             sex: None,
             born: Some("2019-04".into()),
             weight: None,
+            microchip: None,
             felv: None,
             fiv: None,
             owner: None,

@@ -516,6 +516,8 @@ pub(super) struct VisitIn {
 #[serde(deny_unknown_fields)]
 pub(super) struct PatientIn {
     id: Option<String>,
+    #[serde(default)]
+    microchip: Option<String>,
     name: String,
     species: Species,
     breed: Option<String>,
@@ -809,7 +811,7 @@ impl PatientIn {
             let age_days = born
                 .as_ref()
                 .and_then(|born| eruption::youngest_age_days(born, today));
-            match plausible_weight(self.species, weight, age_days) {
+            match plausible_weight(self.species, self.breed.as_deref(), weight, age_days) {
                 Plausible::Refuse(why) => return Err(Unfit(why)),
                 Plausible::Ask(why) if !self.weight_is_right => {
                     return Err(Unfit(format!(
@@ -821,6 +823,10 @@ impl PatientIn {
         }
         Ok(Patient {
             id: maybe("the number", self.id)?,
+            microchip: maybe("the microchip", self.microchip)?
+                .map(|text| text.parse())
+                .transpose()
+                .map_err(Unfit)?,
             name: text_of("the name", &self.name, LINE_CHARS_MAX)?,
             species: self.species,
             breed: maybe("the breed", self.breed)?,

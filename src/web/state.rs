@@ -133,6 +133,7 @@ struct AddedOut {
 #[derive(Serialize)]
 struct PatientOut {
     id: Option<String>,
+    microchip: Option<String>,
     name: String,
     species: &'static str,
     breed: Option<String>,
@@ -337,6 +338,7 @@ fn added(list: &[(Timestamp, String)]) -> Vec<AddedOut> {
 fn patient(patient: &Patient) -> PatientOut {
     PatientOut {
         id: patient.id.clone(),
+        microchip: patient.microchip.as_ref().map(ToString::to_string),
         name: patient.name.clone(),
         species: patient.species.word(),
         breed: patient.breed.clone(),

@@ -26,6 +26,7 @@ fn record(events: Vec<Event>) -> Record {
         sex: None,
         born: None,
         weight: None,
+        microchip: None,
         felv: None,
         fiv: None,
         owner: None,

@@ -29,6 +29,7 @@ fn open(folder: &Path, write: impl FnOnce(&mut Sitting<'_>)) {
         sex: None,
         born: None,
         weight: Some(Weight::from_grams(4_000).expect("in range")),
+        microchip: None,
         felv: None,
         fiv: None,
         owner: Some("Invented owner".into()),

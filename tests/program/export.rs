@@ -347,7 +347,7 @@ prop_compose! {
             (events(species), "[a-z ]{0,16}", 0.0..=1.0_f32), 0..40))
         -> Vec<Draft>
     {
-        let patient = Patient { id: None, name, species, breed: None, sex: None, born: None, weight: None, felv: None, fiv: None, owner: None, invented: true };
+        let patient = Patient { id: None, microchip: None, name, species, breed: None, sex: None, born: None, weight: None, felv: None, fiv: None, owner: None, invented: true };
         let opened = Draft::new(Event::VisitOpened { patient, vet: None, nurse: None }, None);
         std::iter::once(opened).chain(events.into_iter().map(|(event, words, confidence)| {
             Draft::new(event, Some(&invented::heard(&words, confidence, Default::default())))

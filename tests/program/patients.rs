@@ -182,15 +182,23 @@ fn a_weight_far_from_the_visit_before_is_asked_about() {
 #[test]
 fn no_visit_begins_with_an_animal_that_cannot_be() {
     for (arguments, why) in [
-        (["--species", "cat", "--weight", "41"], "cannot be"),
-        (["--species", "cat", "--weight", "12"], "--weight-is-right"),
         (
-            ["--species", "dog", "--weight", "0.05"],
+            &["--species", "dog", "--breed", "Chihuahua", "--weight", "25"] as &[_],
+            "for a toy breed is very heavy (usual: 1 to 5 kg)",
+        ),
+        (
+            &["--species", "dog", "--microchip", "12"],
+            "write its 15 digits",
+        ),
+        (&["--species", "cat", "--weight", "41"], "cannot be"),
+        (&["--species", "cat", "--weight", "12"], "--weight-is-right"),
+        (
+            &["--species", "dog", "--weight", "0.05"],
             "--weight-is-right",
         ),
-        (["--species", "dog", "--born", "2031"], "after today"),
+        (&["--species", "dog", "--born", "2031"], "after today"),
         (
-            ["--species", "dog", "--born", "31/05/2019"],
+            &["--species", "dog", "--born", "31/05/2019"],
             "no date of birth",
         ),
     ] {

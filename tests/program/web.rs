@@ -1361,10 +1361,14 @@ fn an_animal_of_the_page_is_a_plausible_one() {
     let unlikely = cat.replace("12400", "11500");
     let born = format!(r#""born":"{}""#, this_year - 6);
     let old_and_light = cat.replace("12400", "600").replace(r#""born":null"#, &born);
+    let toy = OPEN.replace(r#""breed":null"#, r#""breed":"Maltese""#);
+    let no_chip = OPEN.replace(r#""name""#, r#""microchip":"12","name""#);
     for (press, why) in [
         (&heavy, "cannot be"),
         (&unlikely, "very heavy"),
         (&old_and_light, "very light"),
+        (&toy, "for a toy breed is very heavy"),
+        (&no_chip, "15 digits"),
     ] {
         let answer = program.press(&cookie, 0, press);
         assert_eq!(answer.status, 422, "{press}");
@@ -1372,12 +1376,13 @@ fn an_animal_of_the_page_is_a_plausible_one() {
     }
     let right = unlikely.replace(
         r#""invented":true"#,
-        r#""invented":true,"weight_is_right":true,"felv":true,"fiv":false"#,
+        r#""invented":true,"weight_is_right":true,"felv":true,"fiv":false,"microchip":"999 000 000 000 001""#,
     );
     let answer = program.press(&cookie, 0, &right);
     assert_eq!(answer.status, 200, "{}", answer.body);
     let patient = &program.state(&cookie)["visit"]["patient"];
     assert_eq!(patient["weight_g"], 11_500);
+    assert_eq!(patient["microchip"], "999000000000001");
     assert_eq!(
         (&patient["felv"], &patient["fiv"]),
         (&true.into(), &false.into())

@@ -229,12 +229,8 @@ enum Counts {
     Arrival,
 }
 
-/// Through the table's loop: the listener is late by chance, the loop is busy by chance (a slow sync), and what the
-/// voice told is looked at early or late.
-fn with_delays(sound: Sound, late: &[u8], counts: Counts) -> Vec<(Event, Vec<u64>)> {
-    let folder = tempfile::tempdir().unwrap();
-    let mouth = TimedMouth::default();
-    let talk = open(folder.path(), mouth.clone());
+/// Ends of a table without a page or keys, and what its voice tells through.
+fn ends() -> (Ends, Sender<(u64, VoiceEvent)>) {
     let (_told, listening) = unbounded();
     let (controls, _control) = unbounded();
     let (told_by_voice, voice) = unbounded();
@@ -253,6 +249,16 @@ fn with_delays(sound: Sound, late: &[u8], counts: Counts) -> Vec<(Event, Vec<u64
         voices: Voices::default(),
         hears_itself: false,
     };
+    (ends, told_by_voice)
+}
+
+/// Through the table's loop: the listener is late by chance, the loop is busy by chance (a slow sync), and what the
+/// voice told is looked at early or late.
+fn with_delays(sound: Sound, late: &[u8], counts: Counts) -> Vec<(Event, Vec<u64>)> {
+    let folder = tempfile::tempdir().unwrap();
+    let mouth = TimedMouth::default();
+    let talk = open(folder.path(), mouth.clone());
+    let (ends, told_by_voice) = ends();
     let mut show = |_: &mut Talk, _: Shown<'_>| {};
     let mut table = Table::new(talk, &ends, None, &mut show);
     let mut events = sound.events.into_iter().peekable();
@@ -314,4 +320,38 @@ fn by_arrival_delays_would_change_entries() {
         in_order(sound(&deeds)) != with_delays(sound(&deeds), &late, Counts::Arrival)
     });
     assert!(differs, "no delay changed anything");
+}
+
+#[test]
+fn people_are_asked_to_wait_once_where_recognition_is_seconds_behind() {
+    let folder = tempfile::tempdir().unwrap();
+    let mouth = TimedMouth::default();
+    let talk = open(folder.path(), mouth.clone());
+    let (ends, _voice) = ends();
+    let told = std::cell::RefCell::new(Vec::new());
+    let mut show = |_: &mut Talk, shown: Shown<'_>| {
+        if let Shown::Line(line) = shown {
+            told.borrow_mut().push(format!("{line:?}"));
+        }
+    };
+    let count = |what: &str| {
+        let lines = told.borrow();
+        lines.iter().filter(|line| line.contains(what)).count()
+    };
+    let mut table = Table::new(talk, &ends, None, &mut show);
+    let at = |table: &mut Table<'_, '_>, given_ms: u64, heard_ms: u64| {
+        ends.position.store(given_ms / FRAME_MS, Ordering::Release);
+        table.hear(ListenEvent::HeardUpTo { at_ms: heard_ms });
+        table.look();
+    };
+    at(&mut table, 60_000, 59_000);
+    assert_eq!(count("One moment"), 0, "{told:?}");
+    for behind_ms in [2_600, 4_000, 1_000, 3_000] {
+        at(&mut table, 64_000, 64_000 - behind_ms);
+        assert_eq!(count("recognition is 3 s behind"), 1, "{told:?}");
+    }
+    assert_eq!(count("One moment"), 1, "{told:?}");
+    at(&mut table, 70_000, 69_900);
+    at(&mut table, 80_000, 77_000);
+    assert_eq!(count("recognition is 3 s behind"), 2, "{told:?}");
 }

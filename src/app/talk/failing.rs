@@ -2,10 +2,11 @@
 //! is kept, and the disk is tried again for as long as people stay. There is no other way to recover.
 
 use super::troubles::NOT_SAVED;
-use super::{Cue, Intent, Line, Phrase, Said, Talk};
+use super::{Cue, Intent, Line, Phrase, Said, SayId, Talk};
 use crate::app::desk::{Loss, NotSaved};
 use crate::record::{Draft, JournalError};
 use crate::session::Slot;
+use crate::voice::{Priority, wording};
 use crate::web::Trouble;
 
 impl Talk {
@@ -215,6 +216,21 @@ impl Talk {
         self.turn.push_alarm(Phrase::new("end_storage"));
         lines.extend(self.speak());
         lines
+    }
+
+    /// Recognition is behind what was said. Said at once and beside the turns, whose time stands still until the sound
+    /// is heard; where something is being said, that tells as well that the program is there.
+    pub fn one_moment(&mut self) -> Vec<Line> {
+        if self.at_mouth.is_some() {
+            return Vec::new();
+        }
+        let phrase = Phrase::new("one_moment");
+        let rules = self.desk.rules();
+        let (plain, spoken) = (phrase.plain(rules), wording::spoken(&phrase, rules));
+        self.next_id += 1;
+        self.mouth
+            .say(SayId(self.next_id), spoken, Priority::Ordinary);
+        vec![Line::Says(plain)]
     }
 
     /// Says one thing before all else.

@@ -270,7 +270,13 @@ fn patients(
             lines
                 .iter()
                 .filter(|line| is(asked.get("name"), Some(&line.name)))
-                .filter(|line| token.is_none_or(|token| line.identifier.as_deref() == Some(token)))
+                .filter(|line| {
+                    token.is_none_or(|token| {
+                        [&line.identifier, &line.microchip]
+                            .iter()
+                            .any(|one| one.as_deref() == Some(token))
+                    })
+                })
                 .map(|line| line.animal)
                 .collect()
         }

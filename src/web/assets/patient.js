@@ -28,7 +28,7 @@ export function form(visit) {
     select("sex", t("sex"), [["", t("not-known")], ...link.words.sexes.map(({ key, words }) => [key, words])], known.sex),
     field("breed", t("breed"), known.breed), field("born", t("born"), known.born),
     select("felv", t("felv"), results, known.felv?.toString()), select("fiv", t("fiv"), results, known.fiv?.toString()),
-    field("id", t("number-or-chip"), known.id), field("owner", t("owner"), known.owner),
+    field("id", t("clinic-number"), known.id), field("microchip", t("microchip"), known.microchip, { inputmode: "numeric" }), field("owner", t("owner"), known.owner),
     visit ? null : field("vet", t("vet"), ""), visit ? null : field("nurse", t("nurse"), ""),
     html("label", { class: "pick wide" }, html("input", { type: "checkbox", id: "invented", name: "invented", checked: Boolean(known.invented) }), html("span", {}, t("invented-data"))),
     trouble,
@@ -47,7 +47,7 @@ export function form(visit) {
     if (!data.get("species")) return wrong(t("species-missing"), "[name=species]");
     if (weight_g !== null && !(weight_g > 0)) return wrong(t("weight-wrong", { weight }), "#weight");
     const patient = {
-      id: text("id"), name: text("name"), species: data.get("species"), breed: text("breed"), sex: text("sex"),
+      id: text("id"), microchip: text("microchip"), name: text("name"), species: data.get("species"), breed: text("breed"), sex: text("sex"),
       born: text("born"), weight_g, weight_is_right: data.has("weight-is-right"), felv: test("felv"), fiv: test("fiv"), owner: text("owner"), invented: data.has("invented"),
     };
     const done = visit ? await press("patient", patient, patient.name) : await press("open_visit", { patient, vet: text("vet"), nurse: text("nurse") }, patient.name);

@@ -9,7 +9,7 @@ use std::time::{Duration, Instant};
 
 use serde_json::{Value, json};
 use sulcus::record::Journal;
-use sulcus::terms::Patient;
+use sulcus::terms::{Area, Patient, Procedure};
 use uuid::Uuid;
 
 /// The cat half a year later, as another table takes it in, still open.
@@ -342,4 +342,115 @@ fn an_archive_of_the_first_version_is_brought_forward_with_all_that_it_held() {
         Some(2),
         "{timeline}"
     );
+}
+
+/// Finishes a visit as it stands, and hands it over.
+fn finish_and_send(table: &Table, visit: Uuid) {
+    let done = program::run(
+        table
+            .command()
+            .args(["finish", &visit.to_string(), "--anyway"]),
+    );
+    assert!(done.status.success(), "{}", stderr(&done));
+    table.send();
+}
+
+#[test]
+fn a_microchip_finds_the_animal_under_another_number_and_tells_two_of_one_number_apart() {
+    let Some(archive) = Archive::start("a_microchip_finds") else {
+        return;
+    };
+    let table = archive.table("Table 2", CLINIC);
+    let chipped = |id: &str, chip: Option<&str>| Patient {
+        id: Some(id.to_owned()),
+        microchip: chip.map(|chip| chip.parse().expect("a microchip")),
+        ..invented::cat_patient()
+    };
+    // First without a chip, then read, then under a new number of the clinic.
+    for (id, chip) in [
+        ("DEMO-C1", None),
+        ("DEMO-C1", Some("999000000000001")),
+        ("DEMO-C7", Some("999 000 000 000 001")),
+    ] {
+        let visit = later(&table, chipped(id, chip));
+        finish_and_send(&table, visit);
+    }
+    assert_eq!(archive.postgres.count("sulcus.patient"), 1, "one animal");
+    // A slip of the number: another chip is another animal.
+    let visit = later(&table, chipped("DEMO-C1", Some("999000000000002")));
+    finish_and_send(&table, visit);
+    assert_eq!(archive.postgres.count("sulcus.patient"), 2);
+    let desk = Person {
+        archive: &archive,
+        key: archive.person("R. Desk (invented)", "reception", CLINIC),
+    };
+    let hits = desk.get("/v1/patients?words=999000000000001");
+    assert_eq!(hits.as_array().map(Vec::len), Some(1), "{hits}");
+    assert_eq!(hits[0]["microchip"], "999000000000001");
+    assert_eq!(hits[0]["visit_count"], 3);
+}
+
+#[test]
+fn a_result_that_is_owed_stays_listed_until_somebody_reads_it() {
+    let Some(archive) = Archive::start("a_result_that_is_owed") else {
+        return;
+    };
+    let table = archive.table("Table 2", CLINIC);
+    let visit = later(&table, invented::cat_patient());
+    let mut journal = table.journal();
+    let mut clock = sulcus::clock::SetClock::at_second(1_794_304_900);
+    let now = sulcus::clock::Clock::now(&mut clock);
+    let drafts: Vec<_> = [
+        Procedure::SampleTaken {
+            pot: 1,
+            tooth: None,
+            area: Some((Area::Cheek, None)),
+            kind: None,
+        },
+        Procedure::SamplesSent {
+            pots: vec![1],
+            due_days: Some(10),
+        },
+    ]
+    .into_iter()
+    .map(|procedure| {
+        let event = sulcus::record::Event::ProcedureRecorded {
+            procedure,
+            challenge: None,
+        };
+        sulcus::record::Draft::new(event, None)
+    })
+    .collect();
+    journal.append(visit, &drafts, now).expect("saved");
+    drop(journal);
+    finish_and_send(&table, visit);
+    let desk = Person {
+        archive: &archive,
+        key: archive.person("R. Desk (invented)", "reception", CLINIC),
+    };
+    let owed = || {
+        let due = desk.get("/v1/rechecks?until=2030-01-01");
+        due.as_array()
+            .expect("a list")
+            .iter()
+            .filter(|line| line["is_result"] == true && line["visit"] == visit.to_string())
+            .count()
+    };
+    assert_eq!(owed(), 1);
+    // The cat is here again: that does not bring the result.
+    let mut journal = table.journal();
+    let again = invented::cat_later(&mut journal);
+    drop(journal);
+    finish_and_send(&table, again);
+    assert_eq!(owed(), 1);
+    let read = program::run(table.command().args([
+        "result",
+        &visit.to_string(),
+        "--pot",
+        "1",
+        "invented: no sign of a tumour",
+    ]));
+    assert!(read.status.success(), "{}", stderr(&read));
+    table.send();
+    assert_eq!(owed(), 0);
 }

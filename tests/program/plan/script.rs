@@ -34,6 +34,7 @@ pub fn patient(text: &str) -> Patient {
         sex: None,
         born: None,
         weight: None,
+        microchip: None,
         felv: None,
         fiv: None,
         owner: None,

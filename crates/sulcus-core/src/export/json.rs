@@ -150,8 +150,11 @@ pub enum VisitState {
 
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Patient {
-    /// The clinic's own number or chip.
+    /// The clinic's own number.
     pub id: Option<String>,
+    /// The number of the transponder: 15 digits by ISO 11784, or 9 or 10 characters of an older one; left out where not known.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub microchip: Option<String>,
     pub name: String,
     #[schemars(extend("enum" = ["dog", "cat"]))]
     pub species: String,

@@ -131,6 +131,7 @@ pub fn place_key(place: Place) -> Option<String> {
 fn patient(patient: &terms::Patient) -> Patient {
     Patient {
         id: patient.id.clone(),
+        microchip: patient.microchip.as_ref().map(ToString::to_string),
         name: patient.name.clone(),
         species: patient.species.word().into(),
         breed: patient.breed.clone(),

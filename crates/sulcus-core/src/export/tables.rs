@@ -278,9 +278,10 @@ pub fn visit(record: &Record) -> Result<String, ExportError> {
 
 /// What stands for an animal before it is hashed: its id, else all that tells it apart.
 fn identity(patient: &Patient) -> String {
-    match &patient.id {
-        Some(id) => format!("id\u{1f}{id}"),
-        None => format!(
+    match (&patient.id, &patient.microchip) {
+        (Some(id), _) => format!("id\u{1f}{id}"),
+        (None, Some(chip)) => format!("chip\u{1f}{chip}"),
+        (None, None) => format!(
             "{}\u{1f}{}\u{1f}{}\u{1f}{}",
             patient.name.to_lowercase(),
             patient.species.word(),

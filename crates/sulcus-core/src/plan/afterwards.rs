@@ -13,6 +13,9 @@ use crate::record::{Record, surgery};
 use crate::terms::procedure::Treatment;
 use crate::terms::{Decision, Kind, Procedure, Species, ToothNumber};
 
+/// Key of the rule by which the result of a sample is due.
+pub const RESULT_DUE: &str = "sample_result";
+
 /// One reason to come again.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Recheck {
@@ -138,7 +141,7 @@ fn of_surgery(record: &Record, date: Date) -> Vec<Recheck> {
                 "result of the sample in pot {} ({}): who calls the owner?",
                 sample.pot, sample.place
             ),
-            cited: rules().cite("sample_result"),
+            cited: rules().cite(RESULT_DUE),
         })
     });
     of_mishaps.chain(of_samples).collect()

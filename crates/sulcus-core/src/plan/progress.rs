@@ -55,23 +55,26 @@ pub struct Comparison {
     pub basis: Cited,
 }
 
-/// Whether two patients are the same animal: species and name agree, and so does the clinic's number where both have
-/// one, else the owner. A number alone is mistyped too easily.
+/// Whether two patients are the same animal: species and name agree, and so does the microchip where both have one, else
+/// the clinic's number, else the owner. A number alone is mistyped too easily.
 pub fn is_same_patient(one: &Patient, other: &Patient) -> bool {
     let is_alike = one.species == other.species && plain(&one.name) == plain(&other.name);
     is_alike
-        && match (&one.id, &other.id) {
-            (Some(a), Some(b)) => plain(a) == plain(b),
+        && match (&one.microchip, &other.microchip, &one.id, &other.id) {
+            (Some(a), Some(b), _, _) => a == b,
+            (_, _, Some(a), Some(b)) => plain(a) == plain(b),
             _ => one.owner.as_deref().map(plain) == other.owner.as_deref().map(plain),
         }
 }
 
-/// Whether two patients of one species could be the same animal although not all agrees: the number is the same and the
+/// Whether two patients of one species could be the same animal although not all agrees: a number is the same and the
 /// name is not, or the other way round. A person must say.
 pub fn may_be_same(one: &Patient, other: &Patient) -> bool {
     let has_same_id =
         one.id.is_some() && one.id.as_deref().map(plain) == other.id.as_deref().map(plain);
-    one.species == other.species && (has_same_id || plain(&one.name) == plain(&other.name))
+    let has_same_chip = one.microchip.is_some() && one.microchip == other.microchip;
+    one.species == other.species
+        && (has_same_id || has_same_chip || plain(&one.name) == plain(&other.name))
 }
 
 /// The newest earlier visit that only a person can say to be of this patient: its number is the same and its name or

@@ -181,9 +181,11 @@ impl Record {
         match &entry.event {
             Event::VisitOpened { .. } => {}
             Event::PatientUpdated { patient } => {
-                // A form that does not name a test does not unsay its result.
+                // A form that does not name a test does not unsay its result, nor a chip that was read.
                 let (felv, fiv) = (self.patient.felv, self.patient.fiv);
+                let chip = self.patient.microchip.take();
                 self.patient = patient.clone();
+                self.patient.microchip = patient.microchip.clone().or(chip);
                 self.patient.felv = patient.felv.or(felv);
                 self.patient.fiv = patient.fiv.or(fiv);
             }

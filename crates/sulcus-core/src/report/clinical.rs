@@ -196,6 +196,10 @@ impl Writer<'_> {
             }
         };
         put("Number", patient.id.clone());
+        put(
+            "Microchip",
+            patient.microchip.as_ref().map(ToString::to_string),
+        );
         let kind = [
             Some(patient.species.word().to_owned()),
             patient.breed.clone(),

@@ -2,11 +2,13 @@
 //! Values are checked when they are made; no input or output here, and nothing of ours is imported.
 
 pub mod anaesthetic;
+pub mod breed;
 pub mod dentition;
 pub mod drug;
 pub mod eruption;
 pub mod finding;
 pub mod limits;
+pub mod microchip;
 pub mod partial_date;
 pub mod patient;
 pub mod procedure;
@@ -19,6 +21,7 @@ pub mod watch_settings;
 
 pub use dentition::{Roots, Stage};
 pub use finding::{Area, Finding, Kind, Place, Subject, Value};
+pub use microchip::Microchip;
 pub use partial_date::PartialDate;
 pub use patient::{Patient, Sex, Species, Weight};
 pub use procedure::{Decision, Drug, Procedure, Reason};

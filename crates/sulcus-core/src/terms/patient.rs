@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::PartialDate;
+use super::{Microchip, PartialDate, breed};
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
@@ -88,8 +88,14 @@ fn weight_limits(species: Species, is_young: bool) -> (u32, u32, u32) {
     }
 }
 
-/// `age_days`: the youngest that the animal can be; none where its birth is not known.
-pub fn plausible_weight(species: Species, weight: Weight, age_days: Option<u32>) -> Plausible {
+/// `breed`: as it was written, where it is known. `age_days`: the youngest that the animal can be; none where its birth
+/// is not known.
+pub fn plausible_weight(
+    species: Species,
+    breed: Option<&str>,
+    weight: Weight,
+    age_days: Option<u32>,
+) -> Plausible {
     let is_young = age_days.is_some_and(|days| days < super::eruption::ALL_IN_DAYS);
     let (low, high, most) = weight_limits(species, is_young);
     let grams = weight.grams();
@@ -101,8 +107,30 @@ pub fn plausible_weight(species: Species, weight: Weight, age_days: Option<u32>)
     } else if grams < low {
         Plausible::Ask(format!("{said} is very light"))
     } else {
-        Plausible::Usual
+        let size = breed.and_then(|breed| breed::size_of(species, breed));
+        match size.filter(|_| !is_young) {
+            Some(size) => for_size(size, weight),
+            None => Plausible::Usual,
+        }
     }
+}
+
+/// A grown dog of a breed.
+fn for_size(size: breed::BreedSize, weight: Weight) -> Plausible {
+    let (low, high) = size.asked_grams();
+    let how = match weight.grams() {
+        grams if grams < low => "light",
+        grams if grams > high => "heavy",
+        _ => return Plausible::Usual,
+    };
+    let (least, most) = size.usual_grams();
+    Plausible::Ask(format!(
+        "{} kg for a {} is very {how} (usual: {} to {} kg)",
+        weight.kg(),
+        size.words(),
+        least / 1000,
+        most / 1000
+    ))
 }
 
 /// Whether two weights of one animal differ by more than 15 %, which is asked about: from memory.
@@ -145,9 +173,11 @@ impl From<Weight> for u32 {
 /// What is known of the animal. Only name and species are needed to begin.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Patient {
-    /// The clinic's own number or chip; tells two patients of one name apart.
+    /// The clinic's own number; tells two patients of one name apart.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub id: Option<String>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub microchip: Option<Microchip>,
     pub name: String,
     pub species: Species,
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -177,6 +207,7 @@ impl Patient {
     pub fn example(species: Species) -> Self {
         Self {
             id: None,
+            microchip: None,
             name: match species {
                 Species::Dog => "Pepper".to_owned(),
                 Species::Cat => "Minnow".to_owned(),
@@ -199,9 +230,87 @@ mod tests {
     use super::*;
 
     #[test]
+    fn a_grown_dog_is_weighed_against_its_breed_where_that_is_known() {
+        let judged = |breed, kg: u32, age| {
+            let weight = Weight::from_grams(kg * 1000).expect("in range");
+            plausible_weight(Species::Dog, Some(breed), weight, age)
+        };
+        let Plausible::Ask(why) = judged("Chihuahua", 25, None) else {
+            panic!("asked");
+        };
+        assert_eq!(
+            why,
+            "25 kg for a toy breed is very heavy (usual: 1 to 5 kg)"
+        );
+        assert!(matches!(judged("Great Dane", 6, None), Plausible::Ask(_)));
+        assert_eq!(judged("Chihuahua", 3, None), Plausible::Usual);
+        assert_eq!(judged("Great Dane", 60, None), Plausible::Usual);
+        // A puppy of a giant breed, a crossbreed, a breed that is on no list.
+        assert_eq!(judged("Great Dane", 6, Some(90)), Plausible::Usual);
+        assert_eq!(judged("Chihuahua cross", 25, None), Plausible::Usual);
+        assert_eq!(judged("village dog", 25, None), Plausible::Usual);
+    }
+
+    mod properties {
+        use super::*;
+        use proptest::prelude::*;
+
+        proptest! {
+            /// Whatever is known of it: what no such animal has is refused, and a slip of the point of a weight that is
+            /// usual for the breed is never let through.
+            #[test]
+            fn a_tenfold_slip_is_never_silent(
+                size in proptest::sample::select(&breed::BreedSize::ALL),
+                part in 0_u32..=1000,
+                up in any::<bool>(),
+            ) {
+                let breed = match size {
+                    breed::BreedSize::Toy => "Maltese",
+                    breed::BreedSize::Small => "Pug",
+                    breed::BreedSize::Medium => "Beagle",
+                    breed::BreedSize::Large => "Labrador",
+                    breed::BreedSize::Giant => "Newfoundland",
+                };
+                let (low, high) = size.usual_grams();
+                let right = low + (high - low) / 1000 * part;
+                let slip = if up { right.saturating_mul(10) } else { right / 10 };
+                let judged = |grams| Weight::from_grams(grams)
+                    .map(|weight| plausible_weight(Species::Dog, Some(breed), weight, None));
+                prop_assert_eq!(judged(right), Ok(Plausible::Usual));
+                prop_assert_ne!(judged(slip), Ok(Plausible::Usual));
+            }
+
+            #[test]
+            fn a_heavier_animal_is_never_judged_more_usual_beyond_the_limits(
+                cat in any::<bool>(),
+                grams in 50_u32..=150_000,
+                more in 0_u32..=100_000,
+                days in proptest::option::of(0_u32..=6000),
+            ) {
+                let species = if cat { Species::Cat } else { Species::Dog };
+                let judged = |grams| plausible_weight(
+                    species,
+                    None,
+                    Weight::from_grams(grams).expect("in range"),
+                    days,
+                );
+                let heavier = grams.saturating_add(more).min(150_000);
+                if matches!(judged(grams), Plausible::Refuse(_)) {
+                    prop_assert!(matches!(judged(heavier), Plausible::Refuse(_)));
+                }
+            }
+        }
+    }
+
+    #[test]
     fn a_slip_of_the_point_is_asked_or_refused() {
         let judged = |species, grams, age| {
-            plausible_weight(species, Weight::from_grams(grams).expect("in range"), age)
+            plausible_weight(
+                species,
+                None,
+                Weight::from_grams(grams).expect("in range"),
+                age,
+            )
         };
         use Species::{Cat, Dog};
         assert!(matches!(judged(Cat, 41_000, None), Plausible::Refuse(_)));

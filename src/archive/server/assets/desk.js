@@ -88,7 +88,7 @@ function tab(name) {
   if (name === "rechecks") trying(showRechecks)();
 }
 
-const named = (patient) => [patient.name, patient.species, patient.identifier, patient.owner].filter(Boolean).join(", ");
+const named = (patient) => [patient.name, patient.species, patient.identifier, patient.microchip && `chip ${patient.microchip}`, patient.owner].filter(Boolean).join(", ");
 
 async function showHits() {
   const hits = await ask("/v1/patients?words=" + encodeURIComponent(at("words").value));
@@ -145,8 +145,8 @@ function reasoned(words, act, id) {
 
 async function showRechecks() {
   const due = await ask("/v1/rechecks?until=" + encodeURIComponent(at("until").value));
-  at("due-list").replaceChildren(table("Not here again since", ["Due", "Patient", "Number", "Owner", "What", "Teeth", "Seen"], due.map((line) => [
-    [line.from ? `${line.from} to ${line.until}` : line.until, line.is_overdue ? make("div", { className: "mark" }, "overdue") : null],
+  at("due-list").replaceChildren(table("Not here again since, or a result that nobody has read", ["Due", "Patient", "Number", "Owner", "What", "Teeth", "Seen"], due.map((line) => [
+    [line.from ? `${line.from} to ${line.until}` : line.until, line.is_overdue ? make("div", { className: "mark" }, "overdue") : null, line.is_result ? make("div", { className: "mark" }, "result awaited") : null],
     make("button", { type: "button", onclick: trying(async () => { tab("patients"); await showAnimal(line.patient); }) }, `${line.name}, ${line.species}`),
     line.identifier ?? "", line.owner ?? "", line.what, line.teeth, day(line.seen_at),
   ])));

@@ -49,17 +49,14 @@ pub fn transaction(record: &Record, entries: &[Entry], scope: &str) -> Json {
     json!({ "resourceType": "Bundle", "type": "transaction", "entry": all })
 }
 
-/// The animal in the scope of a clinic: by number, species and name, else the visit's own.
+/// The animal in the scope of a clinic: by number or microchip, species and name, else the visit's own.
 fn patient_key(record: &Record, scope: &str) -> Uuid {
     let patient = &record.patient;
-    let of = match &patient.id {
-        Some(id) => format!(
-            "{scope}\n{}\n{}\n{id}",
-            patient.species.word(),
-            patient.name
-        )
-        .to_lowercase(),
-        None => format!("{scope}\n{}", record.visit),
+    let (species, name) = (patient.species.word(), &patient.name);
+    let of = match (&patient.id, &patient.microchip) {
+        (Some(id), _) => format!("{scope}\n{species}\n{name}\n{id}").to_lowercase(),
+        (None, Some(chip)) => format!("{scope}\n{species}\n{name}\nchip {chip}").to_lowercase(),
+        (None, None) => format!("{scope}\n{}", record.visit),
     };
     Uuid::new_v5(&Uuid::NAMESPACE_URL, of.as_bytes())
 }

@@ -74,9 +74,18 @@ impl Maker<'_> {
             "name": [{ "text": name }],
             "gender": gender,
         });
-        if let Some(id) = &patient.id {
-            resource["identifier"] = json!([{
-                "system": format!("{}/patient", codes::BASE), "value": clean(id) }]);
+        let number = patient
+            .id
+            .as_ref()
+            .map(|id| json!({ "system": format!("{}/patient", codes::BASE), "value": clean(id) }));
+        // No system is published for the number of a transponder: it says what it is.
+        let chip = patient.microchip.as_ref().map(|chip| {
+            json!({ "type": { "text": "Microchip (ISO 11784)" },
+                "system": format!("{}/microchip", codes::BASE), "value": chip.as_str() })
+        });
+        let identifiers: Vec<Json> = number.into_iter().chain(chip).collect();
+        if !identifiers.is_empty() {
+            resource["identifier"] = Json::Array(identifiers);
         }
         if let Some(born) = patient.born.as_ref().filter(|born| born.days().is_some()) {
             resource["birthDate"] = born.to_string().into();
