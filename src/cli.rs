@@ -27,6 +27,8 @@ pub struct Arguments {
 
 #[derive(Debug, Subcommand)]
 pub enum Command {
+    /// Ask a new clinic what the program should know, check the sound, practise, and write clinic.toml
+    Begin(commands::begin::Options),
     /// Play an invented examination and show what is heard, understood and said back
     Demo(commands::demo::Options),
     /// Record an examination from the microphone

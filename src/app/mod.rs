@@ -10,6 +10,7 @@ pub mod dying;
 pub mod ending;
 pub mod figures;
 pub mod file;
+pub mod first_hour;
 pub mod flow;
 pub mod kept;
 pub mod keys;

@@ -5,6 +5,7 @@ pub mod addendum;
 pub mod archive;
 pub mod attach;
 pub mod backup;
+pub mod begin;
 pub mod browsers;
 pub mod compare;
 pub mod completions;
@@ -117,6 +118,7 @@ pub fn run(arguments: Arguments) -> anyhow::Result<Outcome> {
         Command::Verify(options) => verify::run(&options, &config),
         Command::Sayings(options) => sayings::run(&options, &config),
         Command::Salvage(options) => salvage::run(&options, &config),
+        Command::Begin(options) => begin::run(&options, &config),
         Command::Backup(options) => backup::run(&options, &config),
         Command::Restore(options) => restore::run(&options, &config),
         Command::Simulate(options) => simulate::run(&options, &config),

@@ -11,6 +11,7 @@ mod program;
 mod anaesthetic;
 mod archive;
 mod bad_input;
+mod begin;
 mod command_line;
 mod demo;
 mod dental;
