@@ -199,6 +199,7 @@ pub fn press(talk: &mut Talk, pressed: Pressed) -> (Vec<Line>, Answer) {
             } else {
                 let event = Event::PatientUpdated {
                     patient: patient.clone(),
+                    unsays_tests: false,
                 };
                 written(talk, event, "patient data", "patient_written")
             }

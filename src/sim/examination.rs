@@ -84,7 +84,10 @@ impl Examinations {
             vet: Some("an invented vet".into()),
             nurse: None,
         }]);
-        self.step([Event::PatientUpdated { patient: weighed }]);
+        self.step([Event::PatientUpdated {
+            patient: weighed,
+            unsays_tests: false,
+        }]);
         if self.rng.random_bool(0.3) {
             let from_front = self.rng.random();
             self.step([Event::SiteOrderChosen { from_front }]);

@@ -76,7 +76,8 @@ pub fn write(
 /// The animal that comes again: by number, name and owner. Its species is that of the examination, so that one number
 /// may belong to a dog and a cat.
 fn named(mut draft: Draft, seed: u64, animal: u64) -> Draft {
-    if let Event::VisitOpened { patient, .. } | Event::PatientUpdated { patient } = &mut draft.event
+    if let Event::VisitOpened { patient, .. } | Event::PatientUpdated { patient, .. } =
+        &mut draft.event
     {
         *patient = Patient {
             id: Some(format!("S{seed}-{animal:05}-{}", patient.species.word())),

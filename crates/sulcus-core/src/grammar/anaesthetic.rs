@@ -251,6 +251,9 @@ fn cut<'a, 'b>(tokens: &'a [&'b str], scale: Scale) -> Option<(u32, &'a [&'b str
         let count = if before.is_empty() { 0 } else { whole(before)? };
         return Some((count, after));
     }
+    if tokens == ["half"] {
+        return Some((0, &["5"]));
+    }
     if tokens.last() == Some(&"half") {
         return Some((whole(&tokens[..tokens.len() - 1])?, &["5"]));
     }

@@ -23,6 +23,7 @@ pub(super) const NAMES: &[&str] = &[
     "tray",
     "home_medicine",
     "home_care",
+    "virus_test",
 ];
 
 /// The intents of a clause; none where it makes no value.
@@ -51,9 +52,38 @@ pub(super) fn of_clause(slots: &Slots<'_>) -> Option<Vec<Intent>> {
                 days: slots.one("home_days")?.parse().ok()?,
             });
         }
+        "virus_test" => intents.push(virus_tests(slots)?),
         name => intents.push(Intent::Surgery(surgical(name, slots)?)),
     }
     Some(intents)
+}
+
+/// Each result is of the viruses named since the one before it; said first, of those after it.
+fn virus_tests(slots: &Slots<'_>) -> Option<Intent> {
+    let mut waiting: Vec<&str> = Vec::new();
+    let mut results: Vec<(&str, bool)> = Vec::new();
+    let mut said_first = None;
+    for capture in &slots.0.captures {
+        match capture.slot.as_str() {
+            "virus_result" => {
+                let is_positive = capture.value == "positive";
+                said_first = waiting.is_empty().then_some(is_positive);
+                results.extend(waiting.drain(..).map(|virus| (virus, is_positive)));
+            }
+            _ => match said_first {
+                Some(is_positive) => results.push((capture.value.as_str(), is_positive)),
+                None => waiting.push(capture.value.as_str()),
+            },
+        }
+    }
+    let of = |name: &str| {
+        let mut all = results.iter().filter(|(virus, _)| *virus == name);
+        (all.next().map(|(_, is)| *is), all.next().is_some())
+    };
+    let ((felv, felv_again), (fiv, fiv_again)) = (of("felv"), of("fiv"));
+    // Named twice it would have two results.
+    let is_clear = waiting.is_empty() && !felv_again && !fiv_again;
+    is_clear.then_some(Intent::VirusTests { felv, fiv })
 }
 
 fn surgical(name: &str, slots: &Slots<'_>) -> Option<Surgical> {

@@ -4,7 +4,7 @@
 use std::collections::{BTreeMap, BTreeSet, HashMap, HashSet};
 
 use super::matcher::{CHOOSE_TOOTH, may_follow};
-use super::template::{Book, Joining, Node, Situation, Template};
+use super::template::{Book, Joining, MANY, Node, Situation, Template};
 use super::word_set::Spellings;
 use crate::speech::word_graph::{Senses, State, Word};
 use crate::speech::{WordGraph, value};
@@ -102,6 +102,18 @@ impl Draft {
                 }
                 None => start,
             },
+            Node::Repeat { node, min, max } if *max == MANY => {
+                let mut at = start;
+                for _ in 1..*min {
+                    at = self.add(book, node, at);
+                }
+                // States of their own, so that the loop cannot leak into what stands before and after.
+                let (begin, end) = (self.state(), self.state());
+                self.empty[at].push(begin);
+                let last = self.add(book, node, begin);
+                self.empty[last].extend([begin, end]);
+                end
+            }
             Node::Repeat { node, min, max } => {
                 let end = self.state();
                 let mut at = start;
@@ -182,17 +194,34 @@ impl Beginning {
             .active(situation)
             .filter_map(|template| template.frame.as_ref())
             .collect();
-        let framed = book
-            .frames
-            .iter()
-            .filter(|(name, _)| used.contains(name))
-            .map(|(name, frame)| {
-                let end = draft.state();
-                draft.maybe(book, frame.before.as_ref(), state, end);
-                (name.clone(), end)
-            })
-            .collect();
+        // Frames that begin with the same words share them.
+        let mut shared: Vec<(Option<&Node>, usize)> = Vec::new();
+        let mut framed = BTreeMap::new();
+        for (name, frame) in &book.frames {
+            if !used.contains(name) {
+                continue;
+            }
+            let before = frame.before.as_ref();
+            let end = match shared.iter().find(|(node, _)| *node == before) {
+                Some((_, end)) => *end,
+                None => {
+                    let end = draft.state();
+                    draft.maybe(book, before, state, end);
+                    shared.push((before, end));
+                    end
+                }
+            };
+            framed.insert(name.clone(), end);
+        }
         Self { state, framed }
+    }
+
+    /// After a prefix: its words say already what those of a frame would.
+    fn bare(state: usize) -> Self {
+        Self {
+            state,
+            framed: BTreeMap::new(),
+        }
     }
 
     fn of(&self, template: &Template) -> usize {
@@ -259,7 +288,7 @@ pub(super) fn draft(book: &Book, situation: Situation) -> (Draft, Ways) {
         let first = draft.closure([begin], None);
         let words = first.iter().flat_map(|state| &draft.arcs[*state]);
         prefix_words.extend(words.map(|(word, _)| word.clone()));
-        prefixed.push((prefix, Beginning::new(&mut draft, book, situation, after)));
+        prefixed.push((prefix, Beginning::bare(after)));
     }
     // One place after the sentences of each frame, for those that others may follow and those that none may.
     let mut ends: BTreeMap<(Option<String>, usize), usize> = BTreeMap::new();
@@ -460,8 +489,16 @@ impl Kinds {
         let mut kind_of_set: HashMap<(Vec<usize>, bool), u32> = HashMap::new();
         let mut kind_of_end: HashMap<usize, u32> = HashMap::new();
         let mut sets: Vec<(Vec<usize>, bool)> = Vec::new();
+        // Many words end where nothing but one empty step follows: what is reached from there is worked out once.
+        let mut closures: HashMap<(usize, bool), (Vec<usize>, bool)> = HashMap::new();
         for (end, word) in &ends {
-            let (set, goes_on) = draft.closure_until(*end, *word, ways.further);
+            let is_number = word.is_some_and(|word| value::number(word).is_some());
+            let (set, goes_on) = closures
+                .entry((draft.where_words_follow(*end, ways), is_number))
+                .or_insert_with_key(|(from, is_number)| {
+                    draft.closure_until(*from, *is_number, ways.further)
+                })
+                .clone();
             let fresh = sets.len() as u32;
             let kind = *kind_of_set
                 .entry((set.clone(), goes_on))
@@ -499,10 +536,22 @@ impl Kinds {
 }
 
 impl Draft {
+    /// The next state that has words, or from which more than one way leads.
+    fn where_words_follow(&self, mut state: usize, ways: &Ways) -> usize {
+        while state != ways.further
+            && self.arcs[state].is_empty()
+            && self.after_words[state].is_empty()
+            && let [only] = self.empty[state][..]
+            && only != ways.further
+        {
+            state = only;
+        }
+        state
+    }
+
     /// The states with words, and the end, that are reached from a state without a word; not those beyond `stop`, but
     /// whether that is reached.
-    fn closure_until(&self, from: usize, word: Option<&str>, stop: usize) -> (Vec<usize>, bool) {
-        let is_number = word.is_some_and(|word| value::number(word).is_some());
+    fn closure_until(&self, from: usize, is_number: bool, stop: usize) -> (Vec<usize>, bool) {
         let mut open = vec![from];
         let mut seen = HashSet::from([from]);
         let (mut closed, mut reaches) = (Vec::new(), false);
@@ -565,6 +614,9 @@ fn determine(draft: &Draft, ways: &Ways, spellings: &Spellings) -> WordGraph {
         .map(|(word, targets)| (*word, numbered.number(targets.iter().copied().collect())))
         .collect();
     let mut arcs: Vec<Vec<(u32, u32)>> = Vec::new();
+    // Of each state what it does not share with where further sentences begin.
+    let mut own: Vec<Vec<(u32, u32)>> = Vec::new();
+    let mut may_go_on: Vec<bool> = Vec::new();
     while arcs.len() < numbered.sets.len() {
         let set = numbered.sets[arcs.len()].clone();
         let mut row: BTreeMap<u32, Vec<u32>> = BTreeMap::new();
@@ -577,30 +629,38 @@ fn determine(draft: &Draft, ways: &Ways, spellings: &Spellings) -> WordGraph {
         } else {
             BTreeMap::new()
         };
+        let mut own_row = Vec::new();
         for (word, mut targets) in row {
             if let Some(targets_of_begin) = kinds.arcs[further].get(&word).filter(|_| goes_on) {
                 targets.extend(targets_of_begin);
             }
             targets.sort_unstable();
             targets.dedup();
-            whole.insert(word, numbered.number(targets));
+            let target = numbered.number(targets);
+            if whole.insert(word, target) != Some(target) {
+                own_row.push((word, target));
+            }
         }
         arcs.push(whole.into_iter().collect());
+        own.push(own_row);
+        may_go_on.push(goes_on);
     }
     let sets = numbered.sets;
     let any = |set: &Vec<u32>, of: &Vec<bool>| set.iter().any(|kind| of[*kind as usize]);
-    let marks: Vec<[bool; 3]> = sets
+    let marks: Vec<Marks> = sets
         .iter()
-        .map(|set| {
+        .zip(&may_go_on)
+        .map(|(set, goes_on)| {
             let is_final = any(set, &kinds.is_final);
             [
                 is_final,
                 set.iter().all(|kind| kinds.inside[*kind as usize]),
                 is_final && any(set, &kinds.may_lengthen),
+                *goes_on,
             ]
         })
         .collect();
-    let class = merge(&arcs, &marks);
+    let class = merge(&own, &marks);
     let count = class.iter().max().map_or(0, |max| max + 1);
     let mut states = vec![State::default(); count as usize];
     let mut is_done = vec![false; count as usize];
@@ -609,7 +669,7 @@ fn determine(draft: &Draft, ways: &Ways, spellings: &Spellings) -> WordGraph {
         if std::mem::replace(&mut is_done[of], true) {
             continue;
         }
-        let [is_final, inside_number, may_lengthen] = marks[state];
+        let [is_final, inside_number, may_lengthen, _] = marks[state];
         states[of] = State {
             arcs: row
                 .iter()
@@ -639,9 +699,13 @@ pub(super) fn spelled(word: &str, spellings: &Spellings) -> Word {
     }
 }
 
+/// Of a state: final, within a number, may be lengthened, further sentences begin.
+type Marks = [bool; 4];
+
 /// Class of each state, the start state's class being 0: states of one class accept the same sentences and bear the
-/// same marks. Only states that lead to one whose class changed are looked at again.
-fn merge(arcs: &[Vec<(u32, u32)>], marks: &[[bool; 3]]) -> Vec<u32> {
+/// same marks. Only states that lead to one whose class changed are looked at again. What further sentences begin with
+/// is the same for all of whom the marks say so, and left out of the arcs: most states have little else.
+fn merge(arcs: &[Vec<(u32, u32)>], marks: &[Marks]) -> Vec<u32> {
     let mut before: Vec<Vec<u32>> = vec![Vec::new(); arcs.len()];
     for (state, row) in arcs.iter().enumerate() {
         for (_, to) in row {
@@ -650,7 +714,7 @@ fn merge(arcs: &[Vec<(u32, u32)>], marks: &[[bool; 3]]) -> Vec<u32> {
     }
     let mut class = vec![0_u32; arcs.len()];
     let mut members: Vec<Vec<u32>> = Vec::new();
-    let mut of_marks: HashMap<[bool; 3], u32> = HashMap::new();
+    let mut of_marks: HashMap<Marks, u32> = HashMap::new();
     for (state, marks) in marks.iter().enumerate() {
         let of = *of_marks.entry(*marks).or_insert_with(|| {
             members.push(Vec::new());

@@ -294,6 +294,11 @@ pub enum Intent {
     Surgery(Surgical),
     /// For the anaesthetic record.
     Watch(Watching),
+    /// Results of the cat's blood tests; none where it was not named.
+    VirusTests {
+        felv: Option<bool>,
+        fiv: Option<bool>,
+    },
     TakeNote,
     /// Confirms what was read back last for the tooth at hand, or answers the open question with yes.
     Confirm,

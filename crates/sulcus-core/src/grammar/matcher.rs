@@ -95,7 +95,12 @@ pub(super) fn sentence<'a>(
 pub(super) fn may_follow(book: &Book, prefix: &Template, template: &Template) -> bool {
     match template.joining {
         Joining::Prefix => false,
-        Joining::Solo if template.frame.is_none() && template.intent != "depths" => false,
+        Joining::Solo
+            if template.intent != "depths"
+                && template.frame.as_deref().is_none_or(|frame| frame == ASKED) =>
+        {
+            false
+        }
         // What is asked for has nothing to replace yet.
         _ if template.intent == "lacking" => false,
         // "no bleeding" is said of a tooth that does not bleed: without a number it is no correction.
@@ -109,6 +114,8 @@ pub(super) fn may_follow(book: &Book, prefix: &Template, template: &Template) ->
     }
 }
 
+/// The frame of what is asked of the program itself.
+const ASKED: &str = "ask";
 /// In the place of a prefix's frame: only what has a number in each way of saying it follows.
 const NUMBERS_ONLY: &str = "numbers";
 /// The same for what is no tooth either.
@@ -174,9 +181,19 @@ impl<'a> Search<'a> {
 
     /// The sentence with its frame but without teeth; the clause bears the words of the frame too.
     fn clauses(&self, template: &Template, start: usize) -> Vec<(usize, Clause)> {
+        self.clauses_after(template, start, false)
+    }
+
+    /// The same; after a prefix no words of the frame stand before it, since the prefix says what they would.
+    fn clauses_after(
+        &self,
+        template: &Template,
+        start: usize,
+        is_prefixed: bool,
+    ) -> Vec<(usize, Clause)> {
         let frame = self.book.frame(template);
         let begins = match (frame, &template.frame) {
-            (Some(frame), Some(name)) => self
+            (Some(frame), Some(name)) if !is_prefixed => self
                 .before
                 .borrow_mut()
                 .entry((name.clone(), start))
@@ -238,7 +255,7 @@ impl<'a> Search<'a> {
                 continue;
             }
             let prefix = prefix.map(|(_, clause)| clause);
-            for (end, clause) in self.clauses(template, at) {
+            for (end, clause) in self.clauses_after(template, at, prefix.is_some()) {
                 self.go_on(template, end, &mut vec![clause], prefix, found);
             }
         }

@@ -151,6 +151,7 @@ pub(super) fn intents(reading: &Reading, words: &[&str], species: Species) -> Op
                 second,
                 Intent::RecordForTooth { .. }
                     | Intent::RecordForMouth { .. }
+                    | Intent::RecordNormal(_)
                     | Intent::Decide { .. }
             )
     });

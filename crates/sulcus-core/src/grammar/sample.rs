@@ -8,8 +8,11 @@ use rand::seq::IndexedRandom;
 use rand_chacha::ChaCha8Rng;
 
 use super::matcher::{CHOOSE_TOOTH, may_follow};
-use super::template::{Book, Joining, Node, Situation, Template};
+use super::template::{Book, Joining, MANY, Node, Situation, Template};
 use crate::speech::value;
+
+/// So many more than the least of what may be said as often as anybody likes.
+const OFTEN: usize = 2;
 
 /// One random sentence of the template.
 pub fn sentence(book: &Book, node: &Node, random: &mut ChaCha8Rng) -> Vec<String> {
@@ -49,7 +52,8 @@ fn walk(book: &Book, node: &Node, random: &mut ChaCha8Rng, words: &mut Vec<Strin
             }
         }
         Node::Repeat { node, min, max } => {
-            for _ in 0..random.random_range(*min..=*max) {
+            let often = if *max == MANY { min + OFTEN } else { *max };
+            for _ in 0..random.random_range(*min..=often) {
                 walk(book, node, random, words);
             }
         }

@@ -4,7 +4,7 @@
 //! `intent NAME lead|link|last|solo|prefix [frame] in SITUATION...`, `frame NAME`, `courtesy`) or an indented line of
 //! the heading above.
 //! In a template: `word`, `[may be left out]`, `(one | other)`, `(in & any & order)`, `<name>` or `<name:slot>` for a
-//! list or rule, and `{min,max}` after an item to repeat it. A list line is `ways of saying = value`.
+//! list or rule, and `{min,max}` after an item to repeat it (`{min,}`: as often as anybody likes). A list line is `ways of saying = value`.
 //! A frame is what may stand around each sentence that names it: `before`, `after`, and the `teeth` that it is said of
 //! at the end of the utterance. `courtesy` may stand `before` and `after` an utterance and `between` its sentences.
 //! Words of frames and of courtesy mean nothing.
@@ -12,6 +12,9 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::matcher::Clause;
+
+/// The most of a repeat that has none: a loop in the word graph, where copies would multiply its states.
+pub const MANY: usize = usize::MAX;
 
 /// One piece of a template.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -654,12 +657,16 @@ impl Parser<'_> {
                 + open;
             let inside = &self.text[open + 1..end];
             self.at = end + 1;
-            let bounds = inside
-                .split_once(',')
-                .and_then(|(min, max)| Some((min.trim().parse().ok()?, max.trim().parse().ok()?)));
+            let bounds = inside.split_once(',').and_then(|(min, max)| {
+                let max = match max.trim() {
+                    "" => MANY,
+                    max => max.parse().ok()?,
+                };
+                Some((min.trim().parse().ok()?, max))
+            });
             // 12 repeats: more is no sentence that anybody says, and keeps graphs small.
             match bounds {
-                Some((min, max)) if min >= 1 && min <= max && max <= 12 => {
+                Some((min, max)) if min >= 1 && min <= max && (max <= 12 || max == MANY) => {
                     return Ok(Node::Repeat {
                         node: Box::new(node),
                         min,
@@ -669,7 +676,7 @@ impl Parser<'_> {
                 _ => {
                     return Err((
                         open,
-                        "repeats are written {1,6}: least and most, up to 12".into(),
+                        "repeats are written {1,6}: least and most, up to 12, or {1,}".into(),
                     ));
                 }
             }
@@ -744,6 +751,9 @@ impl std::fmt::Display for Node {
             Self::Optional(node) => write!(f, "[{node}]"),
             Self::List { list, .. } => write!(f, "<{list}>"),
             Self::Rule { rule } => write!(f, "<{rule}>"),
+            Self::Repeat { node, min, max } if *max == MANY => {
+                write!(f, "{node} {min} times or more")
+            }
             Self::Repeat { node, min, max } => write!(f, "{node} {min} to {max} times"),
         }
     }

@@ -90,12 +90,20 @@ impl Spellings {
                     })
                     .map_or(piece, |(word, _)| word.as_str());
                 // "CO2" is two words.
-                words.extend(canonical.split(' ').map(str::to_owned));
+                words.extend(
+                    canonical
+                        .split(' ')
+                        .filter(|word| *word != HESITATION)
+                        .map(str::to_owned),
+                );
             }
         }
         words
     }
 }
+
+/// What people say while they think; it means nothing wherever it stands. The word graph has it where sentences begin.
+const HESITATION: &str = "um";
 
 /// Short forms of speech as the words that they stand for: "it's" is "it is", before "got" and "been" it is "it has".
 /// The grammar has the long forms alone.

@@ -121,6 +121,15 @@ pub enum Proposed {
     Seen {
         alert: String,
     },
+    /// Results of tests of the cat's blood; taking back, those that stand afterwards.
+    BloodTests {
+        #[serde(default)]
+        felv: Option<bool>,
+        #[serde(default)]
+        fiv: Option<bool>,
+        #[serde(default)]
+        takes_back: bool,
+    },
 }
 
 /// A fact, in the past.
@@ -136,6 +145,9 @@ pub enum Event {
     },
     PatientUpdated {
         patient: Patient,
+        /// What it does not name of the tests of the blood is not known any more; else it stays as it was.
+        #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+        unsays_tests: bool,
     },
     ToothChosen {
         tooth: ToothNumber,

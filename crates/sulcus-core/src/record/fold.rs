@@ -180,14 +180,19 @@ impl Record {
         }
         match &entry.event {
             Event::VisitOpened { .. } => {}
-            Event::PatientUpdated { patient } => {
-                // A form that does not name a test does not unsay its result, nor a chip that was read.
+            Event::PatientUpdated {
+                patient,
+                unsays_tests,
+            } => {
                 let (felv, fiv) = (self.patient.felv, self.patient.fiv);
                 let chip = self.patient.microchip.take();
                 self.patient = patient.clone();
+                // A form that does not name a test does not unsay its result, nor a chip that was read.
                 self.patient.microchip = patient.microchip.clone().or(chip);
-                self.patient.felv = patient.felv.or(felv);
-                self.patient.fiv = patient.fiv.or(fiv);
+                if !unsays_tests {
+                    self.patient.felv = patient.felv.or(felv);
+                    self.patient.fiv = patient.fiv.or(fiv);
+                }
             }
             Event::ToothChosen { tooth } => self.tooth = Some(*tooth),
             Event::SiteOrderChosen { from_front } => self.is_from_front = *from_front,

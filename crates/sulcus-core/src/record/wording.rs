@@ -458,7 +458,7 @@ pub fn event(event: &Event) -> String {
                 patient.species.word()
             )
         }
-        Event::PatientUpdated { patient } => format!("patient data changed: {}", patient.name),
+        Event::PatientUpdated { patient, .. } => format!("patient data changed: {}", patient.name),
         Event::ToothChosen { .. } => "chosen".into(),
         Event::SiteOrderChosen { from_front: true } => "depths read from the front".into(),
         Event::SiteOrderChosen { from_front: false } => "depths read from the back".into(),

@@ -5,7 +5,7 @@ use super::read_back::{
     code_words, decision_words, drug_words, entrance_word, fewest_digits, site_words,
 };
 use super::rules::Level;
-use super::{Work, drugs, read_back, reply, scope, surgery, watch};
+use super::{Work, blood, drugs, read_back, reply, scope, surgery, watch};
 use crate::grammar::Intent;
 use crate::grammar::intent::{Scope, Spot, ToothWork};
 use crate::record::event::{Proposed, Retraction};
@@ -80,6 +80,7 @@ pub(super) fn enter(work: &mut Work<'_>, intent: &Intent) {
         Intent::DoToTooth(done) => with_tooth(work, |work, tooth| do_to_tooth(work, tooth, *done)),
         Intent::Do(procedure) => procedure_done(work, procedure.clone()),
         Intent::Watch(watching) => watch::enter(work, watching),
+        Intent::VirusTests { felv, fiv } => blood::enter(work, (*felv, *fiv)),
         Intent::HomeMedicine {
             drug,
             amount_thousandths,
@@ -1052,6 +1053,11 @@ pub(super) fn proposed(work: &mut Work<'_>, proposed: &Proposed, challenge: u64)
         // That it was asked and answered is all that is kept.
         Proposed::Stands { .. } => return work.say(Phrase::new("noted")),
         Proposed::Seen { .. } => return work.say(Phrase::new("noted")),
+        Proposed::BloodTests {
+            felv,
+            fiv,
+            takes_back,
+        } => return blood::answered(work, (felv, fiv), takes_back),
         Proposed::Tooth(tooth) => {
             work.push(Event::ToothChosen { tooth });
             return work.say(Phrase::new("tooth").with("tooth", Slot::Tooth(tooth)));

@@ -103,6 +103,9 @@ pub fn wish(intent: &Intent) -> String {
             Pace::Shown => "show values instead of saying them".into(),
         },
         Intent::Watch(watching) => watched(watching),
+        Intent::VirusTests { felv, fiv } => {
+            format!("tests of the blood: {}", super::blood::words((*felv, *fiv)))
+        }
         Intent::FinishVisit => "finish the examination".into(),
     }
 }

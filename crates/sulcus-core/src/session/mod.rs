@@ -9,6 +9,7 @@ pub mod rules;
 
 mod alert;
 mod arrange;
+mod blood;
 pub mod conflict;
 mod drugs;
 mod enter;
@@ -90,6 +91,8 @@ pub struct Session {
     about: Vec<u64>,
     /// Values struck last, until something else is entered or taken back: "undo" and "no" bring them back.
     struck: Vec<Event>,
+    /// What was known of the cat's blood before the test that was entered last, until something else is: for "undo".
+    tested: Option<blood::Results>,
     /// A reading that was refused: said again at once it is asked about.
     refused: Option<Reading>,
     /// How often the gag that is in was spoken of.
@@ -133,6 +136,7 @@ impl Session {
             last_phrases: Vec::new(),
             about: Vec::new(),
             struck: Vec::new(),
+            tested: None,
             refused: None,
             gag_reminders: 0,
             vitals_told: None,
@@ -312,6 +316,7 @@ impl Session {
         let mut work = Work::new(record, &self.rules, &heard, now);
         work.about.clone_from(&self.about);
         work.struck.clone_from(&self.struck);
+        work.tested = self.tested;
         work.refused.clone_from(&self.refused);
         work.conflicts.clone_from(&self.conflicts);
         work.gathers = self.gathers;
@@ -361,6 +366,7 @@ impl Session {
             .left_by_next
             .filter(|_| !flow::leaves_the_way(&intents));
         self.struck = work.struck;
+        self.tested = work.tested;
         self.refused = work.refused;
         if let Some(said) = work.lacking {
             self.lacking = Some((said, now));
@@ -515,6 +521,8 @@ struct Work<'a> {
     about: Vec<u64>,
     /// See [`Session::struck`].
     struck: Vec<Event>,
+    /// See [`Session::tested`].
+    tested: Option<blood::Results>,
     /// See [`Session::refused`].
     refused: Option<Reading>,
     /// See [`Session::know_conflicts`].
@@ -540,6 +548,7 @@ impl<'a> Work<'a> {
             now,
             about: Vec::new(),
             struck: Vec::new(),
+            tested: None,
             refused: None,
             conflicts: Vec::new(),
             gathers: false,
@@ -555,6 +564,7 @@ impl<'a> Work<'a> {
     fn push(&mut self, event: Event) -> u64 {
         if event.is_value() || matches!(event, Event::Retracted { .. }) {
             self.struck.clear();
+            self.tested = None;
         }
         let mut draft = Draft::new(event, Some(self.heard));
         draft.supersedes = self.record.replaced_by(&draft.event);
@@ -837,6 +847,7 @@ fn can_hurt(proposed: &Proposed) -> bool {
     match proposed {
         Proposed::Decision { decision, .. } => *decision == Decision::Extract,
         Proposed::Procedure(_) | Proposed::Watched(_) | Proposed::TakeBack { .. } => true,
+        Proposed::BloodTests { .. } => true,
         Proposed::Stands { .. } => true,
         Proposed::Finding(_)
         | Proposed::Findings(_)
@@ -881,6 +892,9 @@ fn take_back(work: &mut Work<'_>, why: Retraction) {
     }
     if !work.struck.is_empty() {
         return strike::bring_back(work);
+    }
+    if let Some(before) = work.tested {
+        return blood::ask_to_take_back(work, before);
     }
     let mut group = if why == Retraction::Denied {
         work.denied_group()
@@ -1136,7 +1150,10 @@ fn leave_question(work: &mut Work<'_>) {
 /// What a "no" leaves.
 fn declined(proposed: &Proposed) -> Phrase {
     Phrase::new(match proposed {
-        Proposed::TakeBack { .. } => "it_stands",
+        Proposed::TakeBack { .. }
+        | Proposed::BloodTests {
+            takes_back: true, ..
+        } => "it_stands",
         Proposed::Stands { .. } | Proposed::Seen { .. } => "still_open",
         _ => "not_entered",
     })
