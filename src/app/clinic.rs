@@ -123,9 +123,15 @@ impl Clinic {
         })
     }
 
-    /// The grammar with the clinic's own phrases.
+    /// The grammar with the clinic's own phrases and drugs.
     pub fn grammar(&self) -> Result<Grammar, GrammarError> {
-        Grammar::for_clinic(self.wake.as_deref(), self.sleep.as_deref(), &self.sayings)
+        let drugs = self.plan.drugs.iter().map(|drug| drug.name.clone());
+        Grammar::for_clinic(
+            self.wake.as_deref(),
+            self.sleep.as_deref(),
+            &self.sayings,
+            &drugs.collect::<Vec<_>>(),
+        )
     }
 
     /// The file of the data folder; all as it comes where there is none.

@@ -21,6 +21,7 @@ mod dental;
 #[cfg(test)]
 mod functional;
 mod graph;
+mod house_drugs;
 mod narrow;
 #[cfg(test)]
 mod phrasing;
@@ -120,11 +121,12 @@ impl Grammar {
     }
 
     /// The same with the phrases that a clinic chose to start listening (instead of the built-in ones) and to stop,
-    /// and with its own ways of saying things.
+    /// with its own ways of saying things, and with the drugs in the house.
     pub fn for_clinic(
         wake: Option<&str>,
         sleep: Option<&str>,
         sayings: &[Saying],
+        drugs: &[String],
     ) -> Result<Self, GrammarError> {
         let mut exam = EXAM.to_owned();
         if let Some(wake) = wake {
@@ -136,13 +138,22 @@ impl Grammar {
             let sleep = clinic_phrase("sleep", sleep)?;
             own = format!("intent pause solo in table question\n  {sleep}\n");
         }
-        let mut grammar = Self::from_sources(&[
-            ("words.en.grammar", WORDS),
-            ("exam.en.grammar", &exam),
-            ("anaesthetic.en.grammar", ANAESTHETIC),
-            ("dental.en.grammar", DENTAL),
-            ("clinic.toml", &own),
-        ])?;
+        let read = |own: &str| {
+            Self::from_sources(&[
+                ("words.en.grammar", WORDS),
+                ("exam.en.grammar", &exam),
+                ("anaesthetic.en.grammar", ANAESTHETIC),
+                ("dental.en.grammar", DENTAL),
+                ("clinic.toml", own),
+            ])
+        };
+        let mut grammar = read(&own)?;
+        let of_drugs = house_drugs::source(&grammar, drugs);
+        if !of_drugs.is_empty() {
+            let with = read(&format!("{own}{of_drugs}"))?;
+            house_drugs::check(&grammar, &with, drugs)?;
+            grammar = with;
+        }
         sayings::add(&mut grammar, sayings)?;
         Ok(grammar)
     }

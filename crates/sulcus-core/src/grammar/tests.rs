@@ -339,7 +339,7 @@ fn with_own(rows: &[(&str, &str)]) -> Result<Grammar, GrammarError> {
             line: at + 1,
         })
         .collect();
-    Grammar::for_clinic(None, None, &sayings)
+    Grammar::for_clinic(None, None, &sayings, &[])
 }
 
 #[test]
@@ -375,6 +375,42 @@ fn a_clinic_says_things_in_its_own_way() {
         Meaning::NotUnderstood
     );
     assert!(help::sheet(&grammar).contains("loose grade 0..3 (= mobility 0..3)"));
+}
+
+#[test]
+fn a_drug_of_the_house_is_said_as_the_others() {
+    let with = |names: &[&str]| {
+        let names: Vec<String> = names.iter().map(|name| (*name).to_owned()).collect();
+        Grammar::for_clinic(None, None, &[], &names)
+    };
+    let grammar = with(&["cefovecin", "co-amoxiclav", "atropine"]).unwrap();
+    let meaning = |grammar: &Grammar, sentence: &str| {
+        grammar.interpret(&grammar.words(sentence), Situation::Table, Species::Dog)
+    };
+    for sentence in [
+        "cefovecin 80 milligrams under the skin",
+        "given co-amoxiclav one point five mils",
+        "medicine cefovecin given",
+    ] {
+        let said = meaning(&grammar, sentence);
+        assert!(matches!(said, Meaning::Said(_)), "{sentence}: {said:?}");
+        assert!(
+            grammar
+                .graph(Situation::Table)
+                .accepts(&grammar.words(sentence)),
+            "{sentence}"
+        );
+    }
+    assert_eq!(
+        meaning(&self::grammar(), "cefovecin 80 milligrams"),
+        Meaning::NotUnderstood
+    );
+    // A name whose words are a sentence already.
+    let refused = with(&["confirm"]).unwrap_err().to_string();
+    assert!(
+        refused.contains("clinic.toml") && refused.contains("by another name"),
+        "{refused}"
+    );
 }
 
 #[test]

@@ -39,6 +39,7 @@ pub fn open(engine: Engine, models: &Path) -> Result<Box<dyn Recogniser>, Speech
     open_as(engine, models, true)
 }
 
+#[cfg(feature = "engines")]
 /// Loads an engine, adapted to the vocabulary where `is_adapted`; only Moonshine can be.
 pub fn open_as(
     engine: Engine,
