@@ -716,7 +716,7 @@ impl WorkKey {
             Self::ExtractedClosed => ToothWork::Extracted(Method::Closed),
             Self::ExtractedSectioned => ToothWork::Extracted(Method::Sectioned),
             Self::ExtractedSurgical => ToothWork::Extracted(Method::Surgical),
-            Self::Flap => ToothWork::Flap,
+            Self::Flap => ToothWork::Flap(None),
             Self::Sutured => ToothWork::Sutured,
             Self::RootsComplete => ToothWork::RootsComplete,
             Self::FilmWanted => ToothWork::FilmWanted,

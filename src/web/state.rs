@@ -320,6 +320,12 @@ pub(super) fn visit(record: &Record) -> VisitOut {
             .procedures()
             .filter(|(procedure, _)| procedure.tooth().is_none())
             .map(|(procedure, charted)| done(procedure, charted))
+            .chain(record.mouth_decisions().map(|(what, charted)| DoneOut {
+                entry: charted.number,
+                words: format!("decided, {}", read_back::mouth_decision_words(what)),
+                at_ms: charted.at.as_millisecond(),
+                is_confirmed: charted.standing == Standing::Confirmed,
+            }))
             .collect(),
         addenda: added(&record.addenda),
         reopenings: added(&record.reopenings),

@@ -74,6 +74,8 @@ struct KindOut {
     has_areas: bool,
     /// Only a film shows it.
     is_of_films: bool,
+    /// Tells how a lump or sore looks.
+    is_of_lesions: bool,
     choices: Vec<ChoiceOf>,
 }
 
@@ -347,6 +349,7 @@ fn kind(kind: Kind) -> KindOut {
         },
         has_areas: spec.reach == Reach::AreaOrTooth,
         is_of_films: Kind::OF_FILMS.contains(&kind),
+        is_of_lesions: Kind::OF_LESIONS.contains(&kind),
         choices,
     }
 }

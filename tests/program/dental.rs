@@ -5,9 +5,11 @@ use std::path::Path;
 
 use sulcus::clock::SetClock;
 use sulcus::record::{Draft, Event, Journal};
+use sulcus::terms::mouth::{FlapKind, Implant, MouthChoice};
 use sulcus::terms::surgery::{Complication, HomeUnit, SampleKind, Suture, SutureSize};
 use sulcus::terms::{
-    Area, Kind, MouthSide, Patient, Place, Procedure, Root, Species, Value, Weight,
+    Area, Finding, Kind, MouthDecision, MouthSide, Patient, Place, Procedure, Root, Species,
+    Subject, Value, Weight,
 };
 use uuid::Uuid;
 
@@ -470,4 +472,102 @@ fn the_vet_signs_by_name_and_pin_and_what_comes_later_is_told() {
             .success()
     );
     assert!(!html().contains("not signed"), "{}", html());
+}
+
+#[test]
+fn a_lesion_is_told_with_its_look_in_plan_report_picture_and_exports() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let at = folder.path();
+    let tongue = Place::Area(Area::Tongue, Some(MouthSide::Left));
+    let of_mouth = |kind, value| Event::FindingRecorded {
+        finding: Finding::new(Subject::Mouth, kind, tongue, value).expect("suited"),
+        challenge: None,
+    };
+    open(at, |sitting| {
+        let code = |word: &str| Value::Code(word.into());
+        for event in [
+            of_mouth(Kind::Mass, Value::Mm(12)),
+            of_mouth(Kind::LesionWidth, Value::Mm(8)),
+            of_mouth(Kind::LesionShape, code("round")),
+            of_mouth(Kind::LesionColour, code("as_around")),
+            of_mouth(Kind::LesionPart, code("front")),
+            Event::MouthDecided {
+                what: MouthDecision {
+                    part: Some((Area::Tongue, Some(MouthSide::Left))),
+                    choice: MouthChoice::Sample,
+                    reason: None,
+                },
+                challenge: None,
+            },
+        ] {
+            sitting.add(event, "said", 0.9);
+        }
+        sitting.sure(104, Kind::Vitality, Place::Whole, code("non_vital"));
+        sitting.decide(104, sulcus::terms::Decision::Leave, None);
+        sitting.did(Procedure::Treated {
+            tooth: tooth(208),
+            treatment: sulcus::terms::procedure::Treatment::BoneGraft,
+        });
+        sitting.did(Procedure::Flap {
+            tooth: tooth(208),
+            kind: Some(FlapKind::Triangle),
+        });
+        sitting.did(Procedure::ImplantBatch {
+            tooth: tooth(208),
+            what: Implant::Graft,
+            batch: "441".into(),
+        });
+        sitting.did(Procedure::Staged {
+            tooth: tooth(309),
+            is_later: true,
+        });
+        sitting.did(Procedure::SecondVisit { days: 21 });
+    });
+    let plan = ok(at, &["plan", "last"]);
+    for line in [
+        "lesion: mass tongue, left: 12 x 8 mm, round, as around, front third",
+        "nobody said its surface",
+        "decided: tongue, left: take a sample, not confirmed",
+        "the pulp is not vital",
+        "[ ] samples that were decided are taken",
+        "[x] batch of each graft and membrane recorded",
+    ] {
+        assert!(plan.contains(line), "{line}: {plan}");
+    }
+    let html = ok(at, &["report", "last", "--format", "html"]);
+    for words in [
+        "Lesions",
+        "12 x 8 mm",
+        "A mass, tongue, left: 12 x 8 mm",
+        "sulcus-lesion",
+        "triangle flap",
+        "graft, batch 441",
+        "For a second visit",
+        "second visit on 2026-03-23",
+    ] {
+        assert!(html.contains(words), "{words}");
+    }
+    let json: serde_json::Value =
+        serde_json::from_str(&ok(at, &["export", "last", "--format", "json"])).expect("json");
+    assert_eq!(json["mouth_decisions"][0]["decision"], "sample");
+    assert_eq!(json["mouth_decisions"][0]["place"], "tongue left");
+    let csv = ok(at, &["export", "last", "--format", "csv"]);
+    for cells in [
+        "lesion_shape,tongue left",
+        "sample,tongue left",
+        "graft 441",
+    ] {
+        assert!(csv.contains(cells), "{cells}: {csv}");
+    }
+    let fhir = ok(at, &["export", "last", "--format", "fhir"]);
+    for words in [
+        "mouth-sample",
+        "lesion-shape-round",
+        "second-visit",
+        "2026-03-23",
+    ] {
+        assert!(fhir.contains(words), "{words}");
+    }
+    ok(at, &["finish", "last", "--anyway"]);
+    assert!(ok(at, &["verify"]).contains("1 visit"));
 }

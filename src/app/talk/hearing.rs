@@ -215,6 +215,8 @@ impl Talk {
                     matches!(
                         challenge.proposed,
                         Proposed::Decision { .. }
+                            | Proposed::Decisions { .. }
+                            | Proposed::MouthDecision(_)
                             | Proposed::Procedure(_)
                             | Proposed::Stands { .. }
                     )

@@ -155,7 +155,7 @@ export function mouth() {
       button(kind.choices.length === 1 ? capital(kind.title) : `${capital(kind.title)}: ${choice.words}`,
         () => finding(kind, null, choice.value), now(kind, choice.value) ? "now" : "")))),
     section(t("away-from-teeth")),
-    grid("many", ...kinds.filter((kind) => kind.has_areas).map((kind) => button(`${capital(kind.title)}…`, () => area(kind)))),
+    grid("many", ...kinds.filter((kind) => kind.has_areas && !kind.is_of_lesions).map((kind) => button(`${capital(kind.title)}…`, () => area(kind)))),
     ...entered(link.state.visit.mouth));
 }
 

@@ -87,7 +87,7 @@ const COMMON = ["mobility", "furcation", "gingivitis", "calculus", "plaque", "bl
 /// Every finding of a tooth; what only films show is a sheet of its own.
 export function finding(tooth, upper, ofFilms = false) {
   const kinds = link.words.kinds.filter((kind) =>
-    kind.reach !== "mouth" && kind.is_of_films === ofFilms && !["depth", "normal", "absent"].includes(kind.kind));
+    kind.reach !== "mouth" && kind.is_of_films === ofFilms && !kind.is_of_lesions && !["depth", "normal", "absent"].includes(kind.kind));
   kinds.sort((a, b) => rank(a) - rank(b));
   const key = (kind) => button(kind.title, () => {
     if (kind.reach === "entrance") return entrances(tooth, kind, upper);

@@ -4,7 +4,7 @@
 //! `104 depths 3 3 4 3 3 3` in the order of the sites, `-` for a site not read; `104 depth buccal 4`;
 //! `104 recession [site] 2`; `104 enlargement [site] 5|present`; `104 furcation 2 [entrance]`; `104 KIND [value]`;
 //! `mouth KIND [value]`; `rest 2` charts all other permanent teeth as normal with that depth everywhere;
-//! `decide 104 extract|monitor 6|leave|treat root_canal [because REASON]`, `decide! ...` after a challenge;
+//! `decide mouth sample|monitor DAYS`; `decide 104 extract|monitor 6|leave|treat root_canal [because REASON]`, `decide! ...` after a challenge;
 //! `did scaled`, `did film 104 105`, `did film all`, `did extracted 104 surgical`,
 //! `did block maxillary left bupivacaine 0.8 [0.5]`, and other procedures by name; `+10` ten minutes pass;
 //! `confirm` confirms all before; `finish`.
@@ -12,6 +12,7 @@
 use sulcus::clock::{Clock as _, SetClock};
 use sulcus::record::event::Proposed;
 use sulcus::record::{Entry, Event, Heard, Record};
+use sulcus::terms::mouth::{MouthChoice, MouthDecision};
 use sulcus::terms::procedure::Block;
 use sulcus::terms::{
     Decision, Drug, Entrance, Finding, Kind, MouthSide, Patient, Place, Procedure, Reason, Root,
@@ -153,6 +154,19 @@ fn line_events(species: Species, line: &str, before: &[Event]) -> Vec<Event> {
         ["mouth", kind, value @ ..] => {
             vec![plain(Subject::Mouth, kind, value)]
         }
+        ["decide", "mouth", choice, days @ ..] => vec![Event::MouthDecided {
+            what: MouthDecision {
+                part: None,
+                choice: match days {
+                    [days] => MouthChoice::Monitor {
+                        days: days.parse().expect("days"),
+                    },
+                    _ => named(choice).expect("a choice"),
+                },
+                reason: None,
+            },
+            challenge: None,
+        }],
         ["decide" | "decide!", of, rest @ ..] => {
             vec![decision(tooth(of), rest, words[0].ends_with('!'))]
         }
@@ -339,6 +353,11 @@ fn procedure(words: &[&str]) -> Procedure {
         ["treated", of, treatment] => Procedure::Treated {
             tooth: tooth(of),
             treatment: named(treatment).expect("a treatment"),
+        },
+        ["batch", of, what, batch] => Procedure::ImplantBatch {
+            tooth: tooth(of),
+            what: named(what).expect("graft or membrane"),
+            batch: (*batch).into(),
         },
         ["block", block, side, drug, volume, strength @ ..] => Procedure::NerveBlock {
             block: named::<Block>(block).expect("a block"),

@@ -34,6 +34,9 @@ pub struct Document {
     /// Findings of the mouth away from single teeth.
     pub mouth: Vec<Finding>,
     pub decisions: Vec<Decision>,
+    /// Decisions for the mouth or parts of it; left out where there is none. Since version 3.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub mouth_decisions: Vec<MouthDecision>,
     pub procedures: Vec<Procedure>,
     /// Vital signs, drugs and course; since version 2.
     #[serde(default)]
@@ -288,6 +291,21 @@ pub struct Decision {
     pub decision: String,
     pub recheck_months: Option<u8>,
     pub treatment: Option<String>,
+    pub reason: Option<String>,
+    pub text: String,
+    #[serde(flatten)]
+    pub standing: Standing,
+}
+
+/// For the mouth as a whole, or a part of it.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct MouthDecision {
+    pub entry: u64,
+    /// Part of the mouth, with its side where it was said; null for the mouth as a whole.
+    pub place: Option<String>,
+    #[schemars(extend("enum" = ["sample", "remove", "medicine", "refer", "monitor", "leave"]))]
+    pub decision: String,
+    pub recheck_days: Option<u16>,
     pub reason: Option<String>,
     pub text: String,
     #[serde(flatten)]

@@ -6,9 +6,9 @@ use std::collections::BTreeSet;
 
 use super::anaesthetic;
 use super::json::{
-    Challenge, Confirmation, Decision, Document, FORMAT, Finding, Heard, HistoryLine, Note,
-    Outcome, Patient, Procedure, Remark, Row, SignedBy, SiteReading, Standing, StandingWord, Tooth,
-    ToothState, VERSION, Visit, VisitState,
+    Challenge, Confirmation, Decision, Document, FORMAT, Finding, Heard, HistoryLine,
+    MouthDecision, Note, Outcome, Patient, Procedure, Remark, Row, SignedBy, SiteReading, Standing,
+    StandingWord, Tooth, ToothState, VERSION, Visit, VisitState,
 };
 use crate::record::event::Retraction;
 use crate::record::fold::Phase;
@@ -53,6 +53,7 @@ pub fn document(record: &Record, entries: &[Entry], rows: &[StoredRow]) -> Docum
             .map(|(finding, charted)| maker.finding(finding, charted))
             .collect(),
         decisions: maker.decisions(),
+        mouth_decisions: maker.mouth_decisions(),
         procedures: maker.procedures(),
         anaesthetic: anaesthetic::of(record, &|charted| maker.standing(charted)),
         notes: maker.notes(),
@@ -126,6 +127,11 @@ pub fn place_key(place: Place) -> Option<String> {
         Place::Area(area, None) => Some(key(&area)),
         Place::Area(area, Some(side)) => Some(format!("{} {}", key(&area), key(&side))),
     }
+}
+
+/// "tongue left".
+pub fn part_key((area, side): terms::mouth::Part) -> String {
+    place_key(Place::Area(area, side)).unwrap_or_default()
 }
 
 fn patient(patient: &terms::Patient) -> Patient {
@@ -298,6 +304,24 @@ impl Maker<'_> {
         self.record
             .decisions()
             .map(|(tooth, decision, reason, charted)| one(tooth, decision, reason, charted))
+            .collect()
+    }
+
+    fn mouth_decisions(&self) -> Vec<MouthDecision> {
+        self.record
+            .mouth_decisions()
+            .map(|(what, charted)| MouthDecision {
+                entry: charted.number,
+                place: what.part.map(part_key),
+                decision: what.choice.key().into(),
+                recheck_days: match what.choice {
+                    terms::mouth::MouthChoice::Monitor { days } => Some(days),
+                    _ => None,
+                },
+                reason: what.reason.map(|reason| key(&reason)),
+                text: wording::event(&charted.event),
+                standing: self.standing(charted),
+            })
             .collect()
     }
 

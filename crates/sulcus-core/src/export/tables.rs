@@ -8,7 +8,7 @@ use std::collections::HashMap;
 use sha2::{Digest, Sha256};
 
 use super::ExportError;
-use super::project::{key, place_key, teeth_of};
+use super::project::{key, part_key, place_key, teeth_of};
 use crate::record::monitoring;
 use crate::record::{Charted, Event, Record, Standing, wording};
 use crate::terms::drug::thousandths;
@@ -80,6 +80,17 @@ fn parts(event: &Event) -> Parts {
             reason: reason.map(|reason| key(&reason)).unwrap_or_default(),
             ..Parts::default()
         },
+        Event::MouthDecided { what, .. } => Parts {
+            what: "decision",
+            kind: what.choice.key().into(),
+            place: what.part.map(part_key).unwrap_or_else(|| "mouth".into()),
+            code: match what.choice {
+                crate::terms::mouth::MouthChoice::Monitor { days } => format!("{days} days"),
+                _ => String::new(),
+            },
+            reason: what.reason.map(|reason| key(&reason)).unwrap_or_default(),
+            ..Parts::default()
+        },
         Event::ProcedureRecorded { procedure, .. } => Parts {
             what: "procedure",
             tooth: teeth_of(procedure)
@@ -91,6 +102,14 @@ fn parts(event: &Event) -> Parts {
             code: match procedure {
                 Procedure::Extracted { method, .. } => key(method),
                 Procedure::Treated { treatment, .. } => key(treatment),
+                Procedure::Flap {
+                    kind: Some(kind), ..
+                } => key(kind),
+                Procedure::ImplantBatch { what, batch, .. } => format!("{} {batch}", key(what)),
+                Procedure::Staged { is_later, .. } => {
+                    if *is_later { "later" } else { "today" }.into()
+                }
+                Procedure::SecondVisit { days } => format!("{days} days"),
                 Procedure::Complication { what, .. } => key(what),
                 Procedure::ComplicationTreated { how, .. } => key(how),
                 Procedure::OwnerAsked { about, .. } => key(about),

@@ -106,6 +106,7 @@ fn surgical(name: &str, slots: &Slots<'_>) -> Option<Surgical> {
             about: slots.named("agreed")?,
             is_agreed: slots.one("owner_answer")? == "yes",
             way: slots.named("way"),
+            by: slots.named("role"),
         },
         "sample" => Surgical::Sample {
             pot: slots.number("pot"),
@@ -129,7 +130,7 @@ fn surgical(name: &str, slots: &Slots<'_>) -> Option<Surgical> {
     })
 }
 
-/// What one film shows of the tooth at hand.
+/// What one film shows of the tooth at hand, or a sign of its pulp.
 fn film_findings(slots: &Slots<'_>) -> Option<Vec<Intent>> {
     let mut found: Vec<(Kind, Place, Value)> = Vec::new();
     let (mut percent, mut place) = (None, Place::Whole);
@@ -138,6 +139,9 @@ fn film_findings(slots: &Slots<'_>) -> Option<Vec<Intent>> {
         let code = || Value::Code(value.to_owned());
         let (kind, value) = match capture.slot.as_str() {
             "film" => (named(value)?, Value::Present),
+            "tooth_sign" => (named(value)?, Value::Present),
+            "vitality" => (Kind::Vitality, code()),
+            "transillumination" => (Kind::Transillumination, code()),
             "film_resorption" => (Kind::RootResorption, code()),
             "film_root" => (Kind::RootUnusual, code()),
             "film_pulp" => (Kind::PulpWidth, code()),

@@ -1,6 +1,7 @@
 //! Everything the operator can mean, by voice, key or page. Requests, in the imperative; nothing has happened yet.
 
 use crate::terms::drug::{Amount, Route};
+use crate::terms::mouth::{FlapKind, Implant};
 use crate::terms::procedure::{Method, Treatment};
 use crate::terms::surgery::{
     Agreed, Complication, HomeCare, HomeUnit, Remedy, SampleKind, Suture, SutureSize, Way,
@@ -8,8 +9,8 @@ use crate::terms::surgery::{
 use crate::terms::vital::Reading;
 use crate::terms::watch::{CourseStep, Crisis, Role};
 use crate::terms::{
-    Area, Decision, Entrance, Finding, Kind, MouthSide, Place, Procedure, Reason, Side, Site,
-    ToothNumber, Value,
+    Area, Decision, Entrance, Finding, Kind, MouthDecision, MouthSide, Place, Procedure, Reason,
+    Side, Site, ToothNumber, Value,
 };
 
 /// Where millimetres were said to belong.
@@ -48,7 +49,11 @@ pub enum ToothWork {
     Extracted(Method),
     CrownRemoved,
     RootLeft(Option<Reason>),
-    Flap,
+    Flap(Option<FlapKind>),
+    /// For a second visit, or for today after all.
+    Staged {
+        is_later: bool,
+    },
     Sutured,
     GumSurgery,
     RootsComplete,
@@ -64,7 +69,8 @@ impl ToothWork {
             Self::Extracted(method) => Procedure::Extracted { tooth, method },
             Self::CrownRemoved => Procedure::CrownRemoved { tooth },
             Self::RootLeft(reason) => Procedure::RootLeft { tooth, reason },
-            Self::Flap => Procedure::Flap { tooth },
+            Self::Flap(kind) => Procedure::Flap { tooth, kind },
+            Self::Staged { is_later } => Procedure::Staged { tooth, is_later },
             Self::Sutured => Procedure::Sutured {
                 tooth,
                 material: None,
@@ -99,6 +105,8 @@ pub enum Which {
     },
     /// The decision for the tooth at hand.
     Decision,
+    /// The newest for the mouth or a part of it.
+    MouthDecision,
     /// The newest of this kind, by the key of [`Procedure`]; of work on a tooth, at the tooth at hand.
     Done(String),
     /// The newest note.
@@ -212,6 +220,7 @@ pub enum Surgical {
         about: Agreed,
         is_agreed: bool,
         way: Option<Way>,
+        by: Option<Role>,
     },
     Sample {
         /// None: the next.
@@ -232,6 +241,14 @@ pub enum Surgical {
         number: u16,
         sterilised_days_ago: Option<u16>,
     },
+}
+
+/// One thing that is said of a lesion.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Trait {
+    /// None: the size of the lesion itself.
+    pub kind: Option<Kind>,
+    pub value: Value,
 }
 
 /// One wish of the operator.
@@ -279,6 +296,21 @@ pub enum Intent {
     Decide {
         decision: Decision,
         reason: Option<Reason>,
+    },
+    /// The same decision for several teeth.
+    DecideGroup {
+        scope: Scope,
+        decision: Decision,
+        reason: Option<Reason>,
+    },
+    /// For the mouth or a part of it.
+    DecideMouth(MouthDecision),
+    /// How the lesion looks that was entered last.
+    DescribeLesion(Vec<Trait>),
+    /// Of what was put into the wound of the tooth at hand.
+    ImplantBatch {
+        what: Implant,
+        batch: String,
     },
     DoToTooth(ToothWork),
     Do(Procedure),

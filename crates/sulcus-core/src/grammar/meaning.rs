@@ -5,6 +5,7 @@ use super::anaesthetic;
 use super::dental;
 use super::intent::{Intent, Lacks, Pace, Question, Scope, Spot, ToothWork, Which};
 use super::matcher::{Capture, Clause, Reading};
+use super::mouth;
 use super::template::{Book, GrammarError, Place as FilePlace};
 use crate::terms::procedure::{Block, Method, Treatment};
 use crate::terms::{
@@ -119,6 +120,7 @@ pub(super) fn check(book: &Book) -> Result<(), GrammarError> {
         if Name::of(name).is_none()
             && !anaesthetic::NAMES.contains(&name)
             && !dental::NAMES.contains(&name)
+            && !mouth::NAMES.contains(&name)
         {
             return Err(GrammarError {
                 place: FilePlace {
@@ -299,6 +301,9 @@ fn of_clause(slots: &Slots<'_>, words: &[&str], species: Species) -> Option<Vec<
     if dental::NAMES.contains(&slots.0.intent.as_str()) {
         return dental::of_clause(slots);
     }
+    if mouth::NAMES.contains(&slots.0.intent.as_str()) {
+        return mouth::of_clause(slots, species);
+    }
     // The tooth was said between the words.
     let at_tooth = |intents: Option<Vec<Intent>>| {
         let mut found = vec![Intent::ChooseTooth(slots.tooth()?)];
@@ -399,7 +404,7 @@ fn of_clause(slots: &Slots<'_>, words: &[&str], species: Species) -> Option<Vec<
         ))),
         Name::ToothWork => one(Intent::DoToTooth(match slots.one("tooth_work")? {
             "crown_removed" => ToothWork::CrownRemoved,
-            "flap" => ToothWork::Flap,
+            "flap" => ToothWork::Flap(None),
             "sutured" => ToothWork::Sutured,
             "gum_surgery" => ToothWork::GumSurgery,
             "roots_complete" => ToothWork::RootsComplete,
@@ -442,8 +447,9 @@ fn of_clause(slots: &Slots<'_>, words: &[&str], species: Species) -> Option<Vec<
         Name::AskSummary => one(Intent::Ask(Question::Summary)),
         Name::AskCompare => one(Intent::Ask(Question::Compare(slots.tooth()))),
         Name::AskSayable => one(Intent::Ask(Question::Sayable)),
-        Name::Lacking => one(Intent::Lacking {
-            lacks: match slots.one("lacks")? {
+        Name::Lacking => {
+            let said = slots.said(words)?;
+            let lacks = match slots.one("lacks")? {
                 "grade" => Lacks::Grade,
                 "stage" => Lacks::Stage,
                 "class" => Lacks::Class,
@@ -452,9 +458,14 @@ fn of_clause(slots: &Slots<'_>, words: &[&str], species: Species) -> Option<Vec<
                 "millimetres" => Lacks::Millimetres,
                 "place" => Lacks::Place,
                 _ => Lacks::What,
-            },
-            said: slots.said(words)?,
-        }),
+            };
+            // Before the name of a tooth, "tooth" can belong to either: it is no part of what was found.
+            let said = match (lacks, said.strip_suffix(" tooth")) {
+                (Lacks::Place, Some(short)) => short.to_owned(),
+                _ => said,
+            };
+            one(Intent::Lacking { lacks, said })
+        }
         Name::Stop => one(Intent::StopSpeaking),
         Name::Pause => one(Intent::PauseListening),
         Name::Listen => one(Intent::Listen),
@@ -519,6 +530,7 @@ fn which(slots: &Slots<'_>) -> Option<Which> {
     let kinds = match slots.one("struck") {
         None => return None,
         Some("decision") => return Some(Which::Decision),
+        Some("mouth_decision") => return Some(Which::MouthDecision),
         // Stage and type were said as one.
         Some("resorption") => vec![Kind::ResorptionStage, Kind::ResorptionType],
         Some(kind) => vec![named(kind)?],
@@ -547,7 +559,7 @@ fn nerve_block(slots: &Slots<'_>) -> Option<Procedure> {
 }
 
 /// Which teeth a group sentence means.
-fn scope(slots: &Slots<'_>, _species: Species) -> Option<Scope> {
+pub(super) fn scope(slots: &Slots<'_>, _species: Species) -> Option<Scope> {
     if let [from, to] = slots.teeth()[..] {
         return Some(Scope::Range(from, to));
     }

@@ -22,6 +22,7 @@ mod dental;
 mod functional;
 mod graph;
 mod house_drugs;
+mod mouth;
 mod narrow;
 #[cfg(test)]
 mod phrasing;
@@ -43,6 +44,7 @@ const WORDS: &str = include_str!("../../../../grammar/words.en.grammar");
 const EXAM: &str = include_str!("../../../../grammar/exam.en.grammar");
 const ANAESTHETIC: &str = include_str!("../../../../grammar/anaesthetic.en.grammar");
 const DENTAL: &str = include_str!("../../../../grammar/dental.en.grammar");
+const MOUTH: &str = include_str!("../../../../grammar/mouth.en.grammar");
 const SPELLINGS: &str = include_str!("../../../../grammar/spellings.en.tsv");
 
 /// The whole grammar, read and checked.
@@ -117,6 +119,7 @@ impl Grammar {
             ("exam.en.grammar", EXAM),
             ("anaesthetic.en.grammar", ANAESTHETIC),
             ("dental.en.grammar", DENTAL),
+            ("mouth.en.grammar", MOUTH),
         ])
     }
 
@@ -144,6 +147,7 @@ impl Grammar {
                 ("exam.en.grammar", &exam),
                 ("anaesthetic.en.grammar", ANAESTHETIC),
                 ("dental.en.grammar", DENTAL),
+                ("mouth.en.grammar", MOUTH),
                 ("clinic.toml", own),
             ])
         };

@@ -223,12 +223,30 @@ pub fn covering(book: &Book, situation: Situation, random: &mut ChaCha8Rng) -> V
     for word in all.iter().flatten() {
         missing.remove(word);
     }
-    // A word that one template alone can say, in one of many entries of a list, comes once in some thousands.
+    // A word that one template alone can say, in one of many entries of a list, comes once in some thousands: only
+    // those are asked that can say one.
+    let mut can_say: Vec<(&Template, BTreeSet<String>)> = active
+        .iter()
+        .map(|template| {
+            let mut words = BTreeSet::new();
+            collect_words(book, &template.node, &mut words);
+            let frame = book.frame(template);
+            for part in frame
+                .into_iter()
+                .flat_map(|frame| [&frame.before, &frame.after, &frame.teeth, &frame.bare_teeth])
+            {
+                part.iter()
+                    .for_each(|node| collect_words(book, node, &mut words));
+            }
+            (*template, words)
+        })
+        .collect();
     for round in 0..COVERING_ROUNDS_MAX {
-        if missing.is_empty() {
+        can_say.retain(|(_, words)| !words.is_disjoint(&missing));
+        if missing.is_empty() || can_say.is_empty() {
             break;
         }
-        let words = of_template(book, active[round % active.len()], &active, random);
+        let words = of_template(book, can_say[round % can_say.len()].0, &active, random);
         if words.iter().any(|word| missing.contains(word)) {
             words.iter().for_each(|word| {
                 missing.remove(word);

@@ -264,6 +264,7 @@ fn rechecks(record: &Record, teeth: &[ToothPlan], date: Date) -> Vec<Recheck> {
     );
     rechecks.extend(of_what_was_left(record, date));
     rechecks.extend(of_surgery(record, date));
+    rechecks.extend(super::lesions::rechecks(record, date));
     let has_resorption = record
         .findings()
         .any(|(f, _)| matches!(f.kind, Kind::ResorptionStage | Kind::ResorptionType));

@@ -5,12 +5,15 @@ use serde::Serialize;
 
 use super::facts::{Mouth, ToothFacts};
 use super::films::FilmPlan;
+use super::lesions;
 use super::rules::{CheckPhase, Cited, Evidence, rules};
 use super::settings::Settings;
 use super::stage::SITES_ENOUGH;
 use crate::record::event::How;
 use crate::record::{Record, Standing, monitoring, surgery};
 use crate::terms::anaesthetic::Against;
+use crate::terms::mouth::{Implant, MouthChoice};
+use crate::terms::procedure::Treatment;
 use crate::terms::temperature::{self, Band};
 use crate::terms::{Kind, Procedure, Species, ToothNumber, VitalSign};
 
@@ -248,7 +251,56 @@ impl Seen<'_> {
                     (false, false) => (CheckState::Open, Some(open.join("; "))),
                 }
             }
+            Evidence::SamplesDecided => {
+                let open = lesions::untaken(self.record);
+                let any = self
+                    .record
+                    .mouth_decisions()
+                    .any(|(what, _)| what.choice == MouthChoice::Sample);
+                match (any, open.is_empty()) {
+                    (false, _) => (CheckState::NotNeeded, None),
+                    (true, true) => (CheckState::Done, None),
+                    (true, false) => (
+                        CheckState::Open,
+                        Some(format!("not taken: {}", open.join("; "))),
+                    ),
+                }
+            }
+            Evidence::ImplantBatch => self.implants(),
             Evidence::Swabs => self.swabs(),
+        }
+    }
+
+    /// Each graft and membrane with its batch.
+    fn implants(&self) -> (CheckState, Option<String>) {
+        let placed: Vec<(ToothNumber, Implant)> = self
+            .record
+            .procedures()
+            .filter_map(|(procedure, _)| match procedure {
+                Procedure::Treated { tooth, treatment } => match treatment {
+                    Treatment::BoneGraft => Some((*tooth, Implant::Graft)),
+                    Treatment::Membrane => Some((*tooth, Implant::Membrane)),
+                    _ => None,
+                },
+                _ => None,
+            })
+            .collect();
+        let open: Vec<String> = placed
+            .iter()
+            .filter(|(at, of)| {
+                self.count(|p| {
+                    matches!(p, Procedure::ImplantBatch { tooth, what, .. } if tooth == at && what == of)
+                }) == 0
+            })
+            .map(|(tooth, what)| format!("{} at {tooth}", what.word()))
+            .collect();
+        match (placed.is_empty(), open.is_empty()) {
+            (true, _) => (CheckState::NotNeeded, None),
+            (false, true) => (CheckState::Done, None),
+            (false, false) => (
+                CheckState::Open,
+                Some(format!("no batch: {}", open.join("; "))),
+            ),
         }
     }
 

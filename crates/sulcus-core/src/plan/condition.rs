@@ -57,6 +57,10 @@ pub struct Condition {
     /// Forms of root resorption on film: any of them.
     pub root_resorption: Vec<String>,
     pub pulp_width: Option<String>,
+    /// Any of these was said of the pulp.
+    pub vitality: Vec<String>,
+    pub lacks_vitality: bool,
+    pub transillumination: Vec<String>,
     pub film_percent_min: Option<u8>,
     pub film_percent_max: Option<u8>,
     /// At most so many films of the tooth are recorded.
@@ -202,6 +206,9 @@ impl Condition {
                     .iter()
                     .any(|form| tooth.root_resorption.contains(form)))
             && (self.pulp_width.is_none() || self.pulp_width == tooth.pulp_width)
+            && among(&self.vitality, tooth.vitality.as_ref())
+            && among(&self.transillumination, tooth.transillumination.as_ref())
+            && !(self.lacks_vitality && tooth.vitality.is_some())
             && at_least(self.film_percent_min, tooth.film_percent)
             && at_most(self.film_percent_max, tooth.film_percent)
             && self

@@ -44,6 +44,9 @@ pub struct ToothFacts {
     /// Forms of root resorption on film, of all roots.
     pub root_resorption: BTreeSet<String>,
     pub pulp_width: Option<String>,
+    /// What was said of the pulp: "vital", "non_vital", "doubtful".
+    pub vitality: Option<String>,
+    pub transillumination: Option<String>,
     /// Every kind of finding that is charted, whatever its value.
     pub kinds: BTreeSet<Kind>,
     /// Whether the tooth that takes its place is charted as there; None where not charted or no such tooth.
@@ -126,6 +129,8 @@ impl ToothFacts {
             film_percent: None,
             root_resorption: BTreeSet::new(),
             pulp_width: None,
+            vitality: None,
+            transillumination: None,
             kinds: BTreeSet::new(),
             is_successor_erupted: successor_erupted(record, tooth),
             has_apical_disease: None,
@@ -174,6 +179,10 @@ impl ToothFacts {
                 }
                 (Kind::RootResorption, Value::Code(code), _) => {
                     facts.root_resorption.insert(code.clone());
+                }
+                (Kind::Vitality, Value::Code(code), _) => facts.vitality = Some(code.clone()),
+                (Kind::Transillumination, Value::Code(code), _) => {
+                    facts.transillumination = Some(code.clone());
                 }
                 // A wide one is not hidden by a narrow one at another root.
                 (Kind::PulpWidth, Value::Code(code), _)
@@ -312,9 +321,14 @@ impl ToothFacts {
                     | Kind::Mass
                     | Kind::Ulcer
                     | Kind::Swelling
+                    | Kind::NearExposure
+                    | Kind::BoneExpansion
+                    | Kind::Extrusion
+                    | Kind::Luxation
+                    | Kind::Avulsion
             )
         };
-        !self.kinds.iter().any(is_other)
+        !self.kinds.iter().any(is_other) && self.vitality.as_deref() != Some("non_vital")
     }
 
     pub fn has_periodontal_sign(&self) -> bool {
@@ -367,7 +381,14 @@ impl ToothFacts {
                     | Kind::BoneLossVertical
             )
         };
-        self.kinds.iter().all(is_plain)
+        let is_vital = |kind: &Kind| match kind {
+            Kind::Vitality => self.vitality.as_deref() == Some("vital"),
+            Kind::Transillumination => self.transillumination.as_deref() == Some("bright"),
+            _ => false,
+        };
+        self.kinds
+            .iter()
+            .all(|kind| is_plain(kind) || is_vital(kind))
             && !self.has_periodontal_sign()
             && self.plaque.unwrap_or(0) == 0
             && self.calculus.unwrap_or(0) == 0

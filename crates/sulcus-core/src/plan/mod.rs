@@ -14,6 +14,7 @@ pub mod facts;
 pub mod films;
 mod jobs;
 pub mod layout;
+pub mod lesions;
 pub mod mouth;
 pub mod order;
 pub mod progress;
@@ -38,7 +39,7 @@ use uuid::Uuid;
 
 use crate::record::Record;
 use crate::session::conflict::OpenConflict;
-use crate::terms::{Patient, Subject, ToothNumber};
+use crate::terms::{Kind, Patient, Subject, ToothNumber};
 
 pub use condition::{Condition, DECISION_KEYS, decision_key};
 pub use rules::{Cited, rules};
@@ -228,16 +229,21 @@ pub fn make(record: &Record, past: &[Record], settings: &Settings) -> Plan {
     let lay_out = layout::plan(record, past, &teeth, &work.steps, settings);
     let mouth_findings = record
         .findings()
-        .filter(|(finding, _)| finding.subject == Subject::Mouth)
+        .filter(|(finding, _)| {
+            finding.subject == Subject::Mouth && !Kind::OF_LESIONS.contains(&finding.kind)
+        })
         .map(|(finding, _)| words::finding(finding))
         .collect();
-    let mouth_plan = mouth::plan(
+    let mut mouth_plan = mouth::plan(
         &facts,
         &teeth,
         &mouth,
         mouth_findings,
         settings.mouth_score.as_ref(),
     );
+    mouth_plan.guidance.extend(lesions::notes(record));
+    mouth_plan.lesions = lesions::plan(record);
+    mouth_plan.decisions = lesions::decisions(record);
     let charted = charted_teeth(record);
     Plan {
         version: VERSION,

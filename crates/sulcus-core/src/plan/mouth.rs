@@ -76,6 +76,10 @@ pub struct MouthPlan {
     pub mouth_score: MouthScore,
     /// Findings of the mouth, in words.
     pub findings: Vec<String>,
+    /// Lumps and sores as described.
+    pub lesions: Vec<super::lesions::LesionPlan>,
+    /// Decided for the mouth or parts of it.
+    pub decisions: Vec<super::lesions::MouthDecisionPlan>,
     pub guidance: Vec<Cited>,
     /// How the indices are worked out.
     pub basis: Vec<Cited>,
@@ -137,6 +141,8 @@ pub fn plan(
         attachment_lost_teeth: shares.len(),
         mouth_score: mouth_score(facts, mouth, table),
         findings,
+        lesions: Vec::new(),
+        decisions: Vec::new(),
         guidance: rules()
             .mouth
             .iter()

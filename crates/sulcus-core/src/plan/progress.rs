@@ -10,7 +10,7 @@ use super::rules::{Cited, rules};
 use super::settings::Settings;
 use super::stage;
 use super::words;
-use crate::record::{Record, surgery};
+use crate::record::{Record, surgery, wording};
 use crate::terms::{Kind, Patient, Procedure, Site, Subject, ToothNumber};
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
@@ -50,6 +50,8 @@ pub struct Comparison {
     pub earlier_at: Timestamp,
     pub probe_error_mm: u8,
     pub teeth: Vec<ToothComparison>,
+    /// Lesions and decisions of the mouth.
+    pub mouth: Vec<Change>,
     /// Monitored in the earlier visit and not charted in this one.
     pub monitored_not_charted: Vec<ToothNumber>,
     pub basis: Cited,
@@ -133,6 +135,7 @@ pub fn compare(earlier: &Record, now: &Record, settings: &Settings) -> Compariso
             .into_iter()
             .map(|tooth| compare_tooth(earlier, now, tooth, settings))
             .collect(),
+        mouth: super::lesions::compare(earlier, now),
         basis: rules().cite("progression"),
     }
 }
@@ -268,6 +271,7 @@ pub fn compare_tooth(
             });
         }
     }
+    changes.extend(sign_changes(&old, &new));
     changes.extend(film_changes(&old, &new));
     changes.extend(outcome_change(earlier, now, tooth, &old, &new));
     ToothComparison {
@@ -279,6 +283,45 @@ pub fn compare_tooth(
             .decision(tooth)
             .is_some_and(|(decision, ..)| super::condition::decision_key(decision) == "monitor"),
     }
+}
+
+/// Signs of the pulp and of force that are new, and a pulp that was not called dead before.
+fn sign_changes(old: &ToothFacts, new: &ToothFacts) -> Vec<Change> {
+    const SIGNS: [Kind; 5] = [
+        Kind::NearExposure,
+        Kind::Extrusion,
+        Kind::BoneExpansion,
+        Kind::Luxation,
+        Kind::Avulsion,
+    ];
+    let mut changes: Vec<Change> = SIGNS
+        .into_iter()
+        .filter(|kind| new.kinds.contains(kind) && !old.kinds.contains(kind))
+        .map(|kind| Change {
+            what: kind.spec().title.into(),
+            before: "not charted".into(),
+            now: "charted".into(),
+            direction: Direction::Worse,
+        })
+        .collect();
+    if let Some(now) = &new.vitality
+        && old.vitality.as_ref() != Some(now)
+    {
+        changes.push(Change {
+            what: "pulp".into(),
+            before: old
+                .vitality
+                .as_deref()
+                .map_or("not charted".into(), wording::code),
+            now: wording::code(now),
+            direction: if now == "non_vital" {
+                Direction::Worse
+            } else {
+                Direction::Changed
+            },
+        });
+    }
+    changes
 }
 
 /// What films show now and did not before, and bone loss that went on by a tenth of the root: two films of one tooth

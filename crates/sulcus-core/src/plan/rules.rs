@@ -215,6 +215,8 @@ pub enum Evidence {
     Swabs,
     OwnerTold,
     Samples,
+    SamplesDecided,
+    ImplantBatch,
 }
 
 #[derive(Debug, Deserialize)]

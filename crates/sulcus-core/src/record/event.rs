@@ -5,7 +5,9 @@ use jiff::Timestamp;
 use serde::{Deserialize, Serialize};
 use uuid::Uuid;
 
-use crate::terms::{Decision, Finding, Patient, Procedure, Reason, ToothNumber, Watched};
+use crate::terms::{
+    Decision, Finding, MouthDecision, Patient, Procedure, Reason, ToothNumber, Watched,
+};
 
 /// Format of the journal's rows. Raised when a program of an older format could misread them.
 pub const FORMAT: u32 = 2;
@@ -98,6 +100,13 @@ pub enum Proposed {
         decision: Decision,
         reason: Option<Reason>,
     },
+    /// The same decision for several teeth.
+    Decisions {
+        teeth: Vec<ToothNumber>,
+        decision: Decision,
+        reason: Option<Reason>,
+    },
+    MouthDecision(MouthDecision),
     Procedure(Procedure),
     /// Of the anaesthetic record.
     Watched(Watched),
@@ -166,6 +175,12 @@ pub enum Event {
         tooth: ToothNumber,
         decision: Decision,
         reason: Option<Reason>,
+        #[serde(default)]
+        challenge: Option<u64>,
+    },
+    /// For the mouth or a part of it.
+    MouthDecided {
+        what: MouthDecision,
         #[serde(default)]
         challenge: Option<u64>,
     },
@@ -276,6 +291,7 @@ impl Event {
             self,
             Self::FindingRecorded { .. }
                 | Self::DecisionRecorded { .. }
+                | Self::MouthDecided { .. }
                 | Self::ProcedureRecorded { .. }
                 | Self::WatchRecorded { .. }
                 | Self::NoteRecorded { .. }

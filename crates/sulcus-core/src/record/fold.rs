@@ -9,9 +9,10 @@ use uuid::Uuid;
 use super::event::{Entry, Event, Heard, How, Proposed, Retraction, Telling};
 use super::loss::Loss;
 use crate::terms::eruption;
+use crate::terms::mouth::Part;
 use crate::terms::{
-    Decision, Finding, Kind, Patient, Place, Procedure, Reason, Subject, ToothNumber, Value,
-    Watched,
+    Decision, Finding, Kind, MouthDecision, Patient, Place, Procedure, Reason, Subject,
+    ToothNumber, Value, Watched,
 };
 
 /// How far a value has come from heard to certain.
@@ -88,6 +89,8 @@ enum Key {
     /// Kinds of which several forms stand beside each other: the form is part of the key.
     Form(Subject, Kind, Place, String),
     Decision(ToothNumber),
+    /// The mouth as a whole, or a part of it.
+    Mouth(Option<Part>),
     /// Procedures and notes are each their own.
     Own(u64),
 }
@@ -198,6 +201,7 @@ impl Record {
             Event::SiteOrderChosen { from_front } => self.is_from_front = *from_front,
             Event::FindingRecorded { .. }
             | Event::DecisionRecorded { .. }
+            | Event::MouthDecided { .. }
             | Event::ProcedureRecorded { .. }
             | Event::WatchRecorded { .. }
             | Event::NoteRecorded { .. } => self.chart(entry),
@@ -453,6 +457,18 @@ impl Record {
         })
     }
 
+    /// What is decided for the mouth and parts of it.
+    pub fn mouth_decisions(&self) -> impl Iterator<Item = (&MouthDecision, &Charted)> {
+        self.current().filter_map(|charted| match &charted.event {
+            Event::MouthDecided { what, .. } => Some((what, charted)),
+            _ => None,
+        })
+    }
+
+    pub fn mouth_decision(&self, part: Option<Part>) -> Option<(&MouthDecision, &Charted)> {
+        self.mouth_decisions().find(|(what, _)| what.part == part)
+    }
+
     pub fn procedures(&self) -> impl Iterator<Item = (&Procedure, &Charted)> {
         self.current().filter_map(|charted| match &charted.event {
             Event::ProcedureRecorded { procedure, .. } => Some((procedure, charted)),
@@ -519,6 +535,7 @@ fn key(number: u64, event: &Event) -> Key {
             _ => Key::Finding(finding.subject, finding.kind, finding.place),
         },
         Event::DecisionRecorded { tooth, .. } => Key::Decision(*tooth),
+        Event::MouthDecided { what, .. } => Key::Mouth(what.part),
         _ => Key::Own(number),
     }
 }

@@ -5,6 +5,7 @@
 
 pub mod event;
 pub mod fold;
+pub mod lesion;
 pub mod loss;
 pub mod monitoring;
 pub mod row;

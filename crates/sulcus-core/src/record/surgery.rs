@@ -190,6 +190,36 @@ fn result(record: &Record, of: u8) -> Option<(&str, &Charted)> {
         .last()
 }
 
+/// Teeth whose work is for a second visit; the newest word on a tooth counts.
+pub fn later(record: &Record) -> Vec<(ToothNumber, &Charted)> {
+    let mut later: Vec<(ToothNumber, &Charted)> = Vec::new();
+    for (procedure, charted) in record.procedures() {
+        if let Procedure::Staged { tooth, is_later } = procedure {
+            later.retain(|(of, _)| of != tooth);
+            if *is_later {
+                later.push((*tooth, charted));
+            }
+        }
+    }
+    later
+}
+
+/// The day of the second visit, reckoned from the day on which it was said.
+pub fn second_visit(record: &Record) -> Option<(Date, &Charted)> {
+    let (days, charted) = record
+        .procedures()
+        .filter_map(|(procedure, charted)| match procedure {
+            Procedure::SecondVisit { days } => Some((*days, charted)),
+            _ => None,
+        })
+        .last()?;
+    let day = jiff::tz::TimeZone::UTC.to_datetime(charted.at).date();
+    let day = day
+        .checked_add(jiff::Span::new().days(i64::from(days)))
+        .ok()?;
+    Some((day, charted))
+}
+
 /// When a drug was given last in this visit.
 pub fn last_given(record: &Record, drug: &str) -> Option<jiff::Timestamp> {
     record

@@ -5,6 +5,7 @@
 use super::event::{Event, Retraction, Telling};
 use super::fold::Standing;
 use crate::terms::drug::thousandths;
+use crate::terms::mouth::{self, FlapKind, MouthDecision};
 use crate::terms::procedure::{AsGiven, Block, Image, Method, Treatment};
 use crate::terms::surgery::{Suture, SutureSize, Way};
 use crate::terms::{
@@ -97,9 +98,14 @@ pub fn value(value: &Value) -> String {
         Value::Present => String::new(),
         Value::Mm(mm) => format!("{mm} mm"),
         Value::Grade(grade) => grade.to_string(),
-        Value::Code(code) => code.clone(),
+        Value::Code(of) => code(of),
         Value::Percent(percent) => format!("{percent} %"),
     }
+}
+
+/// "broad based"; a code in words where it has more than one.
+pub fn code(code: &str) -> String {
+    code.replace('_', " ")
 }
 
 /// "depth 5 mm distobuccal"; without the tooth.
@@ -111,6 +117,15 @@ pub fn finding(finding: &Finding) -> String {
     words.retain(|word| !word.is_empty());
     match (finding.kind, &finding.value) {
         (Kind::Supernumerary, Value::Code(side)) => format!("supernumerary tooth, {side}"),
+        (Kind::LesionPart, Value::Code(part)) => {
+            let place = place(finding.place, finding.subject);
+            let place = if place.is_empty() {
+                place
+            } else {
+                format!(" of {place}")
+            };
+            format!("lesion in the {part} third{place}")
+        }
         _ => words.join(" "),
     }
 }
@@ -150,6 +165,23 @@ pub fn decision(decision: &Decision) -> String {
         Decision::Leave => "leave".into(),
         Decision::Treat(how) => treatment(*how).into(),
     }
+}
+
+/// "take a sample (pocket)"; the part of the mouth first, or "mouth".
+pub fn mouth_decision(of: &MouthDecision) -> String {
+    let part = match of.part {
+        Some(part) => place(Place::Area(part.0, part.1), Subject::Mouth),
+        None => "mouth".into(),
+    };
+    let why = of
+        .reason
+        .map_or_else(String::new, |why| format!(" ({})", reason(why)));
+    format!("{part}: {}{why}", of.choice.text())
+}
+
+/// "triangle flap".
+pub fn flap(kind: Option<FlapKind>) -> String {
+    kind.map_or_else(|| "flap".into(), |kind| format!("{} flap", kind.word()))
 }
 
 pub fn reason(reason: Reason) -> &'static str {
@@ -309,7 +341,17 @@ pub fn procedure(procedure: &Procedure) -> String {
         Procedure::RootLeft {
             reason: Some(why), ..
         } => format!("root left ({})", reason(*why)),
-        Procedure::Flap { .. } => "flap".into(),
+        Procedure::Flap { kind, .. } => flap(*kind),
+        Procedure::ImplantBatch { what, batch, .. } => {
+            format!("{}, batch {batch}", what.word())
+        }
+        Procedure::Staged { is_later: true, .. } => "for a second visit".into(),
+        Procedure::Staged {
+            is_later: false, ..
+        } => "for today".into(),
+        Procedure::SecondVisit { days } => {
+            format!("second visit in {}", mouth::span(*days))
+        }
         Procedure::Sutured { material, size, .. } => sutured(*material, *size),
         Procedure::Complication { what, size_mm, .. } => {
             let size = size_mm.map_or_else(String::new, |mm| format!(", {mm} mm"));
@@ -326,10 +368,12 @@ pub fn procedure(procedure: &Procedure) -> String {
             about,
             is_agreed,
             way,
+            by,
             ..
         } => {
             let answer = if *is_agreed { "agreed to" } else { "declined" };
-            format!("owner {answer} {}{}", about.word(), by_way(*way))
+            let by = by.map_or_else(String::new, |by| format!(", asked by the {}", by.word()));
+            format!("owner {answer} {}{}{by}", about.word(), by_way(*way))
         }
         Procedure::SampleTaken {
             pot, area, kind, ..
@@ -471,6 +515,7 @@ pub fn event(event: &Event) -> String {
             Some(why) => format!("decision: {} ({})", decision(of), reason(*why)),
             None => format!("decision: {}", decision(of)),
         },
+        Event::MouthDecided { what, .. } => format!("decision for {}", mouth_decision(what)),
         Event::ProcedureRecorded { procedure: of, .. } => procedure(of),
         Event::WatchRecorded { what, .. } => what.text(),
         Event::NoteRecorded { text, .. } => format!("note: {text}"),

@@ -12,7 +12,8 @@ use crate::record::fold::Phase;
 use crate::record::{Charted, Event, Record, Signing, Speaker, Standing, wording};
 use crate::terms::watch_settings::WatchSettings;
 use crate::terms::{
-    Finding, Kind, Place, Procedure, Side, Site, Stage, Subject, ToothNumber, Value, dentition,
+    Finding, Kind, MouthDecision, Place, Procedure, Side, Site, Stage, Subject, ToothNumber, Value,
+    dentition,
 };
 
 /// `plan` holds the lines of the plan, ready to print; where there are none the section is left out.
@@ -358,7 +359,9 @@ impl Writer<'_> {
             let findings: Vec<String> = record
                 .findings_of(tooth)
                 .filter(|(finding, _)| {
-                    finding.kind != Kind::Depth && !Kind::OF_FILMS.contains(&finding.kind)
+                    finding.kind != Kind::Depth
+                        && !Kind::OF_FILMS.contains(&finding.kind)
+                        && !Kind::OF_LESIONS.contains(&finding.kind)
                 })
                 .map(|(finding, charted)| {
                     format!("{}{}", wording::finding(finding), doubt(charted))
@@ -412,13 +415,20 @@ impl Writer<'_> {
         let items: Vec<String> = self
             .record
             .findings()
-            .filter(|(finding, _)| finding.subject == Subject::Mouth)
+            .filter(|(finding, _)| {
+                finding.subject == Subject::Mouth
+                    && !Kind::LESIONS.contains(&finding.kind)
+                    && !Kind::OF_LESIONS.contains(&finding.kind)
+            })
             .map(|(finding, charted)| format!("{}{}", wording::finding(finding), doubt(charted)))
             .collect();
-        if items.is_empty() {
-            return Vec::new();
+        let mut blocks = Vec::new();
+        if !items.is_empty() {
+            blocks.push(Block::Heading("Mouth".into()));
+            blocks.push(Block::List(items));
         }
-        vec![Block::Heading("Mouth".into()), Block::List(items)]
+        blocks.extend(super::lesions::blocks(self.record));
+        blocks
     }
 
     fn confirmer(&self, charted: &Charted) -> String {
@@ -434,7 +444,7 @@ impl Writer<'_> {
     }
 
     fn decisions(&self) -> Vec<Block> {
-        let rows = self
+        let mut rows: Vec<Vec<String>> = self
             .record
             .decisions()
             .map(|(tooth, decision, reason, charted)| {
@@ -447,6 +457,18 @@ impl Writer<'_> {
                 ]
             })
             .collect();
+        rows.extend(self.record.mouth_decisions().map(|(what, charted)| {
+            vec![
+                String::new(),
+                wording::mouth_decision(&MouthDecision {
+                    reason: None,
+                    ..*what
+                }),
+                what.reason.map(wording::reason).unwrap_or_default().into(),
+                clock(charted.at, self.zone),
+                self.confirmer(charted),
+            ]
+        }));
         section(
             "Decisions",
             &["Tooth", "Decision", "Reason", "Time", "Confirmed by"],

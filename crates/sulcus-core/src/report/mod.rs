@@ -7,6 +7,7 @@ pub mod clinical;
 pub mod content;
 pub mod discharge;
 pub mod html;
+mod lesions;
 pub mod owner;
 pub mod paper;
 pub mod pdf;

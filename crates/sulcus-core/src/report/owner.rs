@@ -11,8 +11,9 @@ use super::clinical::{day, foot};
 use super::content::{Block, Report};
 use super::discharge::{self, Home};
 use super::picture::{self, Colours, View};
-use crate::record::{Charted, Record, Standing};
+use crate::record::{Charted, Record, Standing, surgery};
 use crate::session::read_back::area_words;
+use crate::terms::mouth::{MouthChoice, span};
 use crate::terms::procedure::Treatment;
 use crate::terms::{
     Decision, Jaw, Kind, MouthSide, Place, Procedure, Subject, ToothNumber, dentition,
@@ -251,6 +252,55 @@ fn looked_into(record: &Record) -> Vec<String> {
         .collect()
 }
 
+/// What is decided for the mouth or a part of it.
+fn for_the_mouth(record: &Record) -> Vec<String> {
+    record
+        .mouth_decisions()
+        .filter(|(_, charted)| sure(charted))
+        .filter_map(|(what, _)| {
+            let place = what
+                .part
+                .map_or_else(|| "mouth".to_owned(), |(area, side)| area_words(area, side));
+            Some(match what.choice {
+                MouthChoice::Sample => format!("A sample from the {place} is planned."),
+                MouthChoice::Remove => {
+                    format!("An operation at the {place} is planned.")
+                }
+                MouthChoice::Medicine => format!("The {place} is treated with medicine."),
+                MouthChoice::Refer => {
+                    format!("A specialist is to look at the {place}.")
+                }
+                MouthChoice::Monitor { days } => {
+                    format!("The {place} is to be looked at again in {}.", span(days))
+                }
+                MouthChoice::Leave => return None,
+            })
+        })
+        .collect()
+}
+
+/// What waits for a second visit, and when that is.
+fn put_off(record: &Record) -> Vec<String> {
+    let teeth: Vec<String> = surgery::later(record)
+        .into_iter()
+        .filter(|(_, charted)| sure(charted))
+        .map(|(tooth, _)| plain_name(tooth))
+        .collect();
+    let day = surgery::second_visit(record).filter(|(_, charted)| sure(charted));
+    let on = day.map_or_else(
+        || "; ask for the day".to_owned(),
+        |(day, _)| format!(" on {}", day.strftime("%-d %B %Y")),
+    );
+    match teeth.as_slice() {
+        [] if day.is_none() => Vec::new(),
+        [] => vec![format!("There is to be a second visit{on}.")],
+        teeth => vec![format!(
+            "Left for a second visit{on}: {}.",
+            teeth.join(", ")
+        )],
+    }
+}
+
 fn next(record: &Record, zone: &TimeZone) -> Vec<Block> {
     // What was done is not still to be done, also where nobody has confirmed its entry.
     let fulfilled = |tooth: ToothNumber, decision: &Decision| {
@@ -268,10 +318,17 @@ fn next(record: &Record, zone: &TimeZone) -> Vec<Block> {
                 }
         })
     };
+    let later: Vec<ToothNumber> = surgery::later(record)
+        .into_iter()
+        .map(|(tooth, _)| tooth)
+        .collect();
     let mut items = looked_into(record);
+    items.extend(for_the_mouth(record));
+    items.extend(put_off(record));
     let mut watched: BTreeMap<Option<u8>, Vec<String>> = BTreeMap::new();
     for (tooth, decision, _, charted) in record.decisions() {
-        if !sure(charted) || fulfilled(tooth, decision) {
+        let is_put_off = later.contains(&tooth);
+        if !sure(charted) || is_put_off || fulfilled(tooth, decision) {
             continue;
         }
         match decision {

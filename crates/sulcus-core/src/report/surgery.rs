@@ -12,12 +12,15 @@ use crate::terms::Procedure;
 pub(super) fn blocks(record: &Record, zone: &TimeZone) -> Vec<Block> {
     let mut blocks = complications(record, zone);
     blocks.extend(samples(record, zone));
+    blocks.extend(put_off(record, zone));
     let others: Vec<String> = record
         .procedures()
         .filter(|(procedure, _)| {
             matches!(
                 procedure,
-                Procedure::OwnerAsked { .. } | Procedure::TrayUsed { .. }
+                Procedure::OwnerAsked { .. }
+                    | Procedure::TrayUsed { .. }
+                    | Procedure::ImplantBatch { .. }
             )
         })
         .map(|(_, charted)| {
@@ -48,7 +51,32 @@ pub(super) fn is_told_here(procedure: &Procedure) -> bool {
             | Procedure::SamplesSent { .. }
             | Procedure::ResultRead { .. }
             | Procedure::TrayUsed { .. }
+            | Procedure::ImplantBatch { .. }
+            | Procedure::Staged { .. }
+            | Procedure::SecondVisit { .. }
     )
+}
+
+/// What is left for a second visit, by the vet's word.
+fn put_off(record: &Record, zone: &TimeZone) -> Vec<Block> {
+    let lines: Vec<String> = surgery::later(record)
+        .into_iter()
+        .map(|(tooth, charted)| format!("{} {tooth}{}", clock(charted.at, zone), doubt(charted)))
+        .chain(surgery::second_visit(record).map(|(day, charted)| {
+            format!(
+                "{} second visit on {day}{}",
+                clock(charted.at, zone),
+                doubt(charted)
+            )
+        }))
+        .collect();
+    if lines.is_empty() {
+        return Vec::new();
+    }
+    vec![
+        Block::Heading("For a second visit".into()),
+        Block::List(lines),
+    ]
 }
 
 fn complications(record: &Record, zone: &TimeZone) -> Vec<Block> {

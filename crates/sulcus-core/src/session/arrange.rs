@@ -40,6 +40,7 @@ pub(super) fn is_of_tooth_at_hand(intent: &Intent) -> bool {
             | Intent::RecordAbsent(Scope::ThisTooth)
             | Intent::Decide { .. }
             | Intent::DoToTooth(_)
+            | Intent::ImplantBatch { .. }
             | Intent::Surgery(_)
             | Intent::TakeNote
             | Intent::Lacking { .. }

@@ -5,7 +5,7 @@ use super::read_back::{
     code_words, decision_words, drug_words, entrance_word, fewest_digits, site_words,
 };
 use super::rules::Level;
-use super::{Work, blood, drugs, read_back, reply, scope, surgery, watch};
+use super::{Work, blood, drugs, mouth, read_back, reply, scope, surgery, watch};
 use crate::grammar::Intent;
 use crate::grammar::intent::{Scope, Spot, ToothWork};
 use crate::record::event::{Proposed, Retraction};
@@ -77,6 +77,14 @@ pub(super) fn enter(work: &mut Work<'_>, intent: &Intent) {
         Intent::Decide { decision, reason } => {
             with_tooth(work, |work, tooth| decide(work, tooth, decision, *reason));
         }
+        Intent::DecideGroup {
+            scope,
+            decision,
+            reason,
+        } => mouth::decide_group(work, scope, decision, *reason),
+        Intent::DecideMouth(what) => mouth::decide(work, *what),
+        Intent::DescribeLesion(traits) => mouth::describe(work, traits),
+        Intent::ImplantBatch { what, batch } => mouth::batch(work, *what, batch),
         Intent::DoToTooth(done) => with_tooth(work, |work, tooth| do_to_tooth(work, tooth, *done)),
         Intent::Do(procedure) => procedure_done(work, procedure.clone()),
         Intent::Watch(watching) => watch::enter(work, watching),
@@ -340,7 +348,13 @@ fn bleeding(work: &mut Work<'_>, spot: Spot) {
 }
 
 /// One finding through the rules.
-fn finding(work: &mut Work<'_>, subject: Subject, kind: Kind, place: Place, value: Value) {
+pub(super) fn finding(
+    work: &mut Work<'_>,
+    subject: Subject,
+    kind: Kind,
+    place: Place,
+    value: Value,
+) {
     let Ok(finding) = Finding::new(subject, kind, place, value) else {
         return work.say(Phrase::new("not_suited"));
     };
@@ -570,6 +584,11 @@ fn decision_question(
     }
 }
 
+/// Whether the decision for this tooth brings up a question of its own, beside that whether to take it out.
+pub(super) fn wants_own_answer(work: &Work<'_>, tooth: ToothNumber, decision: &Decision) -> bool {
+    decision_question(work, tooth, decision).is_some_and(|(phrase, _)| phrase.key != "extract")
+}
+
 /// What speaks against taking the crown off and leaving the root, the gravest first.
 fn amputation_question(work: &Work<'_>, tooth: ToothNumber) -> Option<(Phrase, Vec<String>)> {
     let said = |key: &str| Phrase::rule(key).with("tooth", Slot::Tooth(tooth));
@@ -688,7 +707,7 @@ fn do_to_tooth(work: &mut Work<'_>, tooth: ToothNumber, done: ToothWork) {
         ToothWork::Extracted(Method::Surgical)
             if !record
                 .procedures()
-                .any(|(p, _)| *p == Procedure::Flap { tooth }) =>
+                .any(|(p, _)| matches!(p, Procedure::Flap { tooth: of, .. } if *of == tooth)) =>
         {
             Some(said("surgical_without_flap"))
         }
@@ -1016,6 +1035,16 @@ pub(super) fn proposed(work: &mut Work<'_>, proposed: &Proposed, challenge: u64)
             reason,
             challenge,
         },
+        Proposed::Decisions {
+            teeth,
+            decision,
+            reason,
+        } => {
+            let entries = mouth::decided(work, &teeth, &decision, reason, challenge);
+            work.push(Event::Confirmed { entries });
+            return;
+        }
+        Proposed::MouthDecision(what) => Event::MouthDecided { what, challenge },
         Proposed::Procedure(procedure) => Event::ProcedureRecorded {
             procedure,
             challenge,

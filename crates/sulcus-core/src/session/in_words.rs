@@ -32,6 +32,7 @@ pub fn wish(intent: &Intent) -> String {
             let what = valued(*kind, value);
             match place {
                 Place::Root(root) => format!("{what}, {} of the tooth at hand", root.word()),
+                _ if !Kind::OF_FILMS.contains(kind) => format!("{what}, for the tooth at hand"),
                 _ => format!("{what}, on the film of the tooth at hand"),
             }
         }
@@ -57,6 +58,25 @@ pub fn wish(intent: &Intent) -> String {
                 }
                 None => format!("decision: {what}"),
             }
+        }
+        Intent::DecideGroup {
+            scope,
+            decision,
+            reason,
+        } => {
+            let why = reason.map_or_else(String::new, |reason| {
+                format!(", because of {}", wording::reason(reason))
+            });
+            format!(
+                "decision for each of {}: {}{why}",
+                teeth(scope),
+                wording::decision(decision)
+            )
+        }
+        Intent::DecideMouth(what) => format!("decision for {}", wording::mouth_decision(what)),
+        Intent::DescribeLesion(traits) => super::mouth::wish(traits),
+        Intent::ImplantBatch { what, batch } => {
+            format!("{} batch {batch}, at the tooth at hand", what.word())
         }
         Intent::DoToTooth(work) => work_on_tooth(*work),
         Intent::Do(procedure) => format!("done or wanted: {}", wording::procedure(procedure)),
@@ -225,6 +245,7 @@ fn struck(which: &Which) -> String {
             }
         }
         Which::Decision => "the decision for the tooth at hand".into(),
+        Which::MouthDecision => "the newest decision for the mouth or a part of it".into(),
         Which::Done(what) => format!("the newest {}", what.replace('_', " ")),
         Which::Note => "the newest note".into(),
     }

@@ -15,6 +15,7 @@ mod drugs;
 mod enter;
 pub mod flow;
 pub mod in_words;
+mod mouth;
 pub mod read_back;
 pub mod reminder;
 pub mod reply;
@@ -845,7 +846,10 @@ const YES_CLEAR_FROM: f32 = 0.6;
 /// What is undone with pain, or not at all.
 fn can_hurt(proposed: &Proposed) -> bool {
     match proposed {
-        Proposed::Decision { decision, .. } => *decision == Decision::Extract,
+        Proposed::Decision { decision, .. } | Proposed::Decisions { decision, .. } => {
+            *decision == Decision::Extract
+        }
+        Proposed::MouthDecision(_) => true,
         Proposed::Procedure(_) | Proposed::Watched(_) | Proposed::TakeBack { .. } => true,
         Proposed::BloodTests { .. } => true,
         Proposed::Stands { .. } => true,
@@ -975,6 +979,7 @@ fn standing_for(record: &Record, withdrawn: u64) -> Option<u64> {
         Event::DecisionRecorded { tooth, .. } => record
             .decision(*tooth)
             .map(|(_, _, charted)| charted.number),
+        Event::MouthDecided { what, .. } => mouth::standing(record, what),
         _ => None,
     }
 }
@@ -1122,6 +1127,10 @@ fn asked_instead(record: &Record, event: &Event) -> Option<u64> {
         } => record
             .finding(finding.subject, finding.kind, finding.place)
             .map(|charted| charted.number),
+        Event::Challenged {
+            proposed: Proposed::MouthDecision(what),
+            ..
+        } => mouth::standing(record, what),
         Event::Challenged {
             proposed: Proposed::Decision { tooth, .. },
             ..

@@ -2,11 +2,11 @@
 //! Also the words for sites, codes and decisions, which the page and the reports share.
 
 use super::phrase::{Phrase, Slot};
-use crate::record::{Charted, Entry, Event, Record};
+use crate::record::{Charted, Entry, Event, Record, wording};
 use crate::terms::procedure::{Block, Drug, Method, Treatment};
 use crate::terms::{
-    Area, Decision, Entrance, Finding, Jaw, Kind, MouthSide, Place, Procedure, Reason, Side, Site,
-    Subject, ToothNumber, Value,
+    Area, Decision, Entrance, Finding, Jaw, Kind, MouthDecision, MouthSide, Place, Procedure,
+    Reason, Side, Site, Subject, ToothNumber, Value,
 };
 
 /// The read-back of entries that were just saved. Entries that `told`, the phrases of the step, say back already (a
@@ -34,6 +34,9 @@ pub(super) fn replaced(record: &Record, entries: &[Entry]) -> Option<Phrase> {
                     challenge: None,
                     ..
                 } | Event::DecisionRecorded {
+                    challenge: None,
+                    ..
+                } | Event::MouthDecided {
                     challenge: None,
                     ..
                 }
@@ -69,6 +72,9 @@ fn is_same_value(one: &Event, other: &Event) -> bool {
                 ..
             },
         ) => one == other && because == reason,
+        (Event::MouthDecided { what: one, .. }, Event::MouthDecided { what: other, .. }) => {
+            one == other
+        }
         _ => false,
     }
 }
@@ -135,6 +141,7 @@ fn items(tooth: Option<ToothNumber>, run: &[&Charted]) -> Vec<Phrase> {
             Event::DecisionRecorded {
                 decision, reason, ..
             } => items.push(decision_item(decision, *reason)),
+            Event::MouthDecided { what, .. } => items.push(mouth_decision_item(what)),
             Event::ProcedureRecorded { procedure, .. } => {
                 items.push(
                     Phrase::new("procedure").with("what", Slot::Text(procedure_words(procedure))),
@@ -323,11 +330,35 @@ pub fn finding_item(finding: &Finding) -> Phrase {
         (Value::Code(code), _) if finding.kind == Kind::Fracture => {
             Phrase::new("text").with("text", Slot::Text(code_words(code).into()))
         }
+        (Value::Code(code), _) if finding.kind == Kind::LesionPart => Phrase::new("coded")
+            .with("title", title)
+            .with("code", Slot::Text(format!("{code} third"))),
         (Value::Code(code), _) if code == "general" => Phrase::new("present").with("title", title),
         (Value::Code(code), _) => Phrase::new("coded")
             .with("title", title)
             .with("code", Slot::Text(code_words(code).into())),
     }
+}
+
+fn mouth_decision_item(what: &MouthDecision) -> Phrase {
+    let phrase = Phrase::new("decision").with("decision", Slot::Text(mouth_decision_words(what)));
+    match what.reason {
+        Some(reason) => Phrase {
+            key: "decision_because".into(),
+            ..phrase
+        }
+        .with("reason", Slot::Text(reason_words(reason).into())),
+        None => phrase,
+    }
+}
+
+/// "left tongue, take a sample"; of the mouth as a whole "whole mouth, refer".
+pub fn mouth_decision_words(what: &MouthDecision) -> String {
+    let part = what.part.map_or_else(
+        || "whole mouth".into(),
+        |(area, side)| area_words(area, side),
+    );
+    format!("{part}, {}", what.choice.text())
 }
 
 fn decision_item(decision: &Decision, reason: Option<Reason>) -> Phrase {
@@ -409,6 +440,9 @@ pub fn code_words(code: &str) -> &str {
         "4c" => "four c",
         "5" => "five",
         "unstaged" => "not staged",
+        "as_around" => "as around it",
+        "broad_based" => "broad based",
+        "non_vital" => "not vital",
         other => other,
     }
 }
@@ -498,7 +532,13 @@ pub fn procedure_words(procedure: &Procedure) -> String {
         },
         Procedure::CrownRemoved { .. } => "crown removed".into(),
         Procedure::RootLeft { reason, .. } => format!("root left{}", because(reason)),
-        Procedure::Flap { .. } => "flap raised".into(),
+        Procedure::Flap { kind, .. } => format!("{} raised", wording::flap(*kind)),
+        Procedure::ImplantBatch { what, batch, .. } => {
+            // Digits one by one.
+            let digits: Vec<String> = batch.chars().map(String::from).collect();
+            format!("{} batch {}", what.word(), digits.join(" "))
+        }
+        Procedure::Staged { .. } | Procedure::SecondVisit { .. } => wording::procedure(procedure),
         Procedure::Sutured { material, size, .. } => {
             let size = size.map_or_else(String::new, |size| format!(" {} oh", size.zeros()));
             match material {
@@ -520,11 +560,13 @@ pub fn procedure_words(procedure: &Procedure) -> String {
             about,
             is_agreed,
             way,
+            by,
             ..
         } => {
             let answer = if *is_agreed { "agreed to" } else { "declined" };
             let way = way.map_or_else(String::new, |way| format!(", {}", way.word()));
-            format!("owner {answer} {}{way}", about.word())
+            let by = by.map_or_else(String::new, |by| format!(", asked by the {}", by.word()));
+            format!("owner {answer} {}{way}{by}", about.word())
         }
         Procedure::SampleTaken {
             pot, area, kind, ..

@@ -42,7 +42,7 @@ pub(super) fn values(work: &mut Work<'_>, which: &Which) {
     }
     let at_hand = work.record.tooth;
     let needs_tooth = match which {
-        Which::Entry(_) | Which::Done(_) | Which::Note => false,
+        Which::Entry(_) | Which::Done(_) | Which::Note | Which::MouthDecision => false,
         Which::Findings { kinds, .. } => kinds.iter().any(|kind| is_of_teeth(*kind)),
         Which::Decision => true,
     };
@@ -57,6 +57,7 @@ pub(super) fn values(work: &mut Work<'_>, which: &Which) {
                 not_charted(kinds.first().map_or("", |kind| kind.spec().title))
             }
             Which::Decision => not_charted("decision"),
+            Which::MouthDecision => not_charted("decision for the mouth"),
             Which::Note => not_charted("note"),
             Which::Done(key) => not_charted(&key.replace('_', " ")),
         });
@@ -126,6 +127,7 @@ fn find(record: &Record, which: &Which) -> Vec<u64> {
             .map(|(_, _, charted)| charted.number)
             .into_iter()
             .collect(),
+        Which::MouthDecision => super::mouth::newest_decision(record),
         Which::Note => newest(
             record
                 .current()

@@ -67,6 +67,7 @@ pub(super) fn enter(work: &mut Work<'_>, surgical: Surgical) {
             about,
             is_agreed,
             way,
+            by,
         } => record(
             work,
             Procedure::OwnerAsked {
@@ -74,6 +75,7 @@ pub(super) fn enter(work: &mut Work<'_>, surgical: Surgical) {
                 tooth,
                 is_agreed,
                 way,
+                by,
             },
         ),
         Surgical::Sample { pot, kind, area } => sample(work, pot, kind, area),
@@ -225,10 +227,12 @@ pub(super) fn wish(surgical: Surgical) -> String {
             about,
             is_agreed,
             way,
+            by,
         } => {
             let answer = if is_agreed { "agreed to" } else { "declined" };
             let way = way.map_or_else(String::new, |way| format!(", {}", way.word()));
-            format!("owner {answer} {}{way}", about.word())
+            let by = by.map_or_else(String::new, |by| format!(", asked by the {}", by.word()));
+            format!("owner {answer} {}{way}{by}", about.word())
         }
         Surgical::Sample { pot, kind, area } => {
             let pot = pot.map_or_else(|| "the next pot".to_owned(), |pot| format!("pot {pot}"));

@@ -73,6 +73,30 @@ pub enum Kind {
     JawBoneThin,
     /// Under a deciduous tooth the film shows no permanent one.
     SuccessorLacking,
+    /// Across its greatest length; that length is the size of the lesion itself.
+    LesionWidth,
+    LesionHeight,
+    LesionShape,
+    LesionSurface,
+    /// Against what is around it.
+    LesionColour,
+    LesionFeel,
+    /// Against the ground it grows on.
+    LesionHold,
+    /// Which third of the part of the mouth: where it stands in the picture.
+    LesionPart,
+    Vitality,
+    /// Light held behind the tooth: a living pulp lets it through.
+    Transillumination,
+    NearExposure,
+    Extrusion,
+    BoneExpansion,
+    /// Moved in its socket by force, and still in it.
+    Luxation,
+    /// Out of its socket by force.
+    Avulsion,
+    /// At its joint, on that side.
+    JawLuxated,
 }
 
 /// What values a kind takes.
@@ -129,7 +153,7 @@ pub const FRACTURES: &[&str] = &["EI", "EF", "UCF", "UCRF", "CCF", "CCRF", "RF"]
 pub const RESORPTION_STAGES: &[&str] = &["unstaged", "1", "2", "3", "4", "4a", "4b", "4c", "5"];
 
 impl Kind {
-    pub const ALL: [Self; 54] = [
+    pub const ALL: [Self; 70] = [
         Self::Normal,
         Self::Absent,
         Self::Unerupted,
@@ -184,6 +208,37 @@ impl Kind {
         Self::JawFracture,
         Self::JawBoneThin,
         Self::SuccessorLacking,
+        Self::LesionWidth,
+        Self::LesionHeight,
+        Self::LesionShape,
+        Self::LesionSurface,
+        Self::LesionColour,
+        Self::LesionFeel,
+        Self::LesionHold,
+        Self::LesionPart,
+        Self::Vitality,
+        Self::Transillumination,
+        Self::NearExposure,
+        Self::Extrusion,
+        Self::BoneExpansion,
+        Self::Luxation,
+        Self::Avulsion,
+        Self::JawLuxated,
+    ];
+
+    /// What grows or is sore, and is described.
+    pub const LESIONS: [Self; 4] = [Self::Mass, Self::Ulcer, Self::Swelling, Self::Laceration];
+
+    /// How a lesion is described; of the lesion at the same place.
+    pub const OF_LESIONS: [Self; 8] = [
+        Self::LesionWidth,
+        Self::LesionHeight,
+        Self::LesionShape,
+        Self::LesionSurface,
+        Self::LesionColour,
+        Self::LesionFeel,
+        Self::LesionHold,
+        Self::LesionPart,
     ];
 
     /// Those that only a film shows.
@@ -347,6 +402,67 @@ impl Kind {
             Self::JawFracture => row("jaw fracture", None, Present, Reach::Tooth),
             Self::JawBoneThin => row("thin jaw bone", None, Present, Reach::Tooth),
             Self::SuccessorLacking => row("no successor on film", None, Present, Reach::Tooth),
+            Self::LesionWidth => row("lesion width", None, Mm(150), Reach::AreaOrTooth),
+            Self::LesionHeight => row("lesion height", None, Mm(150), Reach::AreaOrTooth),
+            Self::LesionShape => row(
+                "lesion shape",
+                None,
+                Code(&["round", "irregular", "stalked", "broad_based", "flat"]),
+                Reach::AreaOrTooth,
+            ),
+            Self::LesionSurface => row(
+                "lesion surface",
+                None,
+                Code(&["smooth", "rough", "ulcerated", "bleeding"]),
+                Reach::AreaOrTooth,
+            ),
+            Self::LesionColour => row(
+                "lesion colour",
+                None,
+                Code(&["as_around", "red", "dark", "white", "yellow", "mixed"]),
+                Reach::AreaOrTooth,
+            ),
+            Self::LesionFeel => row(
+                "lesion feel",
+                None,
+                Code(&["firm", "soft"]),
+                Reach::AreaOrTooth,
+            ),
+            Self::LesionHold => row(
+                "lesion",
+                None,
+                Code(&["fixed", "movable"]),
+                Reach::AreaOrTooth,
+            ),
+            Self::LesionPart => row(
+                "lesion at",
+                None,
+                Code(&["front", "middle", "back"]),
+                Reach::AreaOrTooth,
+            ),
+            Self::Vitality => row(
+                "pulp",
+                None,
+                Code(&["vital", "non_vital", "doubtful"]),
+                Reach::Tooth,
+            ),
+            Self::Transillumination => row(
+                "light through the tooth",
+                None,
+                Code(&["bright", "dull"]),
+                Reach::Tooth,
+            ),
+            Self::NearExposure => row("near pulp exposure", Some("T/NE"), Present, Reach::Tooth),
+            Self::Extrusion => row("extruded", Some("ATE"), Size(20), Reach::Tooth),
+            Self::BoneExpansion => row("bone expansion", Some("ABE"), Present, Reach::Tooth),
+            Self::Luxation => row("luxated", None, Present, Reach::Tooth),
+            Self::Avulsion => row("avulsed", None, Present, Reach::Tooth),
+            Self::JawLuxated => row(
+                "jaw luxated",
+                None,
+                Code(&["left", "right", "both"]),
+                Reach::Mouth,
+            ),
         }
     }
 

@@ -4,6 +4,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::finding::Area;
+use super::mouth::{FlapKind, Implant};
 use super::surgery::{
     Agreed, Complication, HomeCare, HomeUnit, Remedy, SampleKind, Suture, SutureSize, Way,
 };
@@ -233,6 +234,23 @@ pub enum Procedure {
     },
     Flap {
         tooth: ToothNumber,
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        kind: Option<FlapKind>,
+    },
+    /// Batch of the graft or membrane that stays in the wound.
+    ImplantBatch {
+        tooth: ToothNumber,
+        what: Implant,
+        batch: String,
+    },
+    /// The work at this tooth is for a second visit, or for today after all; the newest counts.
+    Staged {
+        tooth: ToothNumber,
+        is_later: bool,
+    },
+    /// When the second visit is to be.
+    SecondVisit {
+        days: u16,
     },
     Sutured {
         tooth: ToothNumber,
@@ -305,6 +323,9 @@ pub enum Procedure {
         tooth: Option<ToothNumber>,
         is_agreed: bool,
         way: Option<Way>,
+        /// Who asked, where said.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        by: Option<Role>,
     },
     /// A sample for the laboratory, in a pot of its own.
     SampleTaken {
@@ -355,7 +376,9 @@ impl Procedure {
             | Self::Extracted { tooth, .. }
             | Self::CrownRemoved { tooth }
             | Self::RootLeft { tooth, .. }
-            | Self::Flap { tooth }
+            | Self::Flap { tooth, .. }
+            | Self::ImplantBatch { tooth, .. }
+            | Self::Staged { tooth, .. }
             | Self::Sutured { tooth, .. }
             | Self::GumSurgery { tooth }
             | Self::Treated { tooth, .. } => Some(*tooth),

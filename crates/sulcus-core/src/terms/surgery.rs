@@ -25,6 +25,8 @@ macro_rules! worded {
     };
 }
 
+pub(crate) use worded;
+
 worded! {
     /// What went wrong. A root that was left has an entry of its own.
     Complication {

@@ -5,8 +5,9 @@ use serde_json::{Value as Json, json};
 use super::{Maker, Placed, codes, told};
 use crate::export::project::{self, key};
 use crate::record::{Charted, Event, Standing, wording};
+use crate::terms::mouth::{MouthChoice, MouthDecision};
 use crate::terms::procedure::{Procedure, Treatment};
-use crate::terms::{Decision, ToothNumber};
+use crate::terms::{Decision, Place, Subject, ToothNumber};
 
 /// The journal holds no "wanted by": an order is a plan of the vet's.
 fn request(code: Json, charted: &Charted, is_done: bool) -> Json {
@@ -31,7 +32,10 @@ impl Maker<'_> {
         for (procedure, charted) in record.procedures() {
             if matches!(
                 procedure,
-                Procedure::FilmWanted { .. } | Procedure::Temperature { .. }
+                Procedure::FilmWanted { .. }
+                    | Procedure::Temperature { .. }
+                    | Procedure::Staged { .. }
+                    | Procedure::SecondVisit { .. }
             ) || super::surgery::is_told_here(procedure)
             {
                 continue;
@@ -93,6 +97,13 @@ impl Maker<'_> {
                     }
                     plan.push(self.request(resource, &[*tooth], charted));
                 }
+                Event::MouthDecided { what, .. } => {
+                    if what.choice == MouthChoice::Leave {
+                        continue;
+                    }
+                    let resource = self.mouth_decision(what, charted);
+                    plan.push(self.request(resource, &[], charted));
+                }
                 Event::ProcedureRecorded {
                     procedure: Procedure::FilmWanted { teeth },
                     ..
@@ -100,6 +111,9 @@ impl Maker<'_> {
                     let is_done = self.is_filmed(teeth, charted.number);
                     let resource = request(codes::act("film-wanted"), charted, is_done);
                     films.push(self.request(resource, teeth, charted));
+                }
+                Event::ProcedureRecorded { procedure, .. } => {
+                    plan.extend(self.put_off(procedure, charted));
                 }
                 _ => {}
             }
@@ -120,6 +134,55 @@ impl Maker<'_> {
             plan.insert(0, care_plan);
         }
         (plan, films)
+    }
+
+    fn mouth_decision(&self, what: &MouthDecision, charted: &Charted) -> Json {
+        let record = self.record;
+        let is_done = what.choice == MouthChoice::Sample
+            && record.procedures().any(|(procedure, done)| {
+                done.standing == Standing::Confirmed
+                    && matches!(procedure, Procedure::SampleTaken { area, .. } if *area == what.part)
+            });
+        let code = codes::act(&format!("mouth-{}", what.choice.key()));
+        let mut resource = request(code, charted, is_done);
+        let place = what.part.map_or_else(
+            || "mouth".to_owned(),
+            |(area, side)| wording::place(Place::Area(area, side), Subject::Mouth),
+        );
+        resource["bodySite"] = json!([{ "text": place }]);
+        if let Some(reason) = what.reason {
+            resource["reasonCode"] = json!([{ "text": wording::reason(reason) }]);
+        }
+        if let MouthChoice::Monitor { days } = what.choice {
+            resource["occurrenceDateTime"] = self.day_after(days).into();
+        }
+        resource
+    }
+
+    fn day_after(&self, days: u16) -> String {
+        let opened = self.record.opened_at;
+        opened
+            .to_zoned_datetime(jiff::tz::TimeZone::UTC)
+            .date()
+            .saturating_add(jiff::Span::new().days(i64::from(days)))
+            .to_string()
+    }
+
+    /// Work that is put off, and when it is to be done.
+    fn put_off(&mut self, procedure: &Procedure, charted: &Charted) -> Option<Placed> {
+        let (code, teeth) = match procedure {
+            Procedure::Staged {
+                tooth,
+                is_later: true,
+            } => ("staged", vec![*tooth]),
+            Procedure::SecondVisit { .. } => ("second-visit", Vec::new()),
+            _ => return None,
+        };
+        let mut resource = request(codes::act(code), charted, false);
+        if let Procedure::SecondVisit { days } = procedure {
+            resource["occurrenceDateTime"] = self.day_after(*days).into();
+        }
+        Some(self.request(resource, &teeth, charted))
     }
 
     /// None for "leave", which asks for nothing and stands among the findings.

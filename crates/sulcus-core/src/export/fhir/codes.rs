@@ -118,7 +118,7 @@ pub fn site(site: Site, tooth: ToothNumber) -> Json {
 }
 
 /// Codes of what is done or asked for, beyond the treatments.
-const ACTS: [(&str, &str); 38] = [
+const ACTS: [(&str, &str); 47] = [
     ("extract", "Extraction of a tooth"),
     ("recheck", "Look again at a tooth"),
     ("leave", "Leave a tooth as it is"),
@@ -157,6 +157,18 @@ const ACTS: [(&str, &str); 38] = [
     ("home-care", "Care at home"),
     ("tray-used", "Tray of instruments used"),
     ("checked", "Point of the check list done"),
+    ("implant-batch", "Batch of a graft or membrane"),
+    ("staged", "Work at a tooth put off to a second visit"),
+    ("second-visit", "Second visit for the rest"),
+    (
+        "mouth-sample",
+        "Sample to be taken from a part of the mouth",
+    ),
+    ("mouth-remove", "Removal of a lesion"),
+    ("mouth-medicine", "Treatment of the mouth with medicines"),
+    ("mouth-refer", "Referral for a part of the mouth"),
+    ("mouth-monitor", "Look again at a part of the mouth"),
+    ("mouth-leave", "Leave a part of the mouth as it is"),
 ];
 
 /// An act by its code; the code itself where the table lacks it, which a test forbids.

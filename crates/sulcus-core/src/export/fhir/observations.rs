@@ -8,6 +8,7 @@ use super::{Maker, Placed, clean, codes, told};
 use crate::export::json::ToothState;
 use crate::export::project;
 use crate::record::{Charted, Event, Standing, wording};
+use crate::terms::mouth::MouthChoice;
 use crate::terms::{
     Decision, Entrance, Finding, Kind, Place, Procedure, Site, Subject, ToothNumber, Value,
 };
@@ -231,6 +232,11 @@ impl Maker<'_> {
                 } => json!({
                     "code": codes::own("finding", "decision", "decision for a tooth"),
                     "valueCodeableConcept": codes::act("leave"),
+                }),
+                Event::MouthDecided { what, .. } if what.choice == MouthChoice::Leave => json!({
+                    "code": codes::own("finding", "decision", "decision for a tooth"),
+                    "valueCodeableConcept": codes::act("mouth-leave"),
+                    "bodySite": { "text": clean(&wording::mouth_decision(what)) },
                 }),
                 Event::ProcedureRecorded {
                     procedure: Procedure::Temperature { celsius_tenths },

@@ -299,6 +299,31 @@ fn mouth(page: &mut Page, mouth: &MouthPlan) {
     for finding in &mouth.findings {
         page.line(format!("found: {finding}"));
     }
+    for lesion in &mouth.lesions {
+        let parts: Vec<&str> = [lesion.size.as_deref(), Some(&*lesion.look)]
+            .into_iter()
+            .flatten()
+            .filter(|part| !part.is_empty())
+            .collect();
+        page.line(format!(
+            "lesion: {} {}: {}",
+            lesion.kind.spec().title,
+            lesion.place,
+            if parts.is_empty() {
+                "not described".to_owned()
+            } else {
+                parts.join(", ")
+            }
+        ));
+    }
+    for decision in &mouth.decisions {
+        let standing = match (decision.is_done, decision.is_confirmed) {
+            (true, _) => ", done",
+            (false, true) => "",
+            (false, false) => ", not confirmed",
+        };
+        page.line(format!("decided: {}{standing}", decision.text));
+    }
     for guidance in &mouth.guidance {
         page.cited("guidance: ", guidance);
     }

@@ -308,6 +308,12 @@ pub(super) fn compared(page: &mut Page, comparison: &Comparison) {
             ));
         }
     }
+    for change in &comparison.mouth {
+        page.line(format!(
+            "{}: {} -> {}",
+            change.what, change.before, change.now
+        ));
+    }
     if !same.is_empty() {
         page.line(format!("no change: {}", words::teeth(&same)));
     }

@@ -2,7 +2,7 @@
 
 use super::arch::Place as Spot;
 use super::canvas::{Anchor, Canvas, Text};
-use super::mouth::{Reach, across, direction, draw, outline, reading, stage};
+use super::mouth::{Hand, Reach, across, direction, draw, outline, reading, stage};
 use super::{Options, View};
 use crate::record::Record;
 use crate::terms::{Kind, Place, Procedure, Site, Subject, ToothNumber};
@@ -45,12 +45,26 @@ pub fn compare_svg(earlier: &Record, later: &Record, options: &Options) -> Strin
         options,
         &title,
         &legend,
-        |spot| Reach {
-            bars: spot.thickness / 2.0 + deepest(spot.tooth, earlier, later) * MM + 24.0,
-            words: 0.0,
-        },
-        |canvas, spot| tooth(canvas, spot, earlier, later),
+        &Change { earlier, later },
     )
+}
+
+struct Change<'a> {
+    earlier: &'a Record,
+    later: &'a Record,
+}
+
+impl Hand for Change<'_> {
+    fn reach(&self, spot: &Spot) -> Reach {
+        Reach {
+            bars: spot.thickness / 2.0 + deepest(spot.tooth, self.earlier, self.later) * MM + 24.0,
+            words: 0.0,
+        }
+    }
+
+    fn tooth(&self, canvas: &mut Canvas, spot: &Spot) {
+        tooth(canvas, spot, self.earlier, self.later);
+    }
 }
 
 /// The deepest reading of both visits.

@@ -9,12 +9,14 @@ mod anaesthetic;
 pub mod arch;
 mod canvas;
 mod compare;
+mod lesions;
 mod mouth;
 mod tooth;
 
 pub use anaesthetic::anaesthetic_svg;
 pub(crate) use canvas::escape;
 pub use compare::compare_svg;
+pub use lesions::letter as lesion_letter;
 pub use mouth::mouth_svg;
 pub use tooth::tooth_svg;
 

@@ -2,7 +2,7 @@
 
 use super::arch::{self, Class, Place as Spot};
 use super::canvas::{Anchor, Canvas, Text};
-use super::{Layout, Options, View, normal_depth_mm};
+use super::{Layout, Options, View, lesions, normal_depth_mm};
 use crate::record::{Charted, Event, Record, Standing, wording};
 use crate::terms::procedure::Treatment;
 use crate::terms::{
@@ -74,11 +74,18 @@ pub fn mouth_svg(record: &Record, options: &Options) -> String {
         options,
         &title,
         &legend(record, options),
-        |spot| Drawing { record, options }.reach(spot),
-        |canvas, spot| {
-            Drawing { record, options }.tooth(canvas, spot);
-        },
+        &Drawing { record, options },
     )
+}
+
+/// Who draws what belongs to each tooth and jaw.
+pub(super) trait Hand {
+    fn reach(&self, spot: &Spot) -> Reach;
+
+    fn tooth(&self, canvas: &mut Canvas, spot: &Spot);
+
+    /// Over the teeth, in the jaw's own frame.
+    fn jaw(&self, _canvas: &mut Canvas, _jaw: Jaw, _spots: &[Spot]) {}
 }
 
 /// Draws both jaws and the legend, each tooth by the given hand.
@@ -88,14 +95,13 @@ pub(super) fn draw(
     options: &Options,
     title: &str,
     legend: &[String],
-    reach_of: impl Fn(&Spot) -> Reach,
-    mut tooth: impl FnMut(&mut Canvas, &Spot),
+    hand: &impl Hand,
 ) -> String {
     let mut canvas = Canvas::new(options);
     let jaws = [Jaw::Upper, Jaw::Lower].map(|jaw| (jaw, arch::jaw(species, stage, jaw)));
     let (mut half_width, mut front) = (0.0_f64, 0.0_f64);
     for spot in jaws.iter().flat_map(|(_, spots)| spots) {
-        let reach = reach_of(spot);
+        let reach = hand.reach(spot);
         let words = if is_at_side(spot) {
             (reach.words, 0.0)
         } else {
@@ -142,8 +148,9 @@ pub(super) fn draw(
             None,
         );
         for spot in spots {
-            tooth(&mut canvas, spot);
+            hand.tooth(&mut canvas, spot);
         }
+        hand.jaw(&mut canvas, *jaw, spots);
         canvas.close();
     }
     let mut bottom = height;
@@ -190,10 +197,12 @@ fn legend(record: &Record, options: &Options) -> Vec<String> {
             "Figures: depth in mm at six sites, cheek side outside; in a black box: over {normal} mm; dash: not read."
         ),
         View::Plain => {
-            return vec![
+            let mut lines = vec![
                 "Hatched: taken out. Thick: to be taken out. Dotted: treated. Ring: to be watched. Crossed: was missing."
                     .into(),
             ];
+            lines.extend(lesions::legend(record, true));
+            return lines;
         }
     };
     let mut lines = vec![
@@ -212,6 +221,7 @@ fn legend(record: &Record, options: &Options) -> Vec<String> {
                 .into(),
         );
     }
+    lines.extend(lesions::legend(record, false));
     let drawn = dentition::teeth(species, stage(record));
     let mut others: Vec<ToothNumber> = record
         .current()
@@ -347,6 +357,22 @@ pub(super) fn reading(
 struct Drawing<'a> {
     record: &'a Record,
     options: &'a Options,
+}
+
+impl Hand for Drawing<'_> {
+    fn reach(&self, spot: &Spot) -> Reach {
+        Drawing::reach(self, spot)
+    }
+
+    fn tooth(&self, canvas: &mut Canvas, spot: &Spot) {
+        Drawing::tooth(self, canvas, spot);
+    }
+
+    fn jaw(&self, canvas: &mut Canvas, jaw: Jaw, spots: &[Spot]) {
+        if self.options.view != View::Pockets {
+            lesions::draw(canvas, self.record, jaw, spots);
+        }
+    }
 }
 
 impl Drawing<'_> {
@@ -821,6 +847,13 @@ fn short_finding(finding: &Finding) -> Option<String> {
     Some(match (finding.kind, finding.place) {
         (Kind::Depth | Kind::Absent | Kind::Normal, _) => return None,
         (Kind::Recession | Kind::Bleeding, Place::Site(_)) => return None,
+        (kind, _) if Kind::OF_LESIONS.contains(&kind) => return None,
+        (Kind::Vitality, _) => match value.as_str() {
+            "vital" => "T/V".into(),
+            "non vital" => "T/NV".into(),
+            _ => "T/V?".into(),
+        },
+        (Kind::Transillumination, _) => format!("light {value}"),
         (Kind::Fracture | Kind::Wear, _) => value,
         (Kind::FilmClear | Kind::FilmUnreadable, _) => return None,
         (Kind::LigamentWide, _) => "PDL wide".into(),

@@ -10,9 +10,12 @@ use rand_chacha::ChaCha8Rng;
 
 use super::Table;
 use crate::grammar::template::{Joining, Situation};
-use crate::grammar::{Meaning, sample};
+use crate::grammar::{Intent, Meaning, sample};
 use crate::record::Event;
 use crate::terms::{Kind, Species};
+
+/// What a description of a lesion needs before it.
+const LESION: &str = "ulcer on left tongue";
 
 /// The fields of the record that an utterance filled.
 fn fields(table: &Table, before: u64) -> String {
@@ -21,6 +24,7 @@ fn fields(table: &Table, before: u64) -> String {
         fields.insert(match &charted.event {
             Event::FindingRecorded { finding, .. } => format!("finding {}", finding.kind.key()),
             Event::DecisionRecorded { .. } => "decision".to_owned(),
+            Event::MouthDecided { .. } => "decision for the mouth".to_owned(),
             Event::ProcedureRecorded { .. } => "procedure".to_owned(),
             _ => "note".to_owned(),
         });
@@ -53,6 +57,9 @@ fn every_template_is_entered_and_said_back() {
         let mut random = ChaCha8Rng::seed_from_u64(7);
         let mut table = Table::open(Species::Dog);
         table.say("tooth one oh eight");
+        if template.intent == "lesion" {
+            table.say(LESION);
+        }
         let before = table.record.last;
         let words = sample::sentence(grammar.book(), &template.node, &mut random).join(" ");
         let says = table.say(&words).join(". ");
@@ -79,13 +86,14 @@ fn every_template_is_entered_and_said_back() {
     utterances.extend(covering.into_iter().map(|words| (0, words)));
     for (seed, words) in utterances {
         let mut table = Table::open(Species::Dog);
-        let intents = grammar.interpret(&words, Situation::Table, Species::Dog);
-        assert!(
-            matches!(intents, Meaning::Said(_)),
-            "seed {seed}: {}",
-            words.join(" ")
-        );
+        let Meaning::Said(intents) = grammar.interpret(&words, Situation::Table, Species::Dog)
+        else {
+            panic!("seed {seed}: {}", words.join(" "));
+        };
         table.say("tooth one oh eight");
+        if matches!(intents[..], [Intent::DescribeLesion(_)]) {
+            table.say(LESION);
+        }
         table.say(&words.join(" "));
         kinds.extend(table.record.findings().map(|(finding, _)| finding.kind));
     }
@@ -94,6 +102,9 @@ fn every_template_is_entered_and_said_back() {
         ("plain_finding", ""),
         ("film_finding", ""),
         ("bone_loss", " thirty percent"),
+        ("vitality", ""),
+        ("transillumination", ""),
+        ("tooth_sign", ""),
     ] {
         for (said, _) in &grammar.book().lists[list] {
             let mut table = Table::open(Species::Dog);
