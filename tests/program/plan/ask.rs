@@ -266,6 +266,37 @@ pub fn answer(ask: &str, record: &Record, past: &[Record], settings: &Settings) 
             line.detail.clone().unwrap_or_default()
         }
         ["item", key] => yes(plan.lay_out.items.iter().any(|item| item.item == *key)),
+        ["in_case", key] => {
+            let item = plan.lay_out.items.iter().find(|item| item.item == *key);
+            item.map_or("none".into(), |item| yes(item.is_in_case))
+        }
+        ["item_why", key] => {
+            let item = plan.lay_out.items.iter().find(|item| item.item == *key);
+            item.and_then(|item| item.why.clone()).unwrap_or_default()
+        }
+        ["before", one, other] => {
+            let at = |key: &str| plan.lay_out.items.iter().position(|item| item.item == key);
+            yes(at(one).expect("one") < at(other).expect("other"))
+        }
+        ["care", key] => yes(plan.lay_out.care.iter().any(|care| care.rule == *key)),
+        ["staged", at] => {
+            let of = |list: &[plan::staging::Placed]| {
+                list.iter()
+                    .find(|placed| placed.tooth == tooth(at))
+                    .map(|placed| placed.cited.rule.clone())
+            };
+            let put_off = plan.staging.put_off.contains(&tooth(at));
+            of(&plan.staging.today)
+                .or(of(&plan.staging.can_wait))
+                .unwrap_or_else(|| if put_off { "put off" } else { "none" }.into())
+        }
+        ["stop", key] => yes(plan.staging.stop.iter().any(|stop| stop.rule == *key)),
+        ["staging_asks"] => plan.staging.asks.join("; "),
+        ["staging_basis", key] => yes(plan.staging.basis.iter().any(|basis| basis.rule == *key)),
+        ["stage_limit"] => plan
+            .staging
+            .limit_minutes
+            .map_or("none".into(), |minutes| minutes.to_string()),
         ["item_title", key] => {
             let item = plan.lay_out.items.iter().find(|item| item.item == *key);
             item.map_or("none".into(), |item| item.cited.text.clone())

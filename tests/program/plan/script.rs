@@ -6,6 +6,7 @@
 //! `mouth KIND [value]`; `rest 2` charts all other permanent teeth as normal with that depth everywhere;
 //! `decide mouth sample|monitor DAYS`; `decide 104 extract|monitor 6|leave|treat root_canal [because REASON]`, `decide! ...` after a challenge;
 //! `did scaled`, `did film 104 105`, `did film all`, `did extracted 104 surgical`,
+//! `pressure MEAN`, `asa CLASS`; `did flap 104`, `did later 104`, `did second_visit DAYS`;
 //! `did block maxillary left bupivacaine 0.8 [0.5]`, and other procedures by name; `+10` ten minutes pass;
 //! `confirm` confirms all before; `finish`.
 
@@ -14,9 +15,11 @@ use sulcus::record::event::Proposed;
 use sulcus::record::{Entry, Event, Heard, Record};
 use sulcus::terms::mouth::{MouthChoice, MouthDecision};
 use sulcus::terms::procedure::Block;
+use sulcus::terms::vital::Measure;
+use sulcus::terms::watch::{AsaStatus, CourseStep};
 use sulcus::terms::{
-    Decision, Drug, Entrance, Finding, Kind, MouthSide, Patient, Place, Procedure, Reason, Root,
-    Site, Species, Subject, ToothNumber, Value, Weight, dentition,
+    Decision, Drug, Entrance, Finding, Kind, MouthSide, Patient, Place, Procedure, Reading, Reason,
+    Root, Site, Species, Subject, ToothNumber, Value, VitalSign, Watched, Weight, dentition,
 };
 use uuid::Uuid;
 
@@ -193,6 +196,21 @@ fn line_events(species: Species, line: &str, before: &[Event]) -> Vec<Event> {
                 },
             ]
         }
+        ["pressure", mean] => vec![watched(
+            VitalSign::Pressure,
+            Measure::Pressure {
+                systolic: None,
+                diastolic: None,
+                mean: Some(mean.parse().expect("mmHg")),
+            },
+        )],
+        ["asa", class] => vec![Event::WatchRecorded {
+            what: Watched::Course(CourseStep::Asa(AsaStatus {
+                class: class.parse().expect("a class"),
+                emergency: false,
+            })),
+            challenge: None,
+        }],
         ["did", rest @ ..] => vec![Event::ProcedureRecorded {
             procedure: procedure(rest),
             challenge: None,
@@ -213,6 +231,17 @@ fn line_events(species: Species, line: &str, before: &[Event]) -> Vec<Event> {
             .collect(),
         [of, kind, rest @ ..] => vec![plain(Subject::Tooth(tooth(of)), kind, rest)],
         _ => panic!("cannot read the line {line:?}"),
+    }
+}
+
+fn watched(sign: VitalSign, measure: Measure) -> Event {
+    Event::WatchRecorded {
+        what: Watched::Vital(Reading {
+            sign,
+            measure,
+            method: None,
+        }),
+        challenge: None,
     }
 }
 
@@ -353,6 +382,17 @@ fn procedure(words: &[&str]) -> Procedure {
         ["treated", of, treatment] => Procedure::Treated {
             tooth: tooth(of),
             treatment: named(treatment).expect("a treatment"),
+        },
+        ["flap", of] => Procedure::Flap {
+            tooth: tooth(of),
+            kind: None,
+        },
+        ["later", of] => Procedure::Staged {
+            tooth: tooth(of),
+            is_later: true,
+        },
+        ["second_visit", days] => Procedure::SecondVisit {
+            days: days.parse().expect("days"),
         },
         ["batch", of, what, batch] => Procedure::ImplantBatch {
             tooth: tooth(of),

@@ -265,6 +265,18 @@ fn rechecks(record: &Record, teeth: &[ToothPlan], date: Date) -> Vec<Recheck> {
     rechecks.extend(of_what_was_left(record, date));
     rechecks.extend(of_surgery(record, date));
     rechecks.extend(super::lesions::rechecks(record, date));
+    if let Some((day, _)) = surgery::second_visit(record) {
+        rechecks.push(Recheck {
+            from: None,
+            until: day,
+            teeth: surgery::later(record)
+                .into_iter()
+                .map(|(tooth, _)| tooth)
+                .collect(),
+            what: "second visit for what was put off".into(),
+            cited: rules.cite("second_stage_days"),
+        });
+    }
     let has_resorption = record
         .findings()
         .any(|(f, _)| matches!(f.kind, Kind::ResorptionStage | Kind::ResorptionType));

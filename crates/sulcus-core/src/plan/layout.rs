@@ -6,11 +6,12 @@ use std::collections::BTreeSet;
 use jiff::civil::Date;
 use serde::Serialize;
 
-use super::rules::{Cited, Item, RootSize, rules};
+use super::rules::{Cited, Item, RootSize, RootSizeRule, rules};
 use super::settings::{Settings, ShelfItem};
 use super::tooth::ToothPlan;
 use super::work::{WorkKind, WorkStep, outstanding};
 use crate::record::Record;
+use crate::terms::mouth::MouthChoice;
 use crate::terms::procedure::Treatment;
 use crate::terms::{Patient, Procedure, ToothNumber, dentition};
 
@@ -22,6 +23,11 @@ pub struct LayOutItem {
     /// Teeth that ask for it; empty where all do.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub teeth: Vec<ToothNumber>,
+    /// At hand, not needed.
+    pub is_in_case: bool,
+    /// Why this size.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub why: Option<String>,
     /// What the shelf says; empty where nothing is to be told or no shelf is given.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub shelf: Vec<String>,
@@ -29,7 +35,12 @@ pub struct LayOutItem {
 
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct LayOut {
+    /// In the order in which they are asked for; after what is needed what lies at hand in case.
     pub items: Vec<LayOutItem>,
+    /// What is said of those in case.
+    pub in_case: Cited,
+    /// What is done with them after use.
+    pub care: Vec<Cited>,
     /// Keys that the shelf lacks.
     pub missing: Vec<String>,
     /// Shelf entries that no rule asks for: perhaps a slip in the key.
@@ -39,22 +50,22 @@ pub struct LayOut {
 
 /// Class of the roots of a tooth, by the first row that fits.
 pub fn root_size(patient: &Patient, tooth: ToothNumber) -> RootSize {
+    size_rule(patient, tooth).map_or(RootSize::Medium, |row| row.size)
+}
+
+fn size_rule(patient: &Patient, tooth: ToothNumber) -> Option<&'static RootSizeRule> {
     let kg = patient.weight.map(|weight| weight.kg());
-    rules()
-        .root_sizes
-        .iter()
-        .find(|row| {
-            row.species == patient.species
-                && (!row.is_deciduous || tooth.is_deciduous())
-                && (row.positions.is_empty() || row.positions.contains(&tooth.position()))
-                && row
-                    .weight_kg_max
-                    .is_none_or(|max| kg.is_some_and(|kg| kg <= max))
-                && row
-                    .weight_kg_min
-                    .is_none_or(|min| kg.is_some_and(|kg| kg >= min))
-        })
-        .map_or(RootSize::Medium, |row| row.size)
+    rules().root_sizes.iter().find(|row| {
+        row.species == patient.species
+            && (!row.is_deciduous || tooth.is_deciduous())
+            && (row.positions.is_empty() || row.positions.contains(&tooth.position()))
+            && row
+                .weight_kg_max
+                .is_none_or(|max| kg.is_some_and(|kg| kg <= max))
+            && row
+                .weight_kg_min
+                .is_none_or(|min| kg.is_some_and(|kg| kg >= min))
+    })
 }
 
 /// A purpose of the item list, with the teeth behind it.
@@ -67,6 +78,12 @@ fn tooth_needs(needs: &mut Vec<Need>, decision: &str, tooth: ToothNumber, roots:
     let purposes: &[&'static str] = match decision {
         "extract" if roots > 1 => &["extract", "extract_multi", "close"],
         "extract" => &["extract", "close"],
+        "interceptive_extraction" => &["extract", "close"],
+        "fistula_repair" | "fistula_repair_double" | "operculectomy" => &["plane_open", "close"],
+        "bone_graft" | "membrane" => &["plane_open", "graft", "close"],
+        "alveoloplasty" => &["amputate", "close"],
+        "sealant" | "odontoplasty" | "crown_reduction" => &["restore"],
+        "root_canal" | "vital_pulp_therapy" => &["pulp", "restore"],
         "crown_amputation" => &["amputate", "close"],
         "root_planing_closed" => &["plane"],
         "root_planing_open" => &["plane", "plane_open", "close"],
@@ -83,6 +100,10 @@ fn tooth_needs(needs: &mut Vec<Need>, decision: &str, tooth: ToothNumber, roots:
 fn fits(item: &Item, need: &Need, patient: &Patient) -> bool {
     let kg = patient.weight.map(|weight| weight.kg());
     item.purposes.iter().any(|p| p == need.purpose)
+        && (item.positions.is_empty()
+            || need
+                .tooth
+                .is_some_and(|tooth| item.positions.contains(&tooth.position())))
         && item.species.is_none_or(|species| species == patient.species)
         // Without a weight both sizes are laid out.
         && item.weight_kg_max.is_none_or(|max| kg.is_none_or(|kg| kg <= max))
@@ -125,10 +146,34 @@ pub fn plan(
                 tooth.tooth,
                 tooth.root_count.unwrap_or(1),
             );
+            let is_tiny = matches!(
+                root_size(&record.patient, tooth.tooth),
+                RootSize::Tiny | RootSize::Small
+            );
+            let is_parted = tooth.root_count.unwrap_or(1) > 1;
+            if decision.decision == "extract" && (is_parted || is_tiny || tooth.fracture.is_some())
+            {
+                needs.push(Need {
+                    purpose: "fragment",
+                    tooth: Some(tooth.tooth),
+                });
+            }
         }
     }
+    let is_sampled = record
+        .mouth_decisions()
+        .any(|(what, _)| what.choice == MouthChoice::Sample);
+    if is_sampled {
+        needs.push(Need {
+            purpose: "sample",
+            tooth: None,
+        });
+    }
+    let mut chosen: Vec<&Item> = rules().items.iter().collect();
+    chosen.sort_by_key(|item| (item.in_case, item.step));
     let mut items = Vec::new();
-    for item in &rules().items {
+    let mut care_keys: BTreeSet<&str> = BTreeSet::new();
+    for item in chosen {
         let found: Vec<&Need> = needs
             .iter()
             .filter(|need| fits(item, need, &record.patient))
@@ -137,10 +182,21 @@ pub fn plan(
             continue;
         }
         let teeth: BTreeSet<ToothNumber> = found.iter().filter_map(|need| need.tooth).collect();
+        care_keys.extend(item.care.as_deref());
+        // Of several reasons each once.
+        let reasons: BTreeSet<&str> = teeth
+            .iter()
+            .filter(|_| item.root_size.is_some())
+            .filter_map(|tooth| size_rule(&record.patient, *tooth))
+            .map(|row| row.why.as_str())
+            .collect();
+        let reasons: Vec<&str> = reasons.into_iter().collect();
         items.push(LayOutItem {
             item: item.key.clone(),
             cited: Cited::new(&item.key, item.title.clone(), &item.sources),
             teeth: teeth.into_iter().collect(),
+            is_in_case: item.in_case,
+            why: (!reasons.is_empty()).then(|| reasons.join("; ")),
             shelf: shelf_words(item, past, settings),
         });
     }
@@ -151,10 +207,21 @@ pub fn plan(
             .iter()
             .any(|shelf| shelf.item == key && shelf.count > 0)
     };
+    if !care_keys.is_empty() {
+        care_keys.insert("care_end_of_day");
+    }
     LayOut {
+        in_case: rules().cite("lay_out_in_case"),
+        care: rules()
+            .care
+            .iter()
+            .filter(|care| care_keys.contains(care.key.as_str()))
+            .map(|care| Cited::new(&care.key, care.text.clone(), &care.sources))
+            .collect(),
+        // What lies at hand in case is no want of the shelf.
         missing: items
             .iter()
-            .filter(|item| is_shelf_known && !on_shelf(&item.item))
+            .filter(|item| is_shelf_known && !item.is_in_case && !on_shelf(&item.item))
             .map(|item| item.item.clone())
             .collect(),
         unknown_on_shelf: settings

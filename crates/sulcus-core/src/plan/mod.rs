@@ -24,6 +24,7 @@ pub mod rules;
 pub mod settings;
 pub mod spoken;
 pub mod stage;
+pub mod staging;
 mod text;
 pub mod times;
 pub mod tooth;
@@ -71,6 +72,7 @@ pub struct Plan {
     pub mouth: mouth::MouthPlan,
     pub films: films::FilmPlan,
     pub work: work::WorkPlan,
+    pub staging: staging::Staging,
     pub lay_out: layout::LayOut,
     pub anaesthetic: anaesthetic::AnaestheticPlan,
     pub checks: Vec<checks::CheckLine>,
@@ -226,6 +228,7 @@ pub fn make(record: &Record, past: &[Record], settings: &Settings) -> Plan {
         films,
     } = ground(record, settings);
     let work = work::plan(record, past, &teeth, &films, settings);
+    let staging = staging::plan(record, &teeth, &work, settings, date);
     let lay_out = layout::plan(record, past, &teeth, &work.steps, settings);
     let mouth_findings = record
         .findings()
@@ -263,6 +266,7 @@ pub fn make(record: &Record, past: &[Record], settings: &Settings) -> Plan {
             .collect(),
         unexamined: unexamined.clone(),
         mouth: mouth_plan,
+        staging,
         lay_out,
         anaesthetic: anaesthetic::plan(record, &teeth, settings),
         checks: checks::unread_results(record, past)

@@ -153,6 +153,8 @@ pub struct BlockRule {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Deserialize, Serialize)]
 #[serde(rename_all = "snake_case")]
 pub enum RootSize {
+    /// Front teeth of cats.
+    Tiny,
     Small,
     Medium,
     Large,
@@ -162,6 +164,8 @@ pub enum RootSize {
 #[serde(deny_unknown_fields)]
 pub struct RootSizeRule {
     pub key: String,
+    /// Told beside what is chosen by it.
+    pub why: String,
     pub species: Species,
     #[serde(default)]
     pub positions: Vec<u8>,
@@ -184,6 +188,25 @@ pub struct Item {
     pub weight_kg_min: Option<f64>,
     pub weight_kg_max: Option<f64>,
     pub root_size: Option<RootSize>,
+    /// For teeth of these places alone.
+    #[serde(default)]
+    pub positions: Vec<u8>,
+    /// When it is asked for.
+    pub step: u8,
+    /// At hand, not needed.
+    #[serde(default)]
+    pub in_case: bool,
+    /// Key of what is done with it after use.
+    pub care: Option<String>,
+    pub sources: Vec<String>,
+}
+
+/// What is done with instruments after use.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Care {
+    pub key: String,
+    pub text: String,
     pub sources: Vec<String>,
 }
 
@@ -288,6 +311,7 @@ struct Blocks {
 struct Instruments {
     root_size: Vec<RootSizeRule>,
     item: Vec<Item>,
+    care: Vec<Care>,
 }
 
 #[derive(Debug, Deserialize)]
@@ -321,6 +345,7 @@ pub struct Rules {
     pub blocks: Vec<BlockRule>,
     pub root_sizes: Vec<RootSizeRule>,
     pub items: Vec<Item>,
+    pub care: Vec<Care>,
     pub checks: Vec<CheckPoint>,
     pub home_lines: Vec<HomeLine>,
     pub complications: Vec<Aftermath>,
@@ -358,6 +383,7 @@ static RULES: LazyLock<Rules> = LazyLock::new(|| {
         blocks: blocks.block,
         root_sizes: instruments.root_size,
         items: instruments.item,
+        care: instruments.care,
         checks: checks.point,
         home_lines: aftercare.line,
         complications: aftercare.complication,
@@ -421,14 +447,13 @@ impl Rules {
                 .map(|r| ("film_size", &*r.text, &*r.sources)),
         );
         rows.extend(self.blocks.iter().map(|r| (&*r.key, &*r.text, &*r.sources)));
-        rows.extend(self.root_sizes.iter().map(|r| {
-            (
-                &*r.key,
-                "which roots are small, medium or large",
-                &*r.sources,
-            )
-        }));
+        rows.extend(
+            self.root_sizes
+                .iter()
+                .map(|r| (&*r.key, &*r.why, &*r.sources)),
+        );
         rows.extend(self.items.iter().map(|r| (&*r.key, &*r.title, &*r.sources)));
+        rows.extend(self.care.iter().map(|r| (&*r.key, &*r.text, &*r.sources)));
         rows.extend(self.checks.iter().map(|r| (&*r.key, &*r.text, &*r.sources)));
         rows.extend(
             self.home_lines

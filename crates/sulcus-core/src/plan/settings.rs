@@ -58,6 +58,12 @@ pub struct Limits {
     pub probe_error_mm: u8,
     /// Warn where the anaesthetic may last longer; none: no warning.
     pub anaesthetic_minutes_max: Option<u32>,
+    /// The same for patients of ASA class 3 or worse.
+    pub anaesthetic_minutes_max_asa_3: Option<u32>,
+    /// The same for small patients, which cool faster.
+    pub anaesthetic_minutes_max_small: Option<u32>,
+    /// Up to this weight a patient is small, in kilograms.
+    pub small_kg: f64,
     pub cat_gag_minutes_max: u32,
 }
 
@@ -69,6 +75,9 @@ impl Default for Limits {
             cat_normal_depth_mm: figure("depth_normal_cat") as u8,
             probe_error_mm: figure("probe_error") as u8,
             anaesthetic_minutes_max: None,
+            anaesthetic_minutes_max_asa_3: None,
+            anaesthetic_minutes_max_small: None,
+            small_kg: 5.0,
             cat_gag_minutes_max: figure("cat_gag_minutes"),
         }
     }

@@ -11,7 +11,7 @@ use super::rules::{Cited, rules};
 use super::settings::{Minutes, Settings};
 use super::times::{Task, Times};
 use super::tooth::ToothPlan;
-use crate::record::Record;
+use crate::record::{Record, surgery};
 use crate::terms::{Jaw, MouthSide, Procedure, ToothNumber};
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
@@ -103,12 +103,17 @@ fn is_work(decision: &str) -> bool {
     !matches!(decision, "monitor" | "leave" | "refer")
 }
 
-/// Decided teeth whose work is still to do.
+/// Decided teeth whose work is still to do today.
 pub fn outstanding<'a>(record: &Record, teeth: &'a [ToothPlan]) -> Vec<&'a ToothPlan> {
+    let later: Vec<ToothNumber> = surgery::later(record)
+        .into_iter()
+        .map(|(tooth, _)| tooth)
+        .collect();
     teeth
         .iter()
         .filter(|tooth| {
             tooth.is_there
+                && !later.contains(&tooth.tooth)
                 && tooth.decision.as_ref().is_some_and(|d| {
                     is_work(&d.decision) && !is_done(record, tooth.tooth, &d.decision)
                 })
@@ -147,7 +152,7 @@ pub fn plan(
 ) -> WorkPlan {
     let times = Times::new(past, settings);
     let so_far = anaesthetic_minutes(record);
-    let limit = settings.limits.anaesthetic_minutes_max;
+    let (limit, _) = super::staging::limit(record, settings);
     let available = settings
         .order
         .minutes_available

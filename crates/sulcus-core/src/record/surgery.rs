@@ -204,6 +204,19 @@ pub fn later(record: &Record) -> Vec<(ToothNumber, &Charted)> {
     later
 }
 
+/// Begun and not closed: a flap is up, and the tooth neither taken out nor sewn.
+pub fn is_begun(record: &Record, tooth: ToothNumber) -> bool {
+    let mut is_open = false;
+    for (procedure, _) in record.procedures() {
+        match procedure {
+            Procedure::Flap { tooth: of, .. } if *of == tooth => is_open = true,
+            Procedure::Sutured { tooth: of, .. } if *of == tooth => is_open = false,
+            _ => {}
+        }
+    }
+    is_open
+}
+
 /// The day of the second visit, reckoned from the day on which it was said.
 pub fn second_visit(record: &Record) -> Option<(Date, &Charted)> {
     let (days, charted) = record

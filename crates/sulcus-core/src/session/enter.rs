@@ -714,6 +714,9 @@ fn do_to_tooth(work: &mut Work<'_>, tooth: ToothNumber, done: ToothWork) {
         ToothWork::Extracted(Method::Closed) if is_ankylosed(work, tooth) => {
             Some(said("closed_ankylosed"))
         }
+        ToothWork::Staged { is_later: true } if record_surgery::is_begun(record, tooth) => {
+            Some(said("staged_begun"))
+        }
         ToothWork::CrownRemoved => amputation_question(work, tooth).map(|(phrase, _)| phrase),
         ToothWork::RootsComplete if !is_filmed_after_extraction(record, tooth) => {
             Some(said("roots_without_film"))

@@ -190,6 +190,9 @@ pub(super) fn open(record: &Record) -> Vec<String> {
             format!("owner not told of {tooth}{}", mishap.text)
         })
         .collect();
+    if !surgery::later(record).is_empty() && surgery::second_visit(record).is_none() {
+        open.push("nobody said when the second visit is".to_owned());
+    }
     for sample in surgery::samples(record) {
         match sample.sent {
             None => open.push(format!("sample in pot {} not sent", sample.pot)),

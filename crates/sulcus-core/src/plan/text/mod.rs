@@ -11,7 +11,7 @@ use super::rules::Cited;
 use super::tooth::ToothPlan;
 use super::words::{self, hundredths};
 use crate::terms::Site;
-use sections::{afterwards, anaesthetic, checks, compared, films, lay_out, sources, work};
+use sections::{afterwards, anaesthetic, checks, compared, films, lay_out, sources, staging, work};
 
 /// Text that is only ever appended to; writing to a string cannot fail.
 #[derive(Default)]
@@ -56,6 +56,7 @@ pub fn text(plan: &Plan) -> String {
     mouth(&mut page, &plan.mouth);
     films(&mut page, plan);
     work(&mut page, plan);
+    staging(&mut page, &plan.staging);
     lay_out(&mut page, plan);
     anaesthetic(&mut page, &plan.anaesthetic);
     checks(&mut page, plan);

@@ -6,6 +6,7 @@ use crate::plan::anaesthetic::{AnaestheticPlan, Ceilings};
 use crate::plan::checks::CheckState;
 use crate::plan::progress::Comparison;
 use crate::plan::rules::{Certainty, CheckPhase};
+use crate::plan::staging::Staging;
 
 pub(super) fn films(page: &mut Page, plan: &Plan) {
     let films = &plan.films;
@@ -104,9 +105,62 @@ pub(super) fn work(page: &mut Page, plan: &Plan) {
     }
 }
 
+pub(super) fn staging(page: &mut Page, staging: &Staging) {
+    let is_open = !staging.can_wait.is_empty()
+        || !staging.put_off.is_empty()
+        || !staging.stop.is_empty()
+        || staging.limit_minutes.is_some();
+    if !is_open {
+        return;
+    }
+    page.head("Today, or a second visit (the vet decides)");
+    match (staging.limit_minutes, staging.limit_because.as_str()) {
+        (Some(minutes), "") => page.line(format!("the clinic's limit: {minutes} min")),
+        (Some(minutes), why) => {
+            page.line(format!("the clinic's limit for {why}: {minutes} min"));
+        }
+        (None, _) => page.line("the clinic set no limit: only the time is told"),
+    }
+    for reason in &staging.stop {
+        page.cited("REASON TO STOP: ", reason);
+    }
+    for ask in &staging.asks {
+        page.line(format!("ASK THE VET: {ask}"));
+    }
+    for placed in &staging.today {
+        page.cited(&format!("{}: ", placed.tooth), &placed.cited);
+    }
+    for placed in &staging.can_wait {
+        page.cited(&format!("{}: ", placed.tooth), &placed.cited);
+    }
+    if !staging.put_off.is_empty() {
+        let when = staging.second_visit.map_or_else(
+            || {
+                format!(
+                    "day not said; between {} and {}",
+                    staging.second_from, staging.second_until
+                )
+            },
+            |day| day.to_string(),
+        );
+        page.line(format!(
+            "put off by the vet: {} (second visit: {when})",
+            words::teeth(&staging.put_off)
+        ));
+    }
+    for basis in &staging.basis {
+        page.cited("basis: ", basis);
+    }
+}
+
 pub(super) fn lay_out(page: &mut Page, plan: &Plan) {
-    page.head("Lay out");
-    for item in &plan.lay_out.items {
+    page.head("Lay out, in the order in which it is asked for");
+    for (at, item) in plan.lay_out.items.iter().enumerate() {
+        let is_first_in_case =
+            item.is_in_case && (at == 0 || !plan.lay_out.items[at - 1].is_in_case);
+        if is_first_in_case {
+            page.cited("at hand in case: ", &plan.lay_out.in_case);
+        }
         let teeth = match item.teeth.as_slice() {
             [] => String::new(),
             teeth => format!(", for {}", words::teeth(teeth)),
@@ -115,7 +169,17 @@ pub(super) fn lay_out(page: &mut Page, plan: &Plan) {
             [] => String::new(),
             words => format!(" -- {}", words.join(", ")),
         };
-        page.line(format!("[ ] {}{teeth}{shelf}", with_source(&item.cited)));
+        let why = item
+            .why
+            .as_ref()
+            .map_or_else(String::new, |why| format!(": {why}"));
+        page.line(format!(
+            "[ ] {}{teeth}{why}{shelf}",
+            with_source(&item.cited)
+        ));
+    }
+    for care in &plan.lay_out.care {
+        page.cited("after use: ", care);
     }
     if !plan.lay_out.is_shelf_known {
         page.line("shelf not checked: the clinic file lists none");
