@@ -17,6 +17,7 @@ pub mod keys;
 pub mod live;
 pub mod monitor;
 pub mod notes;
+pub mod own_sayings;
 pub mod page;
 pub mod papers;
 pub mod pedal;

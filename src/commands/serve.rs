@@ -16,6 +16,7 @@ use crate::app::desk::{Desk, DeskError};
 use crate::app::ending::Ending;
 use crate::app::live::Shown;
 use crate::app::monitor;
+use crate::app::own_sayings::OfFolder;
 use crate::app::page::{self, Page};
 use crate::app::papers::FromJournal;
 use crate::app::talk::{Line, ShowingMouth, Talk};
@@ -214,6 +215,9 @@ pub fn start(
             .unwrap_or_else(|| web::ENGLISH.to_owned()),
         papers: Box::new(FromJournal {
             config: config.clone(),
+        }),
+        sayings: Box::new(OfFolder {
+            folder: config.data.clone(),
         }),
         announce: Box::new(announce),
     };

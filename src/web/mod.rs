@@ -13,6 +13,7 @@ mod messages;
 pub mod mouth;
 mod papers;
 pub mod press;
+mod sayings;
 mod server;
 pub mod state;
 mod strip;
@@ -27,6 +28,7 @@ pub use keys::{Browser, browsers, shut_out};
 pub use messages::{ENGLISH, MessagesError, languages};
 pub use papers::{Paper, Papers, PapersError};
 pub use press::{NotNow, Press, Pressed, Reply};
+pub use sayings::{RefusedSaying, Sayings};
 pub use server::{Notice, ServeOptions, WebError, serve};
 pub use tls::{Certificate, certificate};
 

@@ -30,6 +30,7 @@ use super::guard::{self, Names};
 use super::keys::{Browser, Caller, Entry, Keys};
 use super::papers::{Paper, Papers, PapersError};
 use super::press::{Body, Pressed, Reply};
+use super::sayings::{self, Sayings};
 use super::{View, live, messages, state, tls, words};
 use crate::record::JournalError;
 
@@ -65,6 +66,8 @@ pub struct ServeOptions {
     pub language: String,
     /// What the page can have printed or saved.
     pub papers: Box<dyn Papers>,
+    /// What was refused at the table, to be taken into the clinic's file.
+    pub sayings: Box<dyn Sayings>,
     pub announce: Box<dyn Fn(Notice) + Send + Sync>,
 }
 
@@ -99,7 +102,7 @@ pub enum WebError {
     Messages(#[from] messages::MessagesError),
 }
 
-struct Server {
+pub(super) struct Server {
     names: Arc<Names>,
     cookie_name: String,
     is_tls: bool,
@@ -109,9 +112,10 @@ struct Server {
     presses: Sender<Pressed>,
     pages: Arc<Semaphore>,
     press_limit: DefaultDirectRateLimiter,
-    look_up_limit: DefaultDirectRateLimiter,
+    pub(super) look_up_limit: DefaultDirectRateLimiter,
     messages: messages::MessagesOut,
     papers: Arc<dyn Papers>,
+    pub(super) sayings: Arc<dyn Sayings>,
     announce: Box<dyn Fn(Notice) + Send + Sync>,
 }
 
@@ -153,6 +157,7 @@ pub async fn serve(
         look_up_limit: RateLimiter::direct(per_second(LOOK_UPS_PER_SECOND)),
         messages: messages::of(&options.language)?,
         papers: Arc::from(options.papers),
+        sayings: Arc::from(options.sayings),
         announce: options.announce,
     });
     let routes = routes(&server).into_make_service();
@@ -224,6 +229,8 @@ fn routes(server: &Arc<Server>) -> Router {
         .route("/api/visits", get(visits))
         .route("/api/visits/{visit}", get(visit))
         .route("/api/papers/{visit}/{paper}", get(paper))
+        .route("/api/sayings", get(sayings::list))
+        .route("/api/sayings/accept", post(sayings::accept))
         .route("/api/browsers", get(browsers))
         .route("/api/browsers/shut", post(shut_out))
         .layer(middleware::from_fn_with_state(
@@ -307,11 +314,11 @@ struct Trouble {
     error: String,
 }
 
-fn trouble(status: StatusCode, why: impl Into<String>) -> Response {
+pub(super) fn trouble(status: StatusCode, why: impl Into<String>) -> Response {
     (status, Json(Trouble { error: why.into() })).into_response()
 }
 
-fn too_fast() -> Response {
+pub(super) fn too_fast() -> Response {
     trouble(StatusCode::TOO_MANY_REQUESTS, "too fast; wait a moment")
 }
 

@@ -23,7 +23,7 @@ fn data() -> tempfile::TempDir {
 }
 
 /// What was refused at the table, each followed by what was said instead, `apart_ms` later.
-fn refuse(data: &Path, rows: &[(&str, &str, u64)]) {
+pub fn refuse(data: &Path, rows: &[(&str, &str, u64)]) {
     let mut journal = Journal::open(data).expect("opens");
     let visit = Uuid::new_v4();
     let mut clock = SetClock::at_second(1_800_000_000);

@@ -669,6 +669,55 @@ fn papers_are_for_those_let_in_and_change_nothing() {
 }
 
 #[test]
+fn what_was_refused_is_taken_into_the_clinics_file_by_a_touch() {
+    let data = tempfile::tempdir().expect("a folder");
+    crate::sayings::refuse(
+        data.path(),
+        &[
+            ("park the tooth", "monitor", 14),
+            ("odd molar thing", "", 3),
+        ],
+    );
+    let file = data.path().join("clinic.toml");
+    std::fs::write(&file, "# ours\nnote_sound_days = 30\n").expect("written");
+    let program = Program::start(&data, 0, &[]);
+    let cookie = program.enter();
+    let listed = program.get("/api/sayings", &[("Cookie", &cookie)]);
+    assert_eq!(listed.status, 200, "{}", listed.body);
+    let listed: serde_json::Value = serde_json::from_str(&listed.body).expect("JSON");
+    assert_eq!(listed[0]["said"], "park the tooth");
+    assert_eq!(listed[0]["means"], "monitor");
+    assert_eq!(listed[0]["count"], 14);
+
+    let accept = |cookie: &str, said: &str, means: &str| {
+        let body = serde_json::json!({"said": said, "means": means}).to_string();
+        program.post("/api/sayings/accept", cookie, &body)
+    };
+    assert_eq!(accept("", "park the tooth", "monitor").status, 401);
+    // What clashes or is no sentence leaves the file as it was, and says why.
+    for (said, means) in [
+        ("odd molar thing", "bananas"),
+        ("molar", "rotated"),
+        ("normal extract", "leave"),
+    ] {
+        let answer = accept(&cookie, said, means);
+        assert_eq!(answer.status, 409, "{}", answer.body);
+        assert!(answer.body.contains("error"), "{}", answer.body);
+    }
+    let text = || std::fs::read_to_string(&file).expect("read");
+    assert_eq!(text(), "# ours\nnote_sound_days = 30\n");
+
+    assert_eq!(accept(&cookie, "park the tooth", "monitor").status, 204);
+    assert!(
+        text().starts_with("# ours\n") && text().contains("\"park the tooth\" = \"monitor\""),
+        "{}",
+        text()
+    );
+    let listed = program.get("/api/sayings", &[("Cookie", &cookie)]).body;
+    assert!(!listed.contains("park the tooth"), "{listed}");
+}
+
+#[test]
 fn after_the_end_words_are_added_and_the_visit_is_opened_with_a_reason() {
     let (_data, program) = fresh();
     let cookie = program.enter();

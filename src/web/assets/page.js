@@ -465,10 +465,32 @@ function more() {
     item("print-page", () => { sheet.close(); print(); }, Boolean(visit)),
     item(looks() ? "touch-looks" : "touch-works", () => { touchLooks = !looks(); show(link.state); more(); }, visit?.is_open),
     item("wall-view", () => { location.href = "/wall"; }),
+    item("own-sayings", ownSayings),
     item("browsers", browsers),
     item("light-or-dark", theme),
     item("keys-title", () => sheet.keys())),
   language === "en" ? null : html("p", { class: "soft" }, t("speech-is-english")));
+}
+
+/// What was refused again and again, and the sentence that each may stand for: one touch takes it, a second is sure.
+async function ownSayings() {
+  const list = await look("/api/sayings");
+  if (!list) return;
+  const take = (one, means) => async () => {
+    if (!means) return sheet.say(t("own-sayings-empty"));
+    const answer = await post("/api/sayings/accept", { said: one.said, means });
+    if (!answer.ok) return sheet.say((await answer.json().catch(() => ({}))).error ?? t("no-answer"));
+    sheet.open(t("own-sayings"), html("p", { class: "told" }, t("own-sayings-taken", { said: one.said, means })),
+      sheet.grid("", html("button", { class: "glove", on: ownSayings }, t("own-sayings-more"))));
+  };
+  const asked = (one) => () => {
+    const text = html("input", { id: "own-means", maxlength: "200", value: one.means ?? "", autocomplete: "off" });
+    sheet.open(t("own-sayings-of", { said: one.said }), html("div", { class: "hits" }, html("label", { for: "own-means" }, t("own-sayings-means")), text),
+      sheet.grid("", html("button", { class: "yes glove", "data-first": true, on: () => take(one, text.value.trim())() }, t("own-sayings-take"))));
+  };
+  sheet.open(t("own-sayings"), html("p", { class: "soft" }, list.length ? t("own-sayings-what") : t("own-sayings-none")),
+    html("div", { class: "hits" }, ...list.map((one) => html("button", { class: "line", on: asked(one) }, one.said,
+      html("span", { class: "mark" }, t("own-sayings-count", { count: one.count }))))));
 }
 
 /// Who was let in, and how to shut them out.
