@@ -9,12 +9,14 @@ use uuid::Uuid;
 use super::watch_press::WatchIn;
 use crate::clock::today;
 use crate::grammar::Intent;
-use crate::grammar::intent::{Question, Scope, Spot, ToothWork, Which};
+use crate::grammar::intent::{Question, Scope, Spot, Surgical, ToothWork, Which};
 use crate::record::{Heard, How, Record};
 use crate::session::Said;
+use crate::terms::mouth::{MouthChoice, MouthDecision};
 use crate::terms::patient::Sex;
 use crate::terms::patient::{Plausible, check_born, plausible_weight};
 use crate::terms::procedure::{Block, Method, Treatment};
+use crate::terms::surgery::{Agreed, Complication, HomeCare, HomeUnit, Remedy, SampleKind, Way};
 use crate::terms::{
     Area, Decision, Drug, Entrance, Finding, Kind, MouthSide, PartialDate, Patient, Place,
     Procedure, Reason, Root, Site, Species, Subject, ToothNumber, Value, Weight, eruption,
@@ -193,6 +195,9 @@ pub(super) enum PressIn {
     Decide(DecideIn),
     Work(WorkIn),
     Mark(MarkIn),
+    Surgery(SurgeryIn),
+    MouthDecision(MouthDecisionIn),
+    HomeMedicine(HomeMedicineIn),
     Watch(WatchIn),
     Confirm,
     /// These values and no others.
@@ -313,6 +318,69 @@ pub(super) enum DecisionIn {
     Monitor,
     Leave,
     Treat,
+}
+
+/// What surgery is recorded with; of the tooth, where one is named.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct SurgeryIn {
+    tooth: Option<ToothNumber>,
+    what: SurgicalIn,
+}
+
+#[derive(Debug, Deserialize)]
+#[serde(rename_all = "snake_case", deny_unknown_fields)]
+pub(super) enum SurgicalIn {
+    Complication {
+        what: Complication,
+        size_mm: Option<u8>,
+    },
+    Remedy(Remedy),
+    OwnerTold {
+        way: Option<Way>,
+    },
+    OwnerAsked {
+        about: Agreed,
+        is_agreed: bool,
+        way: Option<Way>,
+    },
+    Sample {
+        kind: Option<SampleKind>,
+        area: Option<AreaIn>,
+    },
+    SamplesSent {
+        due_days: Option<u16>,
+    },
+    HomeCare {
+        what: HomeCare,
+        days: u16,
+    },
+    /// For a second visit, or for today after all.
+    Staged {
+        is_later: bool,
+    },
+    SecondVisit {
+        days: u16,
+    },
+}
+
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct MouthDecisionIn {
+    /// None: the mouth as a whole.
+    area: Option<AreaIn>,
+    choice: MouthChoice,
+    reason: Option<Reason>,
+}
+
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct HomeMedicineIn {
+    drug: String,
+    amount_hundredths: u16,
+    unit: HomeUnit,
+    times_a_day: u8,
+    days: u16,
 }
 
 #[derive(Debug, Deserialize)]
@@ -618,6 +686,20 @@ impl PressIn {
             }
             Self::Work(WorkIn { tooth, work }) => of_tooth(tooth, Intent::DoToTooth(work.work())),
             Self::Mark(mark) => one(Intent::Do(mark.procedure()?)),
+            Self::Surgery(SurgeryIn { tooth, what }) => match tooth {
+                Some(tooth) => of_tooth(tooth, what.intent()?),
+                None => one(what.intent()?),
+            },
+            Self::MouthDecision(MouthDecisionIn {
+                area,
+                choice,
+                reason,
+            }) => one(Intent::DecideMouth(MouthDecision {
+                part: area.map(|AreaIn { area, side }| (area, side)),
+                choice,
+                reason,
+            })),
+            Self::HomeMedicine(given) => one(given.intent()?),
             Self::Watch(watch) => one(Intent::Watch(watch.watching().map_err(Unfit)?)),
             Self::Confirm => one(Intent::ConfirmUpTo(seen)),
             Self::ConfirmThese(EntriesIn { entries }) => {
@@ -707,6 +789,72 @@ impl DecideIn {
                 "months are for monitor (1 to 24), a treatment is for treat".into(),
             )),
         }
+    }
+}
+
+/// Days that are said of home and of visits: a slip beyond a year.
+const DAYS_MAX: u16 = 366;
+
+fn days_of(days: u16) -> Result<u16, Unfit> {
+    if (1..=DAYS_MAX).contains(&days) {
+        Ok(days)
+    } else {
+        Err(Unfit(format!("{days} days are outside 1 to {DAYS_MAX}")))
+    }
+}
+
+impl SurgicalIn {
+    fn intent(self) -> Result<Intent, Unfit> {
+        Ok(Intent::Surgery(match self {
+            Self::Complication { what, size_mm } => Surgical::Complication { what, size_mm },
+            Self::Remedy(how) => Surgical::Treated(how),
+            Self::OwnerTold { way } => Surgical::OwnerTold { way, by: None },
+            Self::OwnerAsked {
+                about,
+                is_agreed,
+                way,
+            } => Surgical::OwnerAsked {
+                about,
+                is_agreed,
+                way,
+                by: None,
+            },
+            Self::Sample { kind, area } => Surgical::Sample {
+                pot: None,
+                kind,
+                area: area.map(|AreaIn { area, side }| (area, side)),
+            },
+            Self::SamplesSent { due_days } => Surgical::SamplesSent {
+                due_days: due_days.map(days_of).transpose()?,
+            },
+            Self::HomeCare { what, days } => Surgical::HomeCare {
+                what,
+                days: days_of(days)?,
+            },
+            Self::Staged { is_later } => {
+                return Ok(Intent::DoToTooth(ToothWork::Staged { is_later }));
+            }
+            Self::SecondVisit { days } => {
+                return Ok(Intent::Do(Procedure::SecondVisit {
+                    days: days_of(days)?,
+                }));
+            }
+        }))
+    }
+}
+
+impl HomeMedicineIn {
+    fn intent(self) -> Result<Intent, Unfit> {
+        if self.amount_hundredths == 0 || !(1..=4).contains(&self.times_a_day) {
+            return Err(Unfit("an amount above 0, one to four times a day".into()));
+        }
+        Ok(Intent::HomeMedicine {
+            drug: text_of("the medicine", &self.drug, LINE_CHARS_MAX)?,
+            amount_thousandths: u32::from(self.amount_hundredths) * 10,
+            unit: self.unit,
+            times_a_day: self.times_a_day,
+            days: days_of(self.days)?,
+        })
     }
 }
 

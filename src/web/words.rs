@@ -9,7 +9,9 @@ use crate::grammar::Grammar;
 use crate::record::wording;
 use crate::session::read_back;
 use crate::terms::finding::{Form, Reach};
+use crate::terms::mouth::{MouthChoice, span};
 use crate::terms::procedure::{Block, Treatment};
+use crate::terms::surgery::{Agreed, Complication, HomeCare, HomeUnit, Remedy, SampleKind, Way};
 use crate::terms::{
     Area, Decision, Entrance, Jaw, Kind, MouthSide, Reason, Root, Sex, Site, Species, ToothNumber,
     Value, anaesthetic,
@@ -23,6 +25,9 @@ const SIZES_MM: [u8; 7] = [25, 30, 40, 50, 75, 100, 150];
 const VOLUMES_ML_HUNDREDTHS: [u16; 16] = [
     10, 15, 20, 25, 30, 40, 50, 60, 70, 80, 90, 100, 120, 150, 180, 200,
 ];
+
+/// As many as are said of home, results and second visits.
+const DAYS: [u16; 9] = [1, 2, 3, 5, 7, 10, 14, 21, 42];
 
 #[derive(Serialize)]
 pub(super) struct WordsOut {
@@ -56,6 +61,17 @@ pub(super) struct WordsOut {
     units: Vec<Choice>,
     routes: Vec<Choice>,
     sexes: Vec<Choice>,
+    complications: Vec<Choice>,
+    remedies: Vec<Choice>,
+    ways: Vec<Choice>,
+    agreed: Vec<Choice>,
+    sample_kinds: Vec<Choice>,
+    home_cares: Vec<Choice>,
+    home_units: Vec<Choice>,
+    /// Decided for the mouth or a part of it.
+    mouth_choices: Vec<Choice>,
+    /// Days with one touch, in words.
+    days: Vec<Choice>,
 }
 
 #[derive(Serialize)]
@@ -210,6 +226,28 @@ pub(super) fn words() -> WordsOut {
             ],
             |sex| wording::sex(*sex).to_owned(),
         ),
+        complications: choices(Complication::ALL, |one| one.word().to_owned()),
+        remedies: choices(Remedy::ALL, |one| one.word().to_owned()),
+        ways: choices(Way::ALL, |one| one.word().to_owned()),
+        agreed: choices(Agreed::ALL, |one| one.word().to_owned()),
+        sample_kinds: choices(SampleKind::ALL, |one| one.word().to_owned()),
+        home_cares: choices(HomeCare::ALL, |one| one.word().to_owned()),
+        home_units: choices(HomeUnit::ALL, |one| one.word().to_owned()),
+        mouth_choices: choices(
+            [
+                MouthChoice::Sample,
+                MouthChoice::Remove,
+                MouthChoice::Medicine,
+                MouthChoice::Refer,
+                MouthChoice::Leave,
+                MouthChoice::Monitor { days: 7 },
+                MouthChoice::Monitor { days: 14 },
+                MouthChoice::Monitor { days: 42 },
+                MouthChoice::Monitor { days: 90 },
+            ],
+            |choice| choice.text(),
+        ),
+        days: choices(DAYS, |days| span(*days)),
     }
 }
 

@@ -247,6 +247,48 @@ try {
     await machine.waitForFunction(() => !document.getElementById("timers").textContent.includes("Throat pack"));
   });
 
+  await step("a complication, a sample, what goes home and a decision for the mouth are entered by touch", async () => {
+    const from = async (id, ...touches) => {
+      await closed(nurse);
+      await nurse.click(id);
+      for (const words of touches) {
+        await accessible(nurse, words);
+        await fits(nurse, words);
+        await inSheet(nurse, words).click();
+      }
+    };
+    const before = await nurse.evaluate(async () => (await import("/link.js")).link.state.visit.last);
+    await from("#procedure", "Complication…", "Bleeding");
+    await shows(machine, "#told", "complication, bleeding");
+    await from("#procedure", "Done about it…", "Pressure");
+    await shows(machine, "#told", "done about it, pressure");
+    await from("#procedure", "Owner told…", "By telephone");
+    await shows(machine, "#told", "owner told by telephone");
+    await from("#procedure", "Owner asked to agree…", "Referral", "Agreed", "In person");
+    await shows(machine, "#told", "owner agreed to referral, in person");
+    await from("#procedure", "Sample taken…", "Incisional", "Cheek…", "Left");
+    await shows(machine, "#told", "sample, pot 1, incisional, left cheek");
+    await from("#procedure", "Samples sent…", "10 days");
+    await shows(machine, "#told", "1 sample sent, result due in 10 days");
+    await from("#procedure", "Care at home…", "Soft food", "2 weeks");
+    await shows(machine, "#told", "at home, soft food, 14 days");
+    await from("#procedure", "Medicine for home…", "Buprenorphine", "Ml");
+    for (const figure of ["0", ".", "2"]) await inSheet(nurse, figure).click();
+    for (const words of ["Enter", "Twice a day", "3 days"]) await inSheet(nurse, words).click();
+    await shows(machine, "#told", "for home, buprenorphine 0.2 millilitres, twice a day, 3 days");
+    await from("#procedure", "Second visit in…", "3 weeks");
+    await shows(machine, "#told", "second visit in 3 weeks");
+    await from("#around", "Decide for the mouth…", "Tongue…", "Left", "Take a sample");
+    await shows(machine, "#told", "left tongue, take a sample");
+    // The steps after this one find the visit as it was.
+    const entries = await nurse.evaluate(async (before) => {
+      const { visit } = (await import("/link.js")).link.state;
+      return [...visit.procedures, ...visit.teeth.flatMap((tooth) => tooth.done)].map((done) => done.entry).filter((entry) => entry > before);
+    }, before);
+    assert.equal(entries.length, 10);
+    for (const entry of entries) await presses(nurse, [{ do: "withdraw", with: { entry } }]);
+  });
+
   await step("a gag that stays in a cat is marked, in words and by a sign", async () => {
     await presses(nurse, [{ do: "mark", with: "gag_in" }]);
     await shows(nurse, "#timers", "Mouth gag");

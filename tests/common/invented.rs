@@ -157,7 +157,12 @@ impl Sitting<'_> {
     }
 }
 
-fn open<'a>(journal: &'a mut Journal, visit: u128, second: i64, patient: Patient) -> Sitting<'a> {
+pub fn open<'a>(
+    journal: &'a mut Journal,
+    visit: u128,
+    second: i64,
+    patient: Patient,
+) -> Sitting<'a> {
     let mut sitting = Sitting {
         journal,
         visit: Uuid::from_u128(visit),

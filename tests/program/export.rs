@@ -1,7 +1,7 @@
 //! What goes out can come in again, is what the schema says, and is the same each time.
 //! `UPDATE_EXPECT=1` writes the expected files anew.
 
-use crate::invented;
+use crate::{invented, invented_surgery};
 
 use std::path::{Path, PathBuf};
 use std::process::Command;
@@ -58,6 +58,11 @@ fn invented_visits_are_written_as_before() {
             &text,
         );
     }
+    let folder = tempfile::tempdir().expect("a folder");
+    let mut journal = Journal::open(folder.path()).expect("opens");
+    let visit = invented_surgery::old_dog(&mut journal);
+    let text = json::write(visit, &journal.rows(visit).expect("rows")).expect("text");
+    expect_file(&root().join("tests/data/visits/old-dog.json"), &text);
 }
 
 #[test]

@@ -3,6 +3,8 @@
 
 #[path = "../common/invented.rs"]
 mod invented;
+#[path = "../common/invented_surgery.rs"]
+mod invented_surgery;
 #[path = "../common/postgres.rs"]
 mod postgres;
 #[path = "../common/program.rs"]

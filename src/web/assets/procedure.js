@@ -29,6 +29,10 @@ export function procedure() {
       section(t("given-and-done")),
       grid("many", button(t("nerve-block") + "…", block), button(t("medicine-given") + "…", medicine), ...words.mouth_works.map(mark),
         button(t("swabs-counted") + "…", swabs), button(t("temperature") + "…", temperature)),
+      section(t("surgery-and-home")),
+      grid("many", button(t("complication") + "…", complication), button(t("done-about-it") + "…", remedy), button(t("owner-told") + "…", told),
+        button(t("owner-asked") + "…", asked), button(t("sample-taken") + "…", sample), button(t("samples-sent") + "…", sent),
+        button(t("home-medicine") + "…", homeMedicine), button(t("home-care") + "…", homeCare), button(t("second-visit") + "…", secondVisit)),
       ...ceilings(anaesthetics.filter((drug) => Number(drug.given_ml) > 0)),
       ...entered([...visit.procedures].reverse().map((done) => ({ ...done, words: `${clock(done.at_ms)}  ${done.words}` }))),
     ];
@@ -133,6 +137,71 @@ function medicine() {
   if (draft.keep("medicine", node)) say(t("draft-back"));
 }
 
+// ---- surgery, and going home
+
+/// Of the tooth at hand, where there is one: its number stands in the title.
+const here = () => link.state.visit.tooth;
+const titled = (key) => (here() === null ? t(key) : `${here()}: ${t(key)}`);
+const surgery = (what, words) => send("surgery", { tooth: here(), what }, words);
+const pick = (title, choices, then, look = "many") => open(title, grid(look, ...choices.map(({ key, words }) => button(capital(words), () => then(key, words)))));
+
+function complication() {
+  pick(titled("complication"), link.words.complications, (what, words) => surgery({ complication: { what, size_mm: null } }, words));
+}
+
+function remedy() {
+  pick(t("done-about-it"), link.words.remedies, (how, words) => surgery({ remedy: how }, words));
+}
+
+const by = (title, then) => pick(title, [...link.words.ways, { key: null, words: t("way-not-said") }], then);
+
+function told() {
+  by(t("owner-told"), (way, words) => surgery({ owner_told: { way } }, words));
+}
+
+function asked() {
+  pick(titled("owner-asked"), link.words.agreed, (about, words) =>
+    open(t("owner-answer", { words }), grid("", ...[[true, t("agreed")], [false, t("declined")]].map(([isAgreed, answer]) => button(capital(answer), () =>
+      by(`${capital(words)}: ${answer}`, (way) => surgery({ owner_asked: { about, is_agreed: isAgreed, way } }, words)))))));
+}
+
+function sample() {
+  pick(titled("sample-taken"), [...link.words.sample_kinds, { key: null, words: t("way-not-said") }], (kind, words) =>
+    open(t("where", { what: t("sample-taken") }), grid("many",
+      ...(here() === null ? [] : [button(t("at-tooth", { tooth: here() }), () => surgery({ sample: { kind, area: null } }, words))]),
+      ...places((area) => surgery({ sample: { kind, area } }, words)))));
+}
+
+/// Parts of the mouth with their sides.
+function places(then) {
+  const { areas, sides } = link.words;
+  return areas.map((place) => button(`${capital(place.words)}…`, () => open(t("which-side", { what: capital(place.words) }), grid("",
+    ...[...sides, { key: null, words: t("middle-or-no-side") }].map((side) =>
+      button(capital(side.words), () => then({ area: place.key, side: side.key })))))));
+}
+
+function sent() {
+  pick(t("result-due"), [...link.words.days, { key: null, words: t("way-not-said") }], (days, words) => surgery({ samples_sent: { due_days: days } }, words));
+}
+
+function homeCare() {
+  pick(t("home-care"), link.words.home_cares, (what, care) =>
+    pick(t("for-how-long", { what: capital(care) }), link.words.days, (days, words) => surgery({ home_care: { what, days } }, `${care} ${words}`)));
+}
+
+function secondVisit() {
+  pick(t("second-visit"), link.words.days, (days, words) => surgery({ second_visit: { days } }, words));
+}
+
+function homeMedicine() {
+  const { medicines, home_units: units, days } = link.words;
+  const often = [1, 2, 3].map((count) => ({ key: count, words: t("times-a-day", { count }) }));
+  pick(t("home-medicine"), medicines, (drug) => pick(capital(drug), units, (unit, unitWords) =>
+    figures(`${capital(drug)}, ${unitWords}`, unitWords, 9999, (hundredths) => pick(capital(drug), often, (times) =>
+      pick(t("for-how-long", { what: capital(drug) }), days, (count, words) =>
+        send("home_medicine", { drug, amount_hundredths: hundredths, unit, times_a_day: times, days: count }, `${drug} ${words}`))))), "long");
+}
+
 function swabs() {
   open(t("swabs-how-many"), grid("figures", ...Array.from({ length: 21 }, (_, count) => button(String(count), () => send("mark", { swabs: count }, t("swabs-counted"))))));
 }
@@ -156,7 +225,28 @@ export function mouth() {
         () => finding(kind, null, choice.value), now(kind, choice.value) ? "now" : "")))),
     section(t("away-from-teeth")),
     grid("many", ...kinds.filter((kind) => kind.has_areas && !kind.is_of_lesions).map((kind) => button(`${capital(kind.title)}…`, () => area(kind)))),
+    section(t("decided-for-mouth")),
+    grid("many", ...lesions().map((lesion) => button(`${capital(lesion.words)}: ${t("how-it-looks")}…`, () => look(lesion))),
+      button(t("decide-for-mouth") + "…", decide)),
     ...entered(link.state.visit.mouth));
+}
+
+/// Lumps and sores away from the teeth: each can be described.
+const LESIONS = ["mass", "ulcer", "swelling", "laceration"];
+const lesions = () => link.state.visit.mouth.filter((one) => LESIONS.includes(one.kind) && one.area !== null);
+
+function look(lesion) {
+  const at = { area: lesion.area, side: lesion.side };
+  const kinds = link.words.kinds.filter((kind) => kind.is_of_lesions);
+  open(capital(lesion.words), grid("many", ...kinds.map((kind) => button(`${capital(kind.title)}…`, () =>
+    open(`${capital(lesion.words)}: ${kind.title}`, grid(kind.choices.length > 9 ? "figures" : "", ...kind.choices.map((choice) =>
+      button(choice.words, () => finding(kind, at, choice.value), now(kind, choice.value) ? "now" : ""))))))));
+}
+
+function decide() {
+  const then = (area, words) => pick(words, link.words.mouth_choices, (choice, what) => send("mouth_decision", { area, choice, reason: null }, what));
+  open(t("decide-for-mouth"), grid("many", button(t("whole-mouth"), () => then(null, t("whole-mouth"))),
+    ...places((area) => then(area, t("decide-for-mouth")))));
 }
 
 const now = (kind, value) => link.state.visit.mouth.some((one) => one.kind === kind.kind && JSON.stringify(one.value) === JSON.stringify(value));

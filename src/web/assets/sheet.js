@@ -178,7 +178,9 @@ export function work(tooth) {
     list === "reasons" ? button(t("no-reason"), () => send("work", { tooth, work: { [key]: null } }, words)) : null,
     ...link.words[list].map((choice) => button(choice.words, () => send("work", { tooth, work: { [key]: choice.key } }, words)))));
   open(t("work-of", { tooth }), grid("", ...link.words.works.map(({ key, words, then }) =>
-    button(then ? `${words}…` : words, () => (then ? more(key, words, then) : send("work", { tooth, work: key }, words))))));
+    button(then ? `${words}…` : words, () => (then ? more(key, words, then) : send("work", { tooth, work: key }, words)))),
+  ...[[true, t("for-second-visit")], [false, t("for-today")]].map(([later, words]) =>
+    button(words, () => send("surgery", { tooth, what: { staged: { is_later: later } } }, words)))));
 }
 
 export const strike = (tooth) => sure(t("withdraw-all-sure", { tooth }), () => send("strike", { tooth }, t("withdraw-all-short")));

@@ -444,3 +444,33 @@ key-theme = light or dark
 key-esc = close; what was typed is kept
 keys-pedal = A foot pedal that acts as a keyboard is set to Page Down (confirm) and Page Up (undo). A question is answered by Y and X only, never by the pedal.
 speech-is-english = The program hears and speaks English only, whatever the language of this page. What it heard, said and asks stands here as it was.
+
+## Surgery, and going home
+
+surgery-and-home = Surgery, and going home
+complication = Complication
+done-about-it = Done about it
+owner-told = Owner told
+owner-asked = Owner asked to agree
+owner-answer = { $words }: what did the owner say?
+agreed = agreed
+declined = declined
+way-not-said = not said
+sample-taken = Sample taken
+samples-sent = Samples sent
+result-due = Samples sent: when is the result due?
+home-medicine = Medicine for home
+home-care = Care at home
+for-how-long = { $what }: for how long?
+second-visit = Second visit in
+times-a-day = { $count ->
+    [one] once a day
+    [2] twice a day
+   *[other] { $count } times a day
+}
+at-tooth = at { $tooth }
+decided-for-mouth = Lumps and sores, decisions
+decide-for-mouth = Decide for the mouth
+how-it-looks = how it looks
+for-second-visit = for a second visit
+for-today = for today after all

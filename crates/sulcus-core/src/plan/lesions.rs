@@ -8,10 +8,10 @@ use serde::Serialize;
 use super::afterwards::Recheck;
 use super::progress::{Change, Direction};
 use super::rules::{Cited, rules};
-use crate::record::lesion::{self, Lesion};
+use crate::record::lesion::{self, Lesion, is_sampled};
 use crate::record::{Record, Standing, surgery, wording};
-use crate::terms::mouth::{MouthChoice, MouthDecision};
-use crate::terms::{Kind, Procedure, Value};
+use crate::terms::mouth::MouthChoice;
+use crate::terms::{Kind, Value};
 
 /// One lesion as described.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -61,13 +61,6 @@ pub fn decisions(record: &Record) -> Vec<MouthDecisionPlan> {
             is_done: is_sampled(record, what),
         })
         .collect()
-}
-
-fn is_sampled(record: &Record, what: &MouthDecision) -> bool {
-    what.choice == MouthChoice::Sample
-        && record.procedures().any(|(procedure, _)| {
-            matches!(procedure, Procedure::SampleTaken { area, .. } if *area == what.part)
-        })
 }
 
 /// Samples that were decided and not taken, by their place.

@@ -3,8 +3,8 @@
 
 use super::fold::{Charted, Record};
 use super::wording;
-use crate::terms::mouth::Part;
-use crate::terms::{Finding, Kind, Place, Subject, Value};
+use crate::terms::mouth::{MouthChoice, MouthDecision, Part};
+use crate::terms::{Finding, Kind, Place, Procedure, Subject, Value};
 
 /// A lesion and what was said of it.
 #[derive(Debug, Clone, PartialEq)]
@@ -128,4 +128,12 @@ pub fn newest(record: &Record) -> Option<Lesion<'_>> {
     lesions(record)
         .into_iter()
         .max_by_key(|lesion| lesion.charted.number)
+}
+
+/// The sample that was decided is taken.
+pub fn is_sampled(record: &Record, what: &MouthDecision) -> bool {
+    what.choice == MouthChoice::Sample
+        && record.procedures().any(|(procedure, _)| {
+            matches!(procedure, Procedure::SampleTaken { area, .. } if *area == what.part)
+        })
 }

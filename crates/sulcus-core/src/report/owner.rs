@@ -11,7 +11,7 @@ use super::clinical::{day, foot};
 use super::content::{Block, Report};
 use super::discharge::{self, Home};
 use super::picture::{self, Colours, View};
-use crate::record::{Charted, Record, Standing, surgery};
+use crate::record::{Charted, Record, Standing, lesion, surgery};
 use crate::session::read_back::area_words;
 use crate::terms::mouth::{MouthChoice, span};
 use crate::terms::procedure::Treatment;
@@ -257,6 +257,7 @@ fn for_the_mouth(record: &Record) -> Vec<String> {
     record
         .mouth_decisions()
         .filter(|(_, charted)| sure(charted))
+        .filter(|(what, _)| !lesion::is_sampled(record, what))
         .filter_map(|(what, _)| {
             let place = what
                 .part
