@@ -1099,6 +1099,67 @@ fn yes_answers_only_the_question_that_was_on_the_page() {
     assert_eq!(tooth["decision"]["is_confirmed"], true);
 }
 
+/// A conflict that arises after the decision is put in its own words at the next pause, and its answer is on record
+/// with its time; one that nobody answered stays open.
+#[test]
+fn a_later_conflict_is_asked_on_the_page_and_its_answer_is_on_record() {
+    let (data, program) = fresh();
+    let cookie = program.enter();
+    assert_eq!(program.press(&cookie, 0, OPEN).status, 200);
+    let press = |press: &str| {
+        let seen = last(&program.state(&cookie));
+        let answer = program.press(&cookie, seen, press);
+        assert_eq!(answer.status, 200, "{press}: {}", answer.body);
+    };
+    for tooth in [104, 204] {
+        press(&format!(r#"{{"do":"choose","with":{{"tooth":{tooth}}}}}"#));
+        press(&format!(
+            r#"{{"do":"decide","with":{{"tooth":{tooth},"decision":"leave","months":null,"treatment":null,"reason":null}}}}"#
+        ));
+        press(&format!(
+            r#"{{"do":"finding","with":{{"tooth":{tooth},"kind":"fracture","site":null,"entrance":null,"value":{{"code":"CCF"}}}}}}"#
+        ));
+    }
+    let question = || {
+        let state = program.state(&cookie);
+        state["question"].as_str().map(str::to_owned)
+    };
+    let began = std::time::Instant::now();
+    let asked = loop {
+        if let Some(asked) = question() {
+            break asked;
+        }
+        assert!(
+            began.elapsed() < std::time::Duration::from_secs(120),
+            "it is asked"
+        );
+        std::thread::sleep(std::time::Duration::from_millis(200));
+    };
+    let tooth = if asked.contains("104") { 104 } else { 204 };
+    let other = 308 - tooth;
+    assert!(
+        asked.contains(&tooth.to_string()) && !asked.contains(&other.to_string()),
+        "{asked}"
+    );
+    press(r#"{"do":"yes"}"#);
+    let plan =
+        crate::program::run(crate::program::sulcus(data.path()).args(["plan", "last", "--json"]));
+    let plan: serde_json::Value = serde_json::from_slice(&plan.stdout).expect("JSON");
+    let conflicts = |tooth: i32| -> Vec<serde_json::Value> {
+        let teeth = plan["teeth"].as_array().expect("teeth");
+        let of = teeth.iter().find(|one| one["tooth"] == tooth);
+        of.and_then(|one| one["conflicts"].as_array())
+            .cloned()
+            .unwrap_or_default()
+    };
+    let stands = |conflict: &serde_json::Value| {
+        conflict["vet_stands_by_it"] == true && conflict["asked"]["answered_at"].is_string()
+    };
+    let (answered, open) = (conflicts(tooth), conflicts(other));
+    assert!(answered.iter().any(stands), "{asked}: {answered:?}");
+    assert!(!open.is_empty() && !open.iter().any(stands), "{open:?}");
+}
+
 #[test]
 fn the_clinics_own_solutions_and_limits_count() {
     let data = tempfile::tempdir().expect("a folder");
