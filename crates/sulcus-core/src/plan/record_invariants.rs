@@ -286,3 +286,154 @@ fn everything_entered_is_said_back() {
         assert_eq!(unsaid, [0; 0], "{sentence}");
     }
 }
+
+/// What is done around the anaesthetic, in any order, wrongly too.
+const WATCH: &[&str] = &[
+    "throat pack in",
+    "throat pack out",
+    "mouth gag in",
+    "mouth gag out",
+    "anaesthesia started",
+    "anaesthesia ended",
+    "temperature thirty seven point five",
+    "temperature thirty nine point eight",
+    "confirm",
+    "yes",
+    "no",
+    "undo",
+    "(minutes)",
+    "(minutes)",
+];
+
+/// Which of the dangers stand, worked out from the record alone.
+fn dangers(table: &Table) -> Vec<&'static str> {
+    use crate::clock::Clock as _;
+    use crate::terms::Procedure as P;
+    let record = &table.record;
+    let done: Vec<_> = record.procedures().collect();
+    let count = |wanted: &P| done.iter().filter(|(p, _)| *p == wanted).count();
+    let last = |of: &[P]| {
+        done.iter()
+            .rev()
+            .find(|(p, _)| of.contains(p))
+            .map(|(p, c)| ((*p).clone(), c.at))
+    };
+    let mut found = Vec::new();
+    let is_over = last(&[P::AnaesthesiaStarted, P::AnaesthesiaEnded])
+        .is_some_and(|(newest, _)| newest == P::AnaesthesiaEnded);
+    if is_over && count(&P::ThroatPackIn) > count(&P::ThroatPackOut) {
+        found.push("pack_still_in");
+    }
+    let now = table.clock.clone().now().at;
+    if record.patient.species == Species::Cat
+        && last(&[P::GagIn, P::GagOut]).is_some_and(|(newest, at)| {
+            newest == P::GagIn && now.as_second() - at.as_second() >= 600
+        })
+    {
+        found.push("gag_too_long");
+    }
+    found
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(60))]
+
+    /// No alert without its danger; and a danger that nobody said they saw is asked about, now or already.
+    #[test]
+    fn an_alert_has_its_danger_and_a_danger_its_alert(
+        is_cat in any::<bool>(),
+        said in proptest::collection::vec(proptest::sample::select(WATCH), 1..24),
+    ) {
+        use crate::clock::Clock as _;
+        let mut table = Table::open(if is_cat { Species::Cat } else { Species::Dog });
+        for sentence in &said {
+            if *sentence == "(minutes)" {
+                table.clock.advance_ms(7 * 60_000);
+            } else {
+                table.say(sentence);
+            }
+            let dangers = dangers(&table);
+            let is_open = table.record.open_challenge().is_some();
+            let step = table.session.alert(&table.record, table.clock.0, 10);
+            match step {
+                Some(step) => {
+                    let key = step.phrases[0].key.clone();
+                    prop_assert!(
+                        key == "temperature_seen" || dangers.iter().any(|danger| *danger == key),
+                        "{key} without its danger: {said:?}"
+                    );
+                    table.save(step.drafts);
+                }
+                // Something else is being asked; the alert comes when that is answered.
+                None if is_open => {}
+                None => for danger in dangers {
+                    let asked = table.record.challenges.iter().rev().find(|c| c.rule == danger);
+                    prop_assert!(asked.is_some(), "{danger} was never asked about: {said:?}");
+                }
+            }
+        }
+    }
+
+    /// Teeth are missed by age: none that no animal of this age has, and every one that it should have until it is charted.
+    #[test]
+    fn a_young_mouth_is_looked_through_by_its_age(
+        is_cat in any::<bool>(),
+        days in 20_u32..500,
+        charted in proptest::collection::btree_set((1_u16..=8, 1_u16..=11), 0..40),
+    ) {
+        use crate::record::{Draft, Record};
+        use crate::terms::dentition::{self, Stage};
+        use crate::terms::{Finding, Kind, Patient, Place, Subject, Value, eruption};
+        let species = if is_cat { Species::Cat } else { Species::Dog };
+        let mut table = Table::open(species);
+        let today = plan::visit_date(&table.record, &Settings::default());
+        let born = today
+            .checked_sub(jiff::Span::new().days(i64::from(days)))
+            .expect("a day");
+        let patient = Patient { born: Some(born.to_string().into()), ..Patient::example(species) };
+        table.save(vec![Draft::new(Event::PatientUpdated { patient }, None)]);
+        let charted: Vec<ToothNumber> = charted
+            .into_iter()
+            .filter_map(|(quadrant, position)| ToothNumber::new(quadrant * 100 + position).ok())
+            .filter(|tooth| dentition::has(species, *tooth))
+            .collect();
+        let drafts = charted
+            .iter()
+            .map(|tooth| Draft::new(Event::FindingRecorded {
+                finding: Finding {
+                    subject: Subject::Tooth(*tooth),
+                    kind: Kind::Normal,
+                    place: Place::Whole,
+                    value: Value::Present,
+                },
+                challenge: None,
+            }, None))
+            .collect();
+        table.save(drafts);
+        let record: &Record = &table.record;
+        let plan = plan::make(record, &[], &Settings::default());
+        let missed = &plan.unexamined.uncharted;
+        for tooth in missed {
+            prop_assert!(!charted.contains(tooth), "{tooth} is charted");
+            prop_assert!(
+                tooth.is_deciduous() || eruption::gap(species, *tooth, days) != eruption::Gap::NotYet,
+                "{tooth} at {days} days"
+            );
+        }
+        // Calendar months differ in length: between the two nothing is claimed.
+        let is_missed = |stage: Stage, tooth: ToothNumber| {
+            let is_replaced = stage == Stage::Deciduous
+                && tooth.successor().is_some_and(|after| charted.contains(&after));
+            missed.contains(&tooth) || charted.contains(&tooth) || is_replaced
+        };
+        if days > eruption::ALL_IN_DAYS + 7 {
+            for tooth in dentition::teeth(species, Stage::Permanent) {
+                prop_assert!(is_missed(Stage::Permanent, tooth), "{tooth} at {days} days");
+            }
+        } else if days + 7 < eruption::ALL_IN_DAYS {
+            for tooth in dentition::teeth(species, Stage::Deciduous) {
+                prop_assert!(is_missed(Stage::Deciduous, tooth), "{tooth} at {days} days");
+            }
+        }
+    }
+}
