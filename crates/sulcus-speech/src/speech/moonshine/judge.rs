@@ -151,6 +151,8 @@ pub fn judge(
         })
         .map(|(_, posterior)| posterior)
         .sum();
+    // What was not looked at may be rivals, all of it.
+    let posterior = posterior * (1.0 - found.unsearched);
     let log_odds = ((posterior + 1e-4) / (1.0 - posterior + 1e-4)).ln();
     let free_lead = match free_text {
         FreeText::Foreign => (free_log_probability - best.log_probability).max(0.0),
@@ -186,6 +188,7 @@ pub fn judge(
         })
         .map(|(_, posterior)| posterior)
         .sum();
+    let miscounted = miscounted + found.unsearched;
     let unheard = if belief >= wanted && miscounted <= rule.miscounted_max {
         None
     } else if free_lead_per_token > FREE_LEAD_PER_TOKEN {

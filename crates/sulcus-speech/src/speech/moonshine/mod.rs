@@ -49,6 +49,10 @@ const BEAM: usize = 6;
 const SAME_WORDS: usize = 3;
 const MARGIN: f32 = 5.0;
 
+/// Where the network by itself writes a sentence with at least this probability, no rival is looked for: all of them
+/// together have less than what a miscounted one may have ([`Belief::miscounted_max`]).
+const PLAIN: f32 = 0.945;
+
 /// A sentence believed less than this is no sentence of the graph, and a second view would not make it one: other speech,
 /// of which a room is full.
 const HOPELESS: f32 = 0.02;
@@ -164,18 +168,26 @@ impl Recogniser for Moonshine {
                 figures: Vec::new(),
             });
         }
-        let heard = self.hear(&[samples])?;
+        let plain = self.hear(&[samples], Some(PLAIN.ln()))?;
+        let heard = if plain.is_plain && plain.hearing.unheard.is_some() {
+            // A lone word that wants more: the rivals may have less than all that is left.
+            self.hear(&[samples], None)?
+        } else {
+            plain
+        };
         if heard.is_settled() {
             return Ok(heard.hearing);
         }
         let slower = views::slower(samples, SLOWER);
-        Ok(self.hear(&[samples, &slower])?.hearing)
+        Ok(self.hear(&[samples, &slower], None)?.hearing)
     }
 }
 
 /// What one or more views of an utterance gave.
 struct Heard {
     belief: f32,
+    /// No rival was looked for.
+    is_plain: bool,
     hearing: Hearing,
 }
 
@@ -188,7 +200,8 @@ impl Heard {
 
 impl Moonshine {
     /// Recognises views of one utterance together; the first gives its length.
-    fn hear(&mut self, views: &[&[f32]]) -> Result<Heard, SpeechError> {
+    /// `plain`: see [`Limits::plain`].
+    fn hear(&mut self, views: &[&[f32]], plain: Option<f32>) -> Result<Heard, SpeechError> {
         let compiled = self.graphs.last_mut().ok_or(SpeechError::EmptyGraph)?;
         let seconds = views.first().map_or(0, |samples| samples.len()) as f32 / SAMPLE_RATE_HZ;
         let limits = Limits {
@@ -197,6 +210,7 @@ impl Moonshine {
             tokens: (seconds * TOKENS_PER_SECOND) as usize + TOKENS_MIN,
             words: (seconds * WORDS_PER_SECOND) as usize + WORDS_MIN,
             margin: MARGIN,
+            plain,
         };
         let found = search::search(
             self.decoder.as_mut(),
@@ -236,6 +250,7 @@ impl Moonshine {
         }
         Ok(Heard {
             belief: judgement.belief,
+            is_plain: found.unsearched > 0.0,
             hearing: Hearing {
                 hypotheses: judgement.hypotheses,
                 unheard: judgement.unheard,

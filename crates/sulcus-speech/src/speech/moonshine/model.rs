@@ -23,6 +23,9 @@ pub trait Decoder {
     /// Replaces the rows: each new row is an old one (`parent`) and one token more.
     fn step(&mut self, rows: &[(usize, u32)]) -> Result<(), SpeechError>;
 
+    /// Goes back to where the last `begin` ended, without hearing the sound again.
+    fn rewind(&mut self) -> Result<(), SpeechError>;
+
     /// Logits (not normalised) for the token after each row, as of the last `begin` or `step`.
     fn logits(&self, row: usize) -> &[f32];
 }
@@ -56,6 +59,14 @@ pub struct Network {
 struct Track {
     /// Keys and values, in the order of [`Layout::caches`].
     caches: Vec<Option<DynValue>>,
+    logits: Option<DynValue>,
+    /// What caches and logits were when the sound was begun, from the first step on.
+    begun: Option<Begun>,
+}
+
+/// Keys and values of the start token by the place of their cache, and the logits after it.
+struct Begun {
+    caches: Vec<(usize, DynValue)>,
     logits: Option<DynValue>,
 }
 
@@ -133,6 +144,7 @@ impl Network {
                 .map(|cache| outputs.remove(&cache.output))
                 .collect(),
             logits: outputs.remove("logits"),
+            begun: None,
         })
     }
 
@@ -169,12 +181,21 @@ impl Network {
             });
         }
         let mut outputs = self.next.run(inputs.as_slice()).map_err(failed)?;
-        for (cache, value) in layout.caches.iter().zip(&mut track.caches) {
+        let mut before = Vec::new();
+        for (at, cache) in layout.caches.iter().enumerate() {
             if !cache.of_sound {
-                *value = outputs.remove(&cache.output);
+                let new = outputs.remove(&cache.output);
+                let old = std::mem::replace(&mut track.caches[at], new);
+                before.extend(old.map(|old| (at, old)));
             }
         }
-        track.logits = outputs.remove("logits");
+        let logits = std::mem::replace(&mut track.logits, outputs.remove("logits"));
+        if self.tokens_so_far == 1 {
+            track.begun = Some(Begun {
+                caches: before,
+                logits,
+            });
+        }
         Ok(())
     }
 
@@ -251,6 +272,21 @@ impl Decoder for Network {
         self.rows = rows.len();
         self.tokens_so_far += 1;
         self.average(rows.len());
+        Ok(())
+    }
+
+    fn rewind(&mut self) -> Result<(), SpeechError> {
+        for track in &mut self.tracks {
+            if let Some(begun) = track.begun.take() {
+                for (at, value) in begun.caches {
+                    track.caches[at] = Some(value);
+                }
+                track.logits = begun.logits;
+            }
+        }
+        self.rows = 1;
+        self.tokens_so_far = 1;
+        self.average(1);
         Ok(())
     }
 

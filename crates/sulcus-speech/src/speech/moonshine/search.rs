@@ -34,6 +34,9 @@ pub struct Limits {
     /// Texts this much (natural logarithm) below the best are given up. Also decides when to stop:
     /// once no text in the beam can come within this of the best whole sentence.
     pub margin: f32,
+    /// Where the text that the model writes by itself is a sentence and has at least this probability (natural logarithm),
+    /// nothing else is looked at; none: always. All other sentences together cannot have more than the rest.
+    pub plain: Option<f32>,
 }
 
 /// A whole sentence and its probability.
@@ -71,6 +74,8 @@ pub struct Found {
     /// Natural logarithm of the probability that nothing was said at all.
     pub nothing_log_probability: f32,
     pub steps: usize,
+    /// What other sentences could have at most, where they were not looked at; 0 where they were.
+    pub unsearched: f32,
 }
 
 /// A text in the beam.
@@ -101,6 +106,12 @@ pub fn search(
     limits: &Limits,
 ) -> Result<Found, SpeechError> {
     decoder.begin(views)?;
+    if let Some(plain) = limits.plain {
+        if let Some(found) = follow(decoder, tokenizer, masks.spelling(), limits, plain)? {
+            return Ok(found);
+        }
+        decoder.rewind()?;
+    }
     let mut histories = Histories::default();
     let mut beam = vec![Text {
         tokens: Vec::new(),
@@ -195,6 +206,56 @@ pub fn search(
         .sort_by(|a, b| b.log_probability.total_cmp(&a.log_probability));
     found.free = free;
     Ok(found)
+}
+
+/// Follows the text that the model writes by itself, one row a step, for as long as it has this probability and may
+/// become a sentence. None where it is no sentence or less likely. Most clear speech ends here, at less than half the
+/// work: a step of one row takes a third of the time that one of six takes.
+fn follow(
+    decoder: &mut dyn Decoder,
+    tokenizer: &Tokenizer,
+    spelling: &Spelling,
+    limits: &Limits,
+    plain: f32,
+) -> Result<Option<Found>, SpeechError> {
+    let mut histories = Histories::default();
+    let mut positions = vec![Spelling::begin()];
+    let mut found = Found::default();
+    for step in 0..=limits.tokens {
+        let logits = decoder.logits(0);
+        if step == 0 {
+            found.nothing_log_probability = logits[END as usize] - log_sum_exp(logits);
+        }
+        let token = extend_free(&mut found.free, logits, step);
+        let log_probability = found.free.log_probability();
+        if log_probability < plain {
+            return Ok(None);
+        }
+        if token == END {
+            let Some(history) = spelling.end(&positions) else {
+                return Ok(None);
+            };
+            let words = histories.words(history);
+            if words.len() > limits.words {
+                return Ok(None);
+            }
+            found.sentences.push(Sentence {
+                words,
+                log_probability,
+                tokens: found.free.tokens.clone(),
+                spelling_log_probability: log_probability,
+            });
+            found.steps = step;
+            found.unsearched = 1.0 - log_probability.exp().min(1.0);
+            return Ok(Some(found));
+        }
+        positions = walk(spelling, &positions, tokenizer.piece(token), &mut histories);
+        if positions.is_empty() || step == limits.tokens {
+            return Ok(None);
+        }
+        decoder.step(&[(0, token)])?;
+    }
+    Ok(None)
 }
 
 /// The best texts for the next step, with the rows they come from.

@@ -23,6 +23,7 @@ fn found(sentences: Vec<Sentence>, free: f32) -> Found {
         },
         nothing_log_probability: -6.0,
         steps: 3,
+        unsearched: 0.0,
     }
 }
 

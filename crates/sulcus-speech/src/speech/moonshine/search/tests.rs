@@ -66,6 +66,10 @@ impl Decoder for Fake {
         Ok(())
     }
 
+    fn rewind(&mut self) -> Result<(), SpeechError> {
+        self.begin(&[])
+    }
+
     fn step(&mut self, rows: &[(usize, u32)]) -> Result<(), SpeechError> {
         self.rows = rows
             .iter()
@@ -87,6 +91,54 @@ fn limits() -> Limits {
         tokens: 12,
         words: 6,
         margin: 15.0,
+        plain: None,
+    }
+}
+
+/// A text that has nearly all of the probability is followed alone; what is left for others is told as theirs.
+#[test]
+fn a_plain_text_is_followed_alone_and_the_rest_counts_as_rivals() {
+    let plain: Table = |text| match text {
+        "" => vec![(" two", 0.98), (" one", 0.02)],
+        " two" => vec![("END", 0.99)],
+        _ => vec![("END", 1.0)],
+    };
+    let sure = Limits {
+        plain: Some(0.94f32.ln()),
+        ..limits()
+    };
+    let (sentences, found, rows) = run(graph::digits(), plain, &sure);
+    assert_eq!(sentences.len(), 1);
+    assert_eq!((sentences[0].0.as_str(), rows), ("two", 1));
+    assert!((sentences[0].1 - 0.9702).abs() < 1e-3, "{sentences:?}");
+    assert!((found.unsearched - 0.0298).abs() < 1e-3, "{found:?}");
+    // With all looked at, the rival has no more than that.
+    let (all, found, _) = run(graph::digits(), plain, &limits());
+    assert_eq!(all[0], sentences[0]);
+    assert!(all[1].1 < 0.0298 && found.unsearched == 0.0);
+}
+
+/// Less likely, or no sentence: as if it had never been followed.
+#[test]
+fn what_is_not_plain_is_searched_from_the_beginning() {
+    let torn: Table = |text| match text {
+        "" => vec![(" two", 0.97), (" one", 0.03)],
+        " two" => vec![(" two", 0.5), ("END", 0.5)],
+        _ => vec![("END", 1.0)],
+    };
+    let foreign: Table = |text| match text {
+        "" => vec![(" cat", 0.99), (" one", 0.01)],
+        _ => vec![("END", 1.0)],
+    };
+    let sure = Limits {
+        plain: Some(0.94f32.ln()),
+        ..limits()
+    };
+    for table in [torn, foreign] {
+        let (with, found, _) = run(graph::digits(), table, &sure);
+        let (without, same, _) = run(graph::digits(), table, &limits());
+        assert_eq!(with, without);
+        assert_eq!(found, same);
     }
 }
 
