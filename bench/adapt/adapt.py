@@ -124,7 +124,7 @@ def choose_step(options):
 
     prepared = prepare(options)
     head, layers = network.read_adapter(options.work / "full.adapter")
-    folders = {"none": options.work / "models-none"}
+    folders = {}
     for strength in options.strengths or choose.STRENGTHS:
         graphs = options.work / f"graphs-{strength}"
         if not (graphs / "decoder-next.onnx").exists():

@@ -7,6 +7,7 @@ The program itself hears the clips (`sulcus score`), with the graphs of each str
 import csv
 import gzip
 import json
+import math
 import os
 import random
 import subprocess
@@ -22,7 +23,7 @@ import numpy as np
 from texts import UNMET
 from train import FREE, is_left_out, is_tune
 
-STRENGTHS = [0.5, 0.7, 0.85, 1.0]
+STRENGTHS = [0.5, 0.6, 0.7, 0.85]
 BELIEFS = [0.8, 0.85, 0.9, 0.93, 0.95, 0.97, 0.98, 0.99]
 # A wrong entry weighs as much as so many refusals; foreign speech entered, as a wrong entry.
 WRONG = 10
@@ -149,12 +150,18 @@ def hear(program, folders, out, processes):
     return heard
 
 
+def adapted_belief(figures):
+    """As the program reckons it with an adapter (`Belief::of`): the lead of other words counts against it."""
+    belief = min(max(figures.get("belief", 0.0), 1e-6), 1 - 1e-6)
+    return 1 / (1 + math.exp(-math.log(belief / (1 - belief)) + figures.get("free_lead_per_token", 0.0)))
+
+
 def counts(clips, belief):
     """Right, wrong, refused; foreign ones entered."""
     right = wrong = refused = entered = 0
     for clip in clips:
         figures = clip["figures"]
-        is_in = figures.get("belief", 0) >= belief and not figures.get("other_numbers")
+        is_in = adapted_belief(figures) >= belief and not figures.get("other_numbers")
         if clip["fate"] in ("kept_out", "false_entry"):
             entered += is_in
         elif not is_in:
@@ -180,8 +187,7 @@ def choose(heard):
     print("harm, strength, belief, right/wrong/refused/foreign entered")
     for row in sorted(rows)[:12]:
         print(row)
-    best = min(row for row in rows if row[1] != "none")
-    return best, rows
+    return min(rows), rows
 
 
 def keep(heard, path):

@@ -6,11 +6,13 @@ like words of the grammar (one sound apart, by espeak-ng's phonemes). No list is
 
 import importlib
 import inspect
+import os
 import random
 import re
 import subprocess
 import sys
 from collections import Counter
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 DIGITS = "zero oh one two three four five six seven eight nine".split()
@@ -44,15 +46,18 @@ box|listen to this song|undo the belt|move it forward a bit|go on without me|sta
 
 def of_grammar(program, count, seeds):
     """What may be said, in every situation; most of it at the table."""
-    found = []
-    for situation in SITUATIONS:
-        for species in ("dog", "cat"):
-            for seed in seeds:
-                wanted = count if situation == "table" else count // 6
-                command = [program, "parse", "--samples", str(wanted), "--cover", "--seed", str(seed)]
-                command += ["--species", species, "--situation", situation]
-                run = subprocess.run([str(part) for part in command], capture_output=True, text=True, check=True)
-                found += run.stdout.splitlines()
+    jobs = [(situation, species, seed) for situation in SITUATIONS for species in ("dog", "cat") for seed in seeds]
+
+    def sample(job):
+        situation, species, seed = job
+        wanted = count if situation == "table" else count // 6
+        command = [program, "parse", "--samples", str(wanted), "--cover", "--seed", str(seed)]
+        command += ["--species", species, "--situation", situation]
+        run = subprocess.run([str(part) for part in command], capture_output=True, text=True, check=True)
+        return run.stdout.splitlines()
+
+    with ThreadPoolExecutor(os.cpu_count()) as pool:
+        found = [said for lines in pool.map(sample, jobs) for said in lines]
     return [said for said in dict.fromkeys(found) if 0 < len(said.split()) <= 16]
 
 
