@@ -391,7 +391,7 @@ proptest! {
             .checked_sub(jiff::Span::new().days(i64::from(days)))
             .expect("a day");
         let patient = Patient { born: Some(born.to_string().into()), ..Patient::example(species) };
-        table.save(vec![Draft::new(Event::PatientUpdated { patient }, None)]);
+        table.save(vec![Draft::new(Event::PatientUpdated { patient, unsays_tests: false }, None)]);
         let charted: Vec<ToothNumber> = charted
             .into_iter()
             .filter_map(|(quadrant, position)| ToothNumber::new(quadrant * 100 + position).ok())
