@@ -1,7 +1,7 @@
 //! A copy of the journal while somebody writes, and its way back.
 //!
-//! Invariants: a copy gets its name only after it was proven and synced; nothing that exists is written over. In the
-//! copy the head of every visit is signed, so that a change made to it later shows.
+//! Invariants: a copy gets its name only after it was proven and synced; nothing that exists is written over, but for
+//! an earlier backup of this journal, which `grow` adds to. In the copy the head of every visit is signed, so that a change made to it later shows.
 
 use std::fs::{self, File};
 use std::io;
@@ -12,27 +12,46 @@ use rusqlite::Connection;
 use rusqlite::backup::Backup;
 
 use super::error::JournalError;
+use super::grow::{Growth, grow};
 use super::mark::{self, Mark, Marked};
 use super::seal::{self, Key, Occasion};
 use super::storage::{DataFolder, Storage, private_options};
-use super::verify::{Keys, Problem, ProblemKind, Report, verify, verify_file};
+use super::verify::{Keys, Problem, ProblemKind, Report, rollback_of, verify, verify_file};
 use super::{FILE, Fault, Journal, LOG_FILE, corrupt, schema, summary};
 
 /// Between two tries while a writer holds the database.
 const PAUSE_MS: u64 = 20;
 
-/// Copies the journal of a folder to a new file, beside a writer too, and proves the copy.
-/// Losses that were found when the journal was opened are told by the journal that is returned with the report.
-pub fn backup(folder: &Path, target: &Path) -> Result<(Report, Journal), JournalError> {
+/// What a backup made.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Copied {
+    /// A new file, proven whole.
+    Whole(Report),
+    /// An earlier backup has now what it lacked.
+    Grown(Growth),
+}
+
+impl Copied {
+    /// What was proven on the way.
+    pub fn report(&self) -> &Report {
+        match self {
+            Self::Whole(report) => report,
+            Self::Grown(growth) => &growth.report,
+        }
+    }
+}
+
+/// Copies the journal of a folder to a new file, beside a writer too, and proves the copy; where the file is an earlier
+/// backup of it, adds what that lacks.
+/// Losses that were found when the journal was opened are told by the journal that is returned with it.
+pub fn backup(folder: &Path, target: &Path) -> Result<(Copied, Journal), JournalError> {
     let journal = Journal::open_reader(folder)?;
     let storage = DataFolder::new(folder);
     let key = Key::read(&storage).ok().flatten();
     let keys = Keys::of(&storage);
     if target.exists() {
-        return Err(JournalError::folder(
-            target,
-            "it exists already, and a backup never writes over a file",
-        ));
+        let growth = grow(&journal, target, key.as_ref(), keys)?;
+        return Ok((Copied::Grown(growth), journal));
     }
     let side = side_name(target);
     let report = copy(&journal, &side, key.as_ref(), keys)
@@ -44,7 +63,7 @@ pub fn backup(folder: &Path, target: &Path) -> Result<(Report, Journal), Journal
             })
         })
         .inspect_err(|_| remove_side(&side))?;
-    Ok((report, journal))
+    Ok((Copied::Whole(report), journal))
 }
 
 fn copy(
@@ -105,7 +124,13 @@ fn sign_heads(copy: &mut Connection, key: &Key) -> Result<(), rusqlite::Error> {
 pub fn restore(file: &Path, folder: &Path) -> Result<Report, JournalError> {
     let storage = DataFolder::new(folder);
     let keys = Keys::of(&storage);
-    let named = proven(file, keys.clone())?.keys.named_by_file;
+    // One whose growing was broken off is proven where it is laid, brought back to what it was; the original is not
+    // written.
+    let is_broken_off = rollback_of(file).is_file();
+    let mut named = Vec::new();
+    if !is_broken_off {
+        named = proven(file, keys.clone())?.keys.named_by_file;
+    }
     let trouble = |why: io::Error| JournalError::folder_io(folder, &why);
     storage.prepare().map_err(trouble)?;
     let _lock = storage.lock()?;
@@ -122,8 +147,13 @@ pub fn restore(file: &Path, folder: &Path) -> Result<Report, JournalError> {
     remove_side(&side);
     lay(file, &side)
         .map_err(trouble)
-        .and_then(|()| proven(&side, keys).map(|_| ()))
-        .and_then(|()| rename_synced(&side, &target).map_err(trouble))
+        .and_then(|()| proven(&side, keys))
+        .and_then(|report| {
+            if is_broken_off {
+                named = report.keys.named_by_file;
+            }
+            rename_synced(&side, &target).map_err(trouble)
+        })
         .inspect_err(|_| remove_side(&side))?;
     // A mark that is there tells of entries that the backup may lack: it stays.
     if storage.len(mark::FILE).is_none()
@@ -141,10 +171,17 @@ pub fn restore(file: &Path, folder: &Path) -> Result<Report, JournalError> {
 }
 
 fn lay(file: &Path, side: &Path) -> io::Result<()> {
-    let mut from = File::open(file)?;
-    let mut to = private_options().create_new(true).open(side)?;
-    io::copy(&mut from, &mut to)?;
-    to.sync_all()
+    let copy = |from: &Path, to: &Path| {
+        let mut from = File::open(from)?;
+        let mut to = private_options().create_new(true).open(to)?;
+        io::copy(&mut from, &mut to)?;
+        to.sync_all()
+    };
+    let rollback = rollback_of(file);
+    if rollback.is_file() {
+        copy(&rollback, &rollback_of(side))?;
+    }
+    copy(file, side)
 }
 
 fn newest_mark(storage: &DataFolder) -> Result<Option<Mark>, JournalError> {

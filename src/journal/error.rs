@@ -25,6 +25,9 @@ pub enum JournalError {
     /// Stop: written by a newer program, or not ours.
     #[error("{file} cannot be read by this program: {why}")]
     Foreign { file: String, why: String },
+    /// Wrong request: a file that is there is none that a backup may be added to. Nothing was changed.
+    #[error("{file} was left as it is: {why}")]
+    LeftAlone { file: String, why: String },
     /// Reconnect: nothing of this append counts as saved until the journal was opened afresh.
     #[error(
         "not saved: {why}; {}, then start again: what was confirmed before is kept", fault.advice()

@@ -331,15 +331,26 @@ fn unnamed(visit_count: u64) -> LostVisits {
 
 /// What was told as lost as a whole, without what came back since.
 pub(super) fn lost_visits(connection: &Connection) -> Result<Vec<LostVisits>, rusqlite::Error> {
+    told(
+        connection,
+        "NOT EXISTS (SELECT 1 FROM entry
+             WHERE entry.visit = lost_visit.visit AND number = last AND entry.hash = lost_visit.hash)",
+    )
+}
+
+/// The same with what came back.
+pub(super) fn told_visits(connection: &Connection) -> Result<Vec<LostVisits>, rusqlite::Error> {
+    told(connection, "true")
+}
+
+fn told(connection: &Connection, condition: &str) -> Result<Vec<LostVisits>, rusqlite::Error> {
     if schema::format(connection)? < 2 {
         return Ok(Vec::new());
     }
-    let mut statement = connection.prepare(
+    let mut statement = connection.prepare(&format!(
         "SELECT visit, visit_count, first, last, hash, until, found_at, remains FROM lost_visit
-         WHERE NOT EXISTS (SELECT 1 FROM entry
-             WHERE entry.visit = lost_visit.visit AND number = last AND entry.hash = lost_visit.hash)
-         ORDER BY rowid",
-    )?;
+         WHERE {condition} ORDER BY rowid"
+    ))?;
     let mut rows = statement.query([])?;
     let mut lost = Vec::new();
     while let Some(row) = rows.next()? {

@@ -10,6 +10,7 @@ mod check;
 mod columns;
 mod error;
 mod fault;
+mod grow;
 mod losses;
 mod mark;
 mod pages;
@@ -19,6 +20,7 @@ mod record_tests;
 mod salvage;
 mod schema;
 mod seal;
+mod since;
 mod storage;
 mod summary;
 #[cfg(test)]
@@ -46,17 +48,19 @@ use mark::{Mark, Marked};
 use summary::Summary;
 
 pub use crate::record::row::{StoredRow, entries_of_rows};
-pub use backup::{backup, restore};
+pub use backup::{Copied, backup, restore};
 use check::LastCheck;
 pub use check::{CHECKED_FILE, check_whole};
 pub use error::JournalError;
 pub use fault::Fault;
+pub use grow::Growth;
 pub use losses::{LostEnd, LostVisits};
 pub use reading::VisitLine;
 pub use salvage::{Found, Salvage, SalvagedVisit, read_damaged, salvage};
 pub use seal::{
     KEY_FILE, Key, Occasion, Seal, TRUSTED_FILE, fingerprint, foot, is_key, is_signed, trust,
 };
+pub use since::Seen;
 pub use storage::{DataFolder, Storage};
 pub use summary::{Past, State, Summary as VisitSummary, Wanted};
 pub use verify::{

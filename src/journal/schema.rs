@@ -112,7 +112,7 @@ pub const OBJECTS_SINCE_2: [&str; 10] = [
 ];
 
 /// A table in the same file that belongs to another module, and holds nothing that a record is made of.
-const GUEST: &str = "outbox";
+pub const GUEST: &str = "outbox";
 
 /// Makes the tables in a new file, in one commit.
 pub fn make(connection: &mut Connection) -> Result<(), JournalError> {

@@ -318,6 +318,20 @@ pub(super) fn head(
         .optional()
 }
 
+/// The summary of a visit as it is kept.
+pub(super) fn of_visit(
+    connection: &Connection,
+    visit: Uuid,
+) -> Result<Option<Summary>, rusqlite::Error> {
+    let kept = connection
+        .prepare_cached(&format!(
+            "SELECT {SUMMARY_COLUMNS} FROM summary WHERE visit = ?1"
+        ))?
+        .query_row([visit.to_string()], Summary::from_columns)
+        .optional()?;
+    Ok(kept.flatten())
+}
+
 /// Heads of all visits that can be proven.
 pub(super) fn heads(connection: &Connection) -> Result<Vec<(Uuid, u64, String)>, rusqlite::Error> {
     let mut statement = connection.prepare(
@@ -343,13 +357,7 @@ pub(super) fn is_kept_as(
     connection: &Connection,
     summary: &Summary,
 ) -> Result<bool, rusqlite::Error> {
-    let kept = connection
-        .prepare_cached(&format!(
-            "SELECT {SUMMARY_COLUMNS} FROM summary WHERE visit = ?1"
-        ))?
-        .query_row([summary.visit.to_string()], Summary::from_columns)
-        .optional()?
-        .flatten();
+    let kept = of_visit(connection, summary.visit)?;
     Ok(kept.is_some_and(|kept| {
         Summary {
             began: summary.began,

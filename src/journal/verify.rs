@@ -26,7 +26,7 @@ use crate::record::fold::{Phase, Record, Standing};
 use crate::record::row::Row;
 
 /// What the walk found.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Report {
     pub file: PathBuf,
     pub visits: Vec<CheckedVisit>,
@@ -187,7 +187,8 @@ pub fn verify_on(storage: &dyn Storage) -> Result<Report, JournalError> {
     })
 }
 
-/// Checks a single file, such as a backup. Seals count where they are of one of the keys.
+/// Checks a single file, such as a backup. Seals count where they are of one of the keys. A backup whose growing was
+/// broken off is what it was before it: its rollback journal, which lies beside it, is carried out first.
 pub fn verify_file(file: &Path, keys: Keys) -> Result<Report, JournalError> {
     if !file.is_file() {
         return Err(JournalError::Foreign {
@@ -195,11 +196,45 @@ pub fn verify_file(file: &Path, keys: Keys) -> Result<Report, JournalError> {
             why: "there is no such file".into(),
         });
     }
-    let flags = OpenFlags::SQLITE_OPEN_READ_ONLY | OpenFlags::SQLITE_OPEN_NO_MUTEX;
+    let access = if rollback_of(file).is_file() {
+        OpenFlags::SQLITE_OPEN_READ_WRITE
+    } else {
+        OpenFlags::SQLITE_OPEN_READ_ONLY
+    };
+    let flags = access | OpenFlags::SQLITE_OPEN_NO_MUTEX;
     Ok(match Connection::open_with_flags(file, flags) {
         Ok(connection) => walk(&connection, file.to_owned(), None, keys),
         Err(why) => unreadable(file.to_owned(), &why),
     })
+}
+
+/// The name under which SQLite keeps what a transaction on this file changes, until it is committed.
+pub(super) fn rollback_of(file: &Path) -> PathBuf {
+    let mut name = file.as_os_str().to_owned();
+    name.push("-journal");
+    name.into()
+}
+
+/// Checks some visits alone, within the caller's view of the file.
+pub(super) fn verify_visits(
+    connection: &Connection,
+    file: &Path,
+    visits: &[Uuid],
+    keys: Keys,
+) -> Result<Report, rusqlite::Error> {
+    let mut walk = Walk {
+        keys,
+        has_summaries: true,
+        ..Walk::default()
+    };
+    let mut statement = connection.prepare(&format!(
+        "SELECT {COLUMNS} FROM entry WHERE visit = ?1 ORDER BY number"
+    ))?;
+    for visit in visits {
+        walk.rows(connection, statement.query([visit.to_string()])?)?;
+    }
+    walk.lost_visits = losses::lost_visits(connection)?;
+    Ok(walk.report(file.to_owned(), true))
 }
 
 fn unreadable(file: PathBuf, why: &rusqlite::Error) -> Report {
@@ -238,15 +273,7 @@ fn walk(connection: &Connection, file: PathBuf, mark: Option<Mark>, keys: Keys) 
     }
     // Ends the view; a failure leaves nothing behind, the connection is dropped.
     let _ = connection.execute_batch("ROLLBACK");
-    Report {
-        file,
-        visits: walk.visits,
-        problems: walk.problems,
-        lost_visits: walk.lost_visits,
-        keys: walk.keys,
-        doubtful_summaries: walk.doubtful_summaries,
-        is_without_mark,
-    }
+    walk.report(file, is_without_mark)
 }
 
 #[derive(Default)]
@@ -260,6 +287,18 @@ struct Walk {
 }
 
 impl Walk {
+    fn report(self, file: PathBuf, is_without_mark: bool) -> Report {
+        Report {
+            file,
+            visits: self.visits,
+            problems: self.problems,
+            lost_visits: self.lost_visits,
+            keys: self.keys,
+            doubtful_summaries: self.doubtful_summaries,
+            is_without_mark,
+        }
+    }
+
     fn file_problem(&mut self, why: String) {
         self.problems.push(Problem {
             visit: None,
@@ -320,7 +359,21 @@ impl Walk {
         let mut statement = connection.prepare(&format!(
             "SELECT {COLUMNS} FROM entry ORDER BY visit, number"
         ))?;
-        let mut rows = statement.query([])?;
+        self.rows(connection, statement.query([])?)?;
+        if self.has_summaries {
+            let kept: i64 =
+                connection.query_row("SELECT count(*) FROM summary", [], |row| row.get(0))?;
+            self.doubtful_summaries += (self.visits.len() as u64).abs_diff(kept.max(0) as u64);
+        }
+        Ok(())
+    }
+
+    /// Walks rows that come visit by visit, each by number.
+    fn rows(
+        &mut self,
+        connection: &Connection,
+        mut rows: rusqlite::Rows<'_>,
+    ) -> Result<(), rusqlite::Error> {
         let mut visit: Option<Visit> = None;
         while let Some(row) = rows.next()? {
             let row = match Row::from_columns(row) {
@@ -348,13 +401,7 @@ impl Walk {
                 }
             }
         }
-        self.end(connection, visit)?;
-        if self.has_summaries {
-            let kept: i64 =
-                connection.query_row("SELECT count(*) FROM summary", [], |row| row.get(0))?;
-            self.doubtful_summaries += (self.visits.len() as u64).abs_diff(kept.max(0) as u64);
-        }
-        Ok(())
+        self.end(connection, visit)
     }
 
     /// A signed visit that is gone without a trace: neither forgotten nor told as lost.

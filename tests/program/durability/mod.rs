@@ -10,6 +10,7 @@ mod disk;
 mod doors;
 mod forged;
 mod formats;
+mod grown;
 mod killed;
 mod shim;
 mod simulated;
