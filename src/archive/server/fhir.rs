@@ -210,7 +210,8 @@ fn of_visit(
     let animal: Uuid = animal.get(0);
     let read = papers::read(transaction, caller.clinic, visit)?;
     Ok(read.map_or_else(Vec::new, |read| {
-        fhir::resources(&read.record, &read.entries, &animal.to_string())
+        let (animal, clinic) = (animal.to_string(), caller.clinic.to_string());
+        fhir::resources(&read.record, &read.entries, &animal, &clinic)
     }))
 }
 
@@ -251,9 +252,15 @@ fn patients(
     let mut animals: Vec<Uuid> = match asked.id("_id") {
         Some(id) => id.into_iter().collect(),
         None => {
-            let token = asked
-                .get("identifier")
-                .map(|token| token.rsplit('|').next().unwrap_or(token));
+            let (system, token) = match asked.get("identifier") {
+                None => ("", None),
+                Some(token) => match token.rsplit_once('|') {
+                    Some((system, value)) => (system, Some(value)),
+                    None => ("", Some(token)),
+                },
+            };
+            let number_system = fhir::number_system(&caller.clinic.to_string());
+            let is_in = |known: &str| system.is_empty() || system == known;
             let words = [asked.get("name"), token]
                 .into_iter()
                 .flatten()
@@ -272,9 +279,9 @@ fn patients(
                 .filter(|line| is(asked.get("name"), Some(&line.name)))
                 .filter(|line| {
                     token.is_none_or(|token| {
-                        [&line.identifier, &line.microchip]
-                            .iter()
-                            .any(|one| one.as_deref() == Some(token))
+                        is_in(&number_system) && line.identifier.as_deref() == Some(token)
+                            || is_in(&fhir::chip_system())
+                                && line.microchip.as_deref() == Some(token)
                     })
                 })
                 .map(|line| line.animal)

@@ -56,6 +56,19 @@ fn what_the_archive_holds_is_read_and_searched_as_fhir() {
         .to_owned();
     assert_eq!(vet.get("/fhir/Patient?identifier=DEMO-C1")["total"], 1);
     assert_eq!(vet.get("/fhir/Patient?identifier=DEMO-C")["total"], 0);
+    // The number is this clinic's, and its system says so: of another clinic's system nothing is found.
+    let resource = &found["entry"][0]["resource"];
+    let system = resource["identifier"][0]["system"]
+        .as_str()
+        .expect("a system");
+    let clinic = archive
+        .postgres
+        .sql("postgres", "sulcus", "SELECT id FROM sulcus.clinic");
+    assert!(system.ends_with(&format!("/patient/{clinic}")), "{system}");
+    for (system, total) in [(system, 1), ("https://elsewhere.example/patient", 0)] {
+        let found = vet.get(&format!("/fhir/Patient?identifier={system}|DEMO-C1"));
+        assert_eq!(found["total"], total, "{system}");
+    }
     assert_eq!(
         vet.get(&format!("/fhir/Patient/{patient}"))["name"][0]["text"],
         "Pixel"

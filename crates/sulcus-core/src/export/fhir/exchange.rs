@@ -8,6 +8,7 @@ use std::collections::HashMap;
 use serde_json::{Value as Json, json};
 use uuid::Uuid;
 
+use super::people::{self, scope_of_key};
 use super::{bundle, codes};
 use crate::record::{Entry, Record};
 
@@ -18,7 +19,8 @@ const OF_THE_DOCUMENT: [&str; 2] = ["Composition", "Provenance"];
 /// A transaction of conditional creates. `scope` keeps the animals of different clinics apart: identifiers of patients
 /// are made with it.
 pub fn transaction(record: &Record, entries: &[Entry], scope: &str) -> Json {
-    let whole = bundle(record, entries);
+    let mut whole = bundle(record, entries);
+    scope_numbers(&mut whole, scope_of_key(scope));
     let list = whole["entry"].as_array().cloned().unwrap_or_default();
     let all: Vec<Json> = list
         .into_iter()
@@ -62,9 +64,10 @@ fn patient_key(record: &Record, scope: &str) -> Uuid {
 }
 
 /// The resources of a visit with ids of their own, all references written as TYPE/ID. `patient` is the id that the
-/// animal has at this server.
-pub fn resources(record: &Record, entries: &[Entry], patient: &str) -> Vec<Json> {
-    let whole = bundle(record, entries);
+/// animal has at this server, `scope` the clinic.
+pub fn resources(record: &Record, entries: &[Entry], patient: &str, scope: &str) -> Vec<Json> {
+    let mut whole = bundle(record, entries);
+    scope_numbers(&mut whole, scope);
     let list = whole["entry"].as_array().cloned().unwrap_or_default();
     let mut places = HashMap::new();
     let mut all = Vec::new();
@@ -91,6 +94,24 @@ pub fn resources(record: &Record, entries: &[Entry], patient: &str) -> Vec<Json>
     }
     all.push(document(record, patient));
     all
+}
+
+/// The system of the patient numbers of a clinic: the same number at another clinic is another animal.
+pub fn number_system(scope: &str) -> String {
+    format!("{}/{scope}", people::number_system())
+}
+
+/// Puts the numbers of the patient in a bundle into the scope of a clinic. A microchip is the same everywhere.
+pub(super) fn scope_numbers(bundle: &mut Json, scope: &str) {
+    let entries = bundle["entry"].as_array_mut().into_iter().flatten();
+    for entry in entries.filter(|entry| entry["resource"]["resourceType"] == "Patient") {
+        let identifiers = entry["resource"]["identifier"].as_array_mut();
+        for identifier in identifiers.into_iter().flatten() {
+            if identifier["system"] == people::number_system() {
+                identifier["system"] = number_system(scope).into();
+            }
+        }
+    }
 }
 
 /// The visit as a whole, for whoever wants it as it was signed.

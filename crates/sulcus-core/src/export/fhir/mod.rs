@@ -17,20 +17,26 @@ use serde_json::{Value as Json, json};
 use uuid::Uuid;
 
 pub use codes::code_systems;
-pub use exchange::{resources, transaction};
+pub use exchange::{number_system, resources, transaction};
+pub use people::{chip_system, scope_of_key};
 
 use super::ExportError;
 use super::json::Signature;
 use crate::record::fold::Phase;
 use crate::record::{Charted, Entry, Event, Record, Speaker, Standing, wording};
 
-/// The bundle as text, with what the clinic signed; refused where it would break a rule of documents.
+/// The bundle as text, with what the clinic signed; refused where it would break a rule of documents. The clinic's
+/// numbers of patients are its own: the key of its signatures tells whose they are. Where nothing is signed nobody is
+/// named.
 pub fn write(
     record: &Record,
     entries: &[Entry],
     signatures: &[Signature],
 ) -> Result<String, ExportError> {
     let mut bundle = bundle(record, entries);
+    if let Some(newest) = signatures.last() {
+        exchange::scope_numbers(&mut bundle, people::scope_of_key(&newest.key));
+    }
     sign(&mut bundle, record, signatures);
     let breaches = rules::breaches(&bundle);
     if !breaches.is_empty() {

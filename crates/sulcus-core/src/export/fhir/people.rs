@@ -6,6 +6,21 @@ use super::{Maker, clean, codes, narrative};
 use crate::record::fold::Phase;
 use crate::terms::Sex;
 
+/// The system of a patient's number where no clinic is named.
+pub(super) fn number_system() -> String {
+    format!("{}/patient", codes::BASE)
+}
+
+/// The system of microchips: no system is published for the number of a transponder.
+pub fn chip_system() -> String {
+    format!("{}/microchip", codes::BASE)
+}
+
+/// The scope of a clinic that is known by its signing key alone.
+pub fn scope_of_key(key: &str) -> &str {
+    key.get(..16).unwrap_or(key)
+}
+
 impl Maker<'_> {
     /// Patient, Encounter, Practitioners where named, Device; as entries.
     pub(super) fn people(&self) -> Vec<Json> {
@@ -77,11 +92,10 @@ impl Maker<'_> {
         let number = patient
             .id
             .as_ref()
-            .map(|id| json!({ "system": format!("{}/patient", codes::BASE), "value": clean(id) }));
-        // No system is published for the number of a transponder: it says what it is.
+            .map(|id| json!({ "system": number_system(), "value": clean(id) }));
         let chip = patient.microchip.as_ref().map(|chip| {
             json!({ "type": { "text": "Microchip (ISO 11784)" },
-                "system": format!("{}/microchip", codes::BASE), "value": chip.as_str() })
+                "system": chip_system(), "value": chip.as_str() })
         });
         let identifiers: Vec<Json> = number.into_iter().chain(chip).collect();
         if !identifiers.is_empty() {
