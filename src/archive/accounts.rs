@@ -27,7 +27,15 @@ pub enum Role {
 }
 
 impl Role {
-    fn word(self) -> &'static str {
+    pub const ALL: [Self; 5] = [
+        Self::Reception,
+        Self::Nurse,
+        Self::Vet,
+        Self::Owner,
+        Self::Study,
+    ];
+
+    pub(super) fn word(self) -> &'static str {
         match self {
             Self::Reception => "reception",
             Self::Nurse => "nurse",

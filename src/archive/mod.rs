@@ -22,14 +22,14 @@ mod state;
 mod study;
 
 pub use accounts::{Admitted, Role, admit, end_account, set_retention};
-pub use courier::{Courier, Round, Tried, fetch_history, forget, round};
+pub use courier::{Courier, Round, Tried, fetch_history, forget, hand_over, not_begun};
 pub use database::{Database, Desk};
 pub use kept::{forget_kept, kept_history};
 pub use link::{Hello, Link, join};
 pub use migrate::{Made, SERVER_ROLE, make};
 pub use parcel::{Outcome, Parcel};
 pub use secrets::{SERVER_FILE, ServerFile, TABLE_FILE};
-pub use server::{Notice, ServeOptions, serve};
+pub use server::{Notice, ServeOptions, certificates_made, serve};
 pub use settings::Settings;
 pub use state::{ClinicLine, RefusedLine, TableLine, clinics, refusals, tables};
 

@@ -320,6 +320,9 @@ fn serve_archive(options: &Serve, config: &Config) -> anyhow::Result<Outcome> {
         is_tls: options.tls,
         folder: config.data.clone(),
         desk: Arc::clone(&desk),
+        language: Clinic::load(&config.data)?
+            .page_language
+            .unwrap_or_else(|| crate::web::ENGLISH.to_owned()),
         announce: Box::new(announce),
     };
     let runtime = tokio::runtime::Builder::new_multi_thread()
@@ -378,10 +381,10 @@ fn send_now(options: &Send, config: &Config) -> anyhow::Result<Outcome> {
     if options.again {
         Outbox::open(&config.data)?.begin_again(Format::Archive, jiff::Timestamp::now())?;
     }
-    let round = archive::round(&settings, &config.data, &journal)?;
-    for tried in &round.tried {
+    // Ended in the middle it goes on there the next time.
+    let round = archive::hand_over(&settings, &config.data, &journal, |tried| {
         println!("{}  {}  {}", tried.visit, tried.state.word(), tried.answer);
-    }
+    })?;
     for warning in round.warnings() {
         eprintln!("sulcus: {warning}");
     }

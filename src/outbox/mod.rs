@@ -175,22 +175,36 @@ impl Outbox {
 
     /// Puts a parcel in; one that is here already, sent or not, is left as it is.
     pub fn queue(&mut self, parcel: &Parcel, now: Timestamp) -> Result<Uuid, OutboxError> {
-        check_target(&parcel.target, false)?;
-        let key = parcel.key();
-        self.connection.execute(
-            "INSERT OR IGNORE INTO outbox
-             (key, visit, target, format, state, attempts, queued_at, next_at, answer, body)
-             VALUES (?1, ?2, ?3, ?4, 'waiting', 0, ?5, ?5, '', ?6)",
-            params![
-                key.to_string(),
-                parcel.visit.to_string(),
-                parcel.target,
-                parcel.format.word(),
-                now.to_string(),
-                parcel.body
-            ],
-        )?;
-        Ok(key)
+        self.queue_all(std::slice::from_ref(parcel), now)?;
+        Ok(parcel.key())
+    }
+
+    /// The same with several, in one commit: meanwhile nothing else is written, so they should be few.
+    pub fn queue_all(&mut self, parcels: &[Parcel], now: Timestamp) -> Result<(), OutboxError> {
+        for parcel in parcels {
+            check_target(&parcel.target, false)?;
+        }
+        let transaction = self
+            .connection
+            .transaction_with_behavior(rusqlite::TransactionBehavior::Immediate)?;
+        for parcel in parcels {
+            transaction
+                .prepare_cached(
+                    "INSERT OR IGNORE INTO outbox
+                     (key, visit, target, format, state, attempts, queued_at, next_at, answer, body)
+                     VALUES (?1, ?2, ?3, ?4, 'waiting', 0, ?5, ?5, '', ?6)",
+                )?
+                .execute(params![
+                    parcel.key().to_string(),
+                    parcel.visit.to_string(),
+                    parcel.target,
+                    parcel.format.word(),
+                    now.to_string(),
+                    parcel.body
+                ])?;
+        }
+        transaction.commit()?;
+        Ok(())
     }
 
     /// All lines, oldest first.
@@ -203,6 +217,32 @@ impl Outbox {
         let mut items = self.items_where("state = 'waiting'")?;
         items.retain(|item| formats.contains(&item.format) && item.next_at <= now);
         Ok(items)
+    }
+
+    /// The same for one target, so many at most, among the rows from `from` on; and the first of those rows that waits, due or not:
+    /// what stands before it need not be looked at again, until somebody has what was sent or refused tried once more.
+    pub fn due_from(
+        &self,
+        from: i64,
+        formats: &[Format],
+        target: &str,
+        now: Timestamp,
+        most: usize,
+    ) -> Result<(Vec<Item>, i64), OutboxError> {
+        let first: Option<i64> = self
+            .connection
+            .prepare_cached(
+                "SELECT coalesce((SELECT min(rowid) FROM outbox WHERE rowid >= ?1 AND state = 'waiting'),
+                     (SELECT max(rowid) + 1 FROM outbox))",
+            )?
+            .query_row([from], |row| row.get(0))?;
+        let first = first.unwrap_or(from);
+        let mut items = self.items_where(&format!("rowid >= {first} AND state = 'waiting'"))?;
+        items.retain(|item| {
+            formats.contains(&item.format) && item.target == target && item.next_at <= now
+        });
+        items.truncate(most);
+        Ok((items, first))
     }
 
     /// Keys of all parcels of a format, sent or not.

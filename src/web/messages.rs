@@ -1,4 +1,4 @@
-//! The words of the page: Fluent files, one a language, read here and handed to the page's script as plain JSON, so
+//! The words of the pages: Fluent files, one a language, read here and handed to the page's script as plain JSON, so
 //! that the script holds no words of its own.
 //!
 //! Invariants: English is complete; a key that another language lacks is shown in English; a file that cannot be read
@@ -15,8 +15,11 @@ use serde::Serialize;
 /// The language of the program itself: speech and replies are English whatever the page speaks.
 pub const ENGLISH: &str = "en";
 
+/// A language tag, and the text of its file.
+pub(crate) type File = (&'static str, &'static str);
+
 /// Files of the page's words by language tag.
-const FILES: [(&str, &str); 2] = [
+const FILES: [File; 2] = [
     (ENGLISH, include_str!("messages/en.ftl")),
     ("de", include_str!("messages/de.ftl")),
 ];
@@ -24,13 +27,13 @@ const FILES: [(&str, &str); 2] = [
 /// A part of a message: text as it is, or a gap.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 #[serde(untagged)]
-pub(super) enum Part {
+pub(crate) enum Part {
     Text(String),
     Gap(Gap),
 }
 
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub(super) enum Gap {
+pub(crate) enum Gap {
     /// The value of this name.
     #[serde(rename = "value")]
     Value(String),
@@ -44,7 +47,7 @@ pub(super) enum Gap {
 }
 
 /// All messages of one language.
-pub(super) type Messages = BTreeMap<String, Vec<Part>>;
+pub(crate) type Messages = BTreeMap<String, Vec<Part>>;
 
 /// Why a file of messages cannot be used.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -63,11 +66,18 @@ pub enum MessagesError {
     },
 }
 
-/// What the page gets.
-#[derive(Debug, Serialize)]
-pub(super) struct MessagesOut {
+/// What a page gets.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub(crate) struct MessagesOut {
     language: String,
     messages: Messages,
+}
+
+#[cfg(test)]
+pub(super) fn page_faults(
+    asked: &std::collections::BTreeSet<String>,
+) -> Result<Vec<String>, MessagesError> {
+    faults(&FILES, asked)
 }
 
 /// Languages of the page that there are.
@@ -75,13 +85,18 @@ pub fn languages() -> Vec<&'static str> {
     FILES.iter().map(|(language, _)| *language).collect()
 }
 
-/// The messages of a language, English where it lacks one or is not known.
+/// The messages of the table's page in a language, English where it lacks one or is not known.
 pub(super) fn of(language: &str) -> Result<MessagesOut, MessagesError> {
-    let mut messages = read(ENGLISH)?;
-    let known = FILES.iter().find(|(known, _)| *known == language);
+    of_files(&FILES, language)
+}
+
+/// The same of another page, whose files are these.
+pub(crate) fn of_files(files: &[File], language: &str) -> Result<MessagesOut, MessagesError> {
+    let mut messages = read(files, ENGLISH)?;
+    let known = files.iter().find(|(known, _)| *known == language);
     let language = known.map_or(ENGLISH, |(known, _)| known);
     if language != ENGLISH {
-        messages.extend(read(language)?);
+        messages.extend(read(files, language)?);
     }
     Ok(MessagesOut {
         language: language.to_owned(),
@@ -90,12 +105,40 @@ pub(super) fn of(language: &str) -> Result<MessagesOut, MessagesError> {
 }
 
 /// One file alone.
-pub(super) fn read(language: &str) -> Result<Messages, MessagesError> {
-    let text = FILES
+fn read(files: &[File], language: &str) -> Result<Messages, MessagesError> {
+    let text = files
         .iter()
         .find(|(known, _)| *known == language)
         .map_or("", |(_, text)| text);
     parse(language, text)
+}
+
+/// What is wrong with the words of a page: keys that its scripts ask for and English lacks, keys that nobody asks for,
+/// keys and gaps of another language that English does not have.
+#[cfg(test)]
+pub(crate) fn faults(
+    files: &[File],
+    asked: &std::collections::BTreeSet<String>,
+) -> Result<Vec<String>, MessagesError> {
+    let english = read(files, ENGLISH)?;
+    let lacking = asked.iter().filter(|key| !english.contains_key(*key));
+    let unused = english.keys().filter(|key| !asked.contains(*key));
+    let mut faults: Vec<String> = lacking
+        .map(|key| format!("{key}: asked for, not written"))
+        .chain(unused.map(|key| format!("{key}: written, never asked for")))
+        .collect();
+    for (language, _) in files {
+        for (key, parts) in read(files, language)? {
+            match english.get(&key) {
+                None => faults.push(format!("{language}.ftl: English has no {key}")),
+                Some(wanted) if gaps(&parts) != gaps(wanted) => {
+                    faults.push(format!("{language}.ftl, {key}: other gaps than in English"));
+                }
+                Some(_) => {}
+            }
+        }
+    }
+    Ok(faults)
 }
 
 pub(super) fn parse(language: &str, text: &str) -> Result<Messages, MessagesError> {
@@ -190,7 +233,7 @@ fn selected(selector: &InlineExpression<&str>) -> Option<String> {
 
 /// Names of the gaps of a message, those of its choices too.
 #[cfg(test)]
-pub(super) fn gaps(parts: &[Part]) -> std::collections::BTreeSet<String> {
+fn gaps(parts: &[Part]) -> std::collections::BTreeSet<String> {
     let mut names = std::collections::BTreeSet::new();
     for part in parts {
         match part {

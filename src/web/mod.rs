@@ -25,12 +25,15 @@ mod words;
 mod tests;
 
 pub use keys::{Browser, browsers, shut_out};
+#[cfg(test)]
+pub(crate) use messages::faults as messages_faults;
 pub use messages::{ENGLISH, MessagesError, languages};
+pub(crate) use messages::{File as MessagesFile, MessagesOut, of_files as messages_of};
 pub use papers::{Paper, Papers, PapersError};
 pub use press::{NotNow, Press, Pressed, Reply};
 pub use sayings::{RefusedSaying, Sayings};
 pub use server::{Notice, ServeOptions, WebError, serve};
-pub use tls::{Certificate, certificate};
+pub use tls::{CERTIFICATE_FILE, Certificate, certificate, good_until};
 
 pub(crate) use connections::{Connections, Counting, Line};
 pub(crate) use guard::{HEADERS, Names, cookie};

@@ -18,12 +18,24 @@ pub struct Postgres {
     folder: TempDir,
     bin: PathBuf,
     pub port: u16,
+    /// Its data lies on a disk of its own.
+    is_mounted: bool,
 }
 
 impl Postgres {
     /// A fresh cluster; none, with a printed line, where PostgreSQL is not installed. Where all tests must run that
     /// is a failure.
     pub fn start(test: &str) -> Option<Self> {
+        Self::start_in(test, None)
+    }
+
+    /// The same with its data on a disk of its own of so many megabytes (a tmpfs); none, with a printed line, where this
+    /// user may not mount one.
+    pub fn start_on_small_disk(test: &str, megabytes: u64) -> Option<Self> {
+        Self::start_in(test, Some(megabytes))
+    }
+
+    fn start_in(test: &str, megabytes: Option<u64>) -> Option<Self> {
         let Some(bin) = bin() else {
             assert!(
                 std::env::var_os("SULCUS_TEST_ALL").is_none(),
@@ -36,7 +48,12 @@ impl Postgres {
         let listener = TcpListener::bind("127.0.0.1:0").expect("a port");
         let port = listener.local_addr().expect("an address").port();
         drop(listener);
-        let postgres = Self { folder, bin, port };
+        let mut postgres = Self {
+            folder,
+            bin,
+            port,
+            is_mounted: false,
+        };
         if is_root() {
             let given = Command::new("chown")
                 .arg(format!("{USER}:"))
@@ -44,6 +61,13 @@ impl Postgres {
                 .status()
                 .expect("chown runs");
             assert!(given.success(), "the folder is given to {USER}");
+        }
+        if let Some(megabytes) = megabytes {
+            if !postgres.mount(megabytes) {
+                println!("SKIPPED: {test} needs to mount a small disk, which this user may not");
+                return None;
+            }
+            postgres.is_mounted = true;
         }
         postgres.own(
             "initdb",
@@ -77,6 +101,36 @@ impl Postgres {
             &format!("CREATE ROLE keeper LOGIN CREATEDB CREATEROLE PASSWORD '{PASSWORD}'"),
         );
         Some(postgres)
+    }
+
+    fn mount(&self, megabytes: u64) -> bool {
+        let data = self.data();
+        std::fs::create_dir(&data).expect("made");
+        let options = format!("size={megabytes}m,mode=0700");
+        let mounted = Command::new("mount")
+            .args(["-t", "tmpfs", "-o", &options, "tmpfs"])
+            .arg(&data)
+            .output();
+        let is_mounted = mounted.is_ok_and(|output| output.status.success());
+        if is_mounted && is_root() {
+            let given = Command::new("chown")
+                .arg(format!("{USER}:"))
+                .arg(&data)
+                .status();
+            assert!(given.is_ok_and(|status| status.success()));
+        }
+        is_mounted
+    }
+
+    /// Takes all room of its disk, to the last byte; the file that holds it.
+    pub fn fill_disk(&self) -> PathBuf {
+        let file = self.data().join("filler");
+        let mut out = std::fs::File::create(&file).expect("made");
+        for size in [1 << 20, 4096, 1] {
+            let block = vec![7_u8; size];
+            while std::io::Write::write_all(&mut out, &block).is_ok() {}
+        }
+        file
     }
 
     pub fn folder(&self) -> &Path {
@@ -242,6 +296,9 @@ impl Drop for Postgres {
             .args(["stop", "-s", "-w", "-m", "immediate", "-D"])
             .arg(self.data())
             .output();
+        if self.is_mounted {
+            let _ = Command::new("umount").arg("-l").arg(self.data()).output();
+        }
     }
 }
 

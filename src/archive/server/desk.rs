@@ -2,12 +2,12 @@
 
 use std::sync::Arc;
 
-use axum::Router;
 use axum::body::Bytes;
 use axum::extract::{Extension, Path, Query, State};
 use axum::http::{StatusCode, header};
 use axum::response::{IntoResponse, Response};
 use axum::routing::{get, post};
+use axum::{Json, Router};
 use serde::{Deserialize, Serialize};
 use uuid::Uuid;
 
@@ -17,7 +17,13 @@ use super::super::{ArchiveError, animals, papers, secrets, study};
 use super::Server;
 use super::answers::{Secret, done, trouble, with};
 use crate::terms::Patient;
-use crate::web::Paper;
+use crate::web::{self, Paper};
+
+/// Files of the page's words by language tag.
+pub(super) const MESSAGES: [web::MessagesFile; 2] = [
+    (web::ENGLISH, include_str!("messages/en.ftl")),
+    ("de", include_str!("messages/de.ftl")),
+];
 
 /// A working day with its overtime.
 const SESSION_HOURS: i32 = 16;
@@ -44,9 +50,21 @@ pub(super) fn shell() -> Router<Arc<Server>> {
             ),
         )
         .route(
+            "/messages.js",
+            file(
+                "text/javascript; charset=utf-8",
+                include_str!("../../web/assets/messages.js"),
+            ),
+        )
+        .route("/api/messages", get(page_messages))
+        .route(
             "/icon.svg",
             file("image/svg+xml", include_str!("../../web/assets/icon.svg")),
         )
+}
+
+async fn page_messages(State(server): State<Arc<Server>>) -> Response {
+    Json(&server.messages).into_response()
 }
 
 /// What needs a secret.
@@ -356,4 +374,61 @@ async fn access(
         |lines| done(&lines),
     )
     .await
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Written out, in the attributes of the page, or put together: species, states and roles.
+    fn keys_asked() -> std::collections::BTreeSet<String> {
+        let written = regex::Regex::new(r#"\bt\("([a-z-]+)"|data-t(?:-label)?="([a-z-]+)""#)
+            .expect("a pattern");
+        let mut asked: std::collections::BTreeSet<String> = [
+            include_str!("assets/desk.html"),
+            include_str!("assets/desk.js"),
+        ]
+        .iter()
+        .flat_map(|text| written.captures_iter(text))
+        .flat_map(|found| {
+            found
+                .iter()
+                .skip(1)
+                .flatten()
+                .map(|key| key.as_str().to_owned())
+                .collect::<Vec<_>>()
+        })
+        .collect();
+        for species in [crate::terms::Species::Dog, crate::terms::Species::Cat] {
+            asked.insert(species.word().to_owned());
+        }
+        for state in ["open", "finished"] {
+            asked.insert(format!("state-{state}"));
+        }
+        for role in super::super::super::Role::ALL {
+            asked.insert(format!("role-{}", role.word()));
+        }
+        asked.insert("role-table".to_owned());
+        asked
+    }
+
+    #[test]
+    fn every_word_of_the_front_desk_is_in_the_english_file_and_none_is_left_over_in_any() {
+        let asked = keys_asked();
+        assert!(asked.len() > 60, "{}", asked.len());
+        let faults = web::messages_faults(&MESSAGES, &asked).expect("read");
+        assert_eq!(faults, Vec::<String>::new());
+    }
+
+    /// What follows `make(` and `table(` as text would be a word outside the files.
+    #[test]
+    fn the_script_holds_no_words_of_its_own() {
+        let sentence = regex::Regex::new(r#""[A-Z][a-z]+( [a-z]+)*[.?!]?""#).expect("a pattern");
+        let found: Vec<&str> = sentence
+            .find_iter(include_str!("assets/desk.js"))
+            .map(|found| found.as_str())
+            .filter(|text| !["\"Content\"", "\"Authorization\"", "\"Bearer \""].contains(text))
+            .collect();
+        assert_eq!(found, Vec::<&str>::new());
+    }
 }

@@ -4,9 +4,12 @@
 //! request passes the same guard as the page of a table; nothing has an effect by GET; beyond this machine only by TLS.
 
 mod answers;
+mod certificate;
 mod desk;
 mod fhir;
 mod routes;
+
+pub use certificate::certificates_made;
 
 pub(super) use answers::{Secret, trouble, with};
 
@@ -16,11 +19,10 @@ use std::sync::Arc;
 use std::time::Duration;
 
 use axum_server::accept::DefaultAcceptor;
-use axum_server::tls_rustls::{RustlsAcceptor, RustlsConfig};
+use axum_server::tls_rustls::RustlsAcceptor;
 use governor::{DefaultKeyedRateLimiter, Quota, RateLimiter};
-use jiff::Timestamp;
-use rustls::pki_types::pem::PemObject;
-use rustls::pki_types::{CertificateDer, PrivateKeyDer};
+
+use certificate::Source;
 
 use super::ArchiveError;
 use super::database::Desk;
@@ -52,6 +54,8 @@ pub struct ServeOptions {
     pub folder: PathBuf,
     /// Kept by the caller too: its connections must not end on a thread that serves.
     pub desk: Arc<Desk>,
+    /// Of the front desk's page.
+    pub language: String,
     pub announce: Box<dyn Fn(Notice) + Send + Sync>,
 }
 
@@ -59,6 +63,7 @@ pub(super) struct Server {
     desk: Arc<Desk>,
     names: Names,
     cookie_name: String,
+    messages: web::MessagesOut,
     wrong: DefaultKeyedRateLimiter<IpAddr>,
     announce: Box<dyn Fn(Notice) + Send + Sync>,
 }
@@ -97,6 +102,8 @@ pub async fn serve(options: ServeOptions) -> Result<(), ArchiveError> {
         } else {
             format!("sulcus-archive-{}", address.port())
         },
+        messages: web::messages_of(&desk::MESSAGES, &options.language)
+            .map_err(|why| ArchiveError::Settings(why.to_string()))?,
         wrong: RateLimiter::keyed(minute),
         announce: options.announce,
     });
@@ -105,7 +112,14 @@ pub async fn serve(options: ServeOptions) -> Result<(), ArchiveError> {
     let from = |listener| axum_server::from_tcp(listener).map_err(listen);
     let ended = |why: std::io::Error| ArchiveError::Away(format!("the server ended: {why}"));
     if is_tls {
-        let config = tls(&server, options.certificate, &options.folder, ip)?;
+        let source = match options.certificate {
+            Some((certificate, key)) => Source::Own { certificate, key },
+            None => Source::Made {
+                folder: options.folder,
+                address: ip,
+            },
+        };
+        let config = certificate::shown(&server, source)?;
         (server.announce)(Notice::Address(format!("https://{address}/")));
         from(listener)?
             .acceptor(Counting {
@@ -130,39 +144,6 @@ pub async fn serve(options: ServeOptions) -> Result<(), ArchiveError> {
             .await
             .map_err(ended)
     }
-}
-
-fn tls(
-    server: &Server,
-    own: Option<(PathBuf, PathBuf)>,
-    folder: &std::path::Path,
-    ip: IpAddr,
-) -> Result<RustlsConfig, ArchiveError> {
-    let Some((certificate, key)) = own else {
-        let made = web::certificate(folder, ip, Timestamp::now())
-            .map_err(|why| ArchiveError::Settings(why.to_string()))?;
-        (server.announce)(Notice::Certificate {
-            file: made.file,
-            fingerprint: made.fingerprint,
-        });
-        return Ok(made.config);
-    };
-    let trouble = |file: &PathBuf, why: &dyn std::fmt::Display| {
-        ArchiveError::Settings(format!("{}: {why}; name PEM files", file.display()))
-    };
-    let chain = CertificateDer::pem_file_iter(&certificate)
-        .and_then(Iterator::collect::<Result<Vec<_>, _>>)
-        .map_err(|why| trouble(&certificate, &why))?;
-    let secret = PrivateKeyDer::from_pem_file(&key).map_err(|why| trouble(&key, &why))?;
-    let provider = Arc::new(rustls::crypto::ring::default_provider());
-    let mut config = rustls::ServerConfig::builder_with_provider(provider)
-        .with_safe_default_protocol_versions()
-        .map_err(|why| trouble(&certificate, &why))?
-        .with_no_client_auth()
-        .with_single_cert(chain, secret)
-        .map_err(|why| trouble(&certificate, &why))?;
-    config.alpn_protocols = vec![b"http/1.1".to_vec()];
-    Ok(RustlsConfig::from_config(Arc::new(config)))
 }
 
 /// A day: the rule of each clinic is in years.

@@ -4,6 +4,7 @@ use crate::app::clinic::Clinic;
 use crate::archive::{self, Database, Link, ServerFile};
 use crate::commands::{Outcome, visit};
 use crate::config::Config;
+use crate::journal::Journal;
 use crate::outbox::{Format, Outbox, State};
 
 /// Of the table that this folder is, and of the archive that it keeps; one of both at least.
@@ -22,7 +23,7 @@ pub(super) fn status(config: &Config) -> anyhow::Result<Outcome> {
         outcome = Outcome::Problem;
     }
     if let Some(kept) = kept
-        && keeper_status(&kept)? == Outcome::Problem
+        && keeper_status(&kept, config)? == Outcome::Problem
     {
         outcome = Outcome::Problem;
     }
@@ -82,13 +83,28 @@ fn table_status(settings: &archive::Settings, config: &Config) -> anyhow::Result
             }
         }
     }
+    if let Ok(journal) = Journal::open_reader(&config.data) {
+        let count = archive::not_begun(&outbox, &journal, link.address())?;
+        if count > 0 {
+            println!(
+                "finished and not begun with yet: {count}; the table's programs hand them over by and by"
+            );
+        }
+    }
     println!("handed over: {sent}");
     Ok(outcome)
 }
 
-fn keeper_status(kept: &ServerFile) -> anyhow::Result<Outcome> {
+fn keeper_status(kept: &ServerFile, config: &Config) -> anyhow::Result<Outcome> {
     let place = Database::new(&kept.keeper, kept.database_certificate.as_deref())?;
     println!("archive in {}", place.shown());
+    for (file, until) in archive::certificates_made(&config.data) {
+        println!(
+            "certificate {}: good until {}, renewed by itself with the same key while sulcus archive serve runs",
+            file.display(),
+            visit::local(until)
+        );
+    }
     for clinic in archive::clinics(&place)? {
         println!(
             "{}: {} visits of {} patients, {} deleted, {}",

@@ -1,6 +1,7 @@
 //! The archive on a real PostgreSQL: the built program keeps it, serves it and hands visits over to it.
 
 mod animals;
+mod certificate;
 mod delivery;
 mod desk;
 mod fhir;
@@ -39,14 +40,22 @@ pub struct Archive {
 impl Archive {
     /// Made for one clinic; none where PostgreSQL is not there.
     pub fn start(test: &str) -> Option<Self> {
-        let postgres = Postgres::start(test)?;
+        Some(Self::made(Postgres::start(test)?))
+    }
+
+    /// The same on a disk of so many megabytes; none, too, where this user may mount none.
+    pub fn start_on_small_disk(test: &str, megabytes: u64) -> Option<Self> {
+        Some(Self::made(Postgres::start_on_small_disk(test, megabytes)?))
+    }
+
+    fn made(postgres: Postgres) -> Self {
         let mut archive = Self::of(postgres);
         let made = archive.keeper(&["init", "--clinic", "Clinic A (invented)"]);
         assert!(made.status.success(), "{}", stderr(&made));
         archive.owner = after(&stdout(&made), "front desk: ");
         archive.code = after(&stdout(&made), "archive join ");
         archive.serve(&[]);
-        Some(archive)
+        archive
     }
 
     /// Of a cluster that holds one already; not served yet.

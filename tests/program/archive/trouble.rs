@@ -307,6 +307,66 @@ fn a_database_that_is_away_or_full_is_told_at_the_table_and_taken_up_again() {
     assert_eq!(archive.postgres.count("sulcus.visit"), 1);
 }
 
+/// No stand-in: the database lies on a small disk, which is filled to the last byte.
+#[test]
+fn a_disk_of_the_archive_that_is_really_full_is_told_and_taken_up_again_when_there_is_room() {
+    let Some(archive) = Archive::start_on_small_disk("a_disk_that_is_really_full", 160) else {
+        return;
+    };
+    let table = archive.table("Table 2", CLINIC);
+    invented::cat(&mut table.journal());
+    table.send();
+    let filler = archive.postgres.fill_disk();
+    invented::dog(&mut table.journal());
+    let (visits, entries) = (
+        archive.postgres.count("sulcus.visit"),
+        archive.entry_count(),
+    );
+    // What still has room in a page that is there may be taken: then there is more, until there is no room.
+    let mut told = String::new();
+    for _ in 0..40 {
+        let sent = table.archive(&["send", "--retry"]);
+        told = stderr(&sent);
+        if sent.status.code() == Some(1) {
+            break;
+        }
+        let visit = sulcus::record::Journal::open_reader(table.path())
+            .expect("opens")
+            .visits()
+            .expect("visits")[0]
+            .visit;
+        let words = "There is more to be said of it. ".repeat(200);
+        let added = program::run(
+            table
+                .command()
+                .args(["addendum", &visit.to_string(), &words]),
+        );
+        assert!(added.status.success(), "{}", stderr(&added));
+    }
+    assert!(
+        told.contains("the disk of the archive is full") && told.contains("stays at the table"),
+        "{told}"
+    );
+    kept(&table, &["the disk of the archive is full"]);
+    // Reading goes on, and what is held is whole.
+    assert!(archive.postgres.count("sulcus.visit") >= visits);
+    assert!(archive.entry_count() >= entries);
+    let status = archive.keeper(&["status"]);
+    assert!(status.status.success(), "{}", stderr(&status));
+    std::fs::remove_file(filler).expect("removed");
+    let sent = table.archive(&["send", "--retry"]);
+    assert!(sent.status.success(), "{}", stderr(&sent));
+    let journal = table.journal();
+    for (visit, head) in journal.finished_heads().expect("heads") {
+        let held = archive.postgres.sql(
+            "postgres",
+            "sulcus",
+            &format!("SELECT head_hash FROM sulcus.visit WHERE id = '{visit}'"),
+        );
+        assert_eq!(held, head, "{visit}");
+    }
+}
+
 #[test]
 fn a_clock_that_differs_and_too_much_at_once_are_told() {
     let Some(archive) = Archive::start("a_clock_that_differs") else {

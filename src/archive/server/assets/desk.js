@@ -1,4 +1,7 @@
-// The front desk's page: asks the archive, shows what it says. All text goes in as text, never as markup.
+// The front desk's page: asks the archive, shows what it says. All text goes in as text, never as markup; its words are
+// in the files of messages.
+
+import { load, t } from "./messages.js";
 
 const at = (id) => document.getElementById(id);
 
@@ -16,6 +19,12 @@ function tell(words) {
   at("told").hidden = !words;
 }
 
+/// What the archive names by a word of its own: species, states, roles. One that the files lack is shown as it is.
+function word(start, of) {
+  const told = t(start + of);
+  return told === start + of ? of : told;
+}
+
 class Refused extends Error {}
 
 async function ask(path, options = {}) {
@@ -23,12 +32,12 @@ async function ask(path, options = {}) {
   try {
     answer = await fetch(path, options);
   } catch {
-    throw new Refused("The archive does not answer. Is the network there, and does the archive run?");
+    throw new Refused(t("no-answer"));
   }
   if (answer.status === 401 && path !== "/v1/enter") show(null);
   if (!answer.ok) {
     const said = await answer.json().catch(() => ({}));
-    throw new Refused(said.error ?? `The archive answers ${answer.status}.`);
+    throw new Refused(said.error ?? t("answers", { status: answer.status }));
   }
   return answer.status === 204 ? null : answer.json();
 }
@@ -56,7 +65,7 @@ const day = (time) => time ? iso(new Date(time)) : "";
 const when = (time) => time ? `${day(time)} ${two(new Date(time).getHours())}:${two(new Date(time).getMinutes())}` : "";
 
 function table(caption, heads, rows) {
-  if (rows.length === 0) return make("p", { className: "soft" }, "Nothing found.");
+  if (rows.length === 0) return make("p", { className: "soft" }, t("nothing"));
   const body = rows.map((cells) => make("tr", {}, ...cells.map((cell) => make("td", {}, ...[cell].flat()))));
   return make("div", { className: "wide", tabIndex: 0, role: "region", ariaLabel: caption },
     make("table", {},
@@ -72,7 +81,7 @@ function show(who) {
   at("enter").hidden = who !== null;
   at("leave").hidden = who === null;
   at("tabs").hidden = who === null;
-  at("who").textContent = who ? `${who.name} (${who.role}), ${who.clinic}` : "";
+  at("who").textContent = who ? t("who", { name: who.name, role: word("role-", who.role), clinic: who.clinic }) : "";
   for (const section of document.querySelectorAll("main > section")) section.hidden = true;
   if (who) tab(who.role === "study" ? "study" : "patients");
   else for (const id of ["hits", "animal", "due-list", "access-list"]) at(id).replaceChildren();
@@ -88,13 +97,13 @@ function tab(name) {
   if (name === "rechecks") trying(showRechecks)();
 }
 
-const named = (patient) => [patient.name, patient.species, patient.identifier, patient.microchip && `chip ${patient.microchip}`, patient.owner].filter(Boolean).join(", ");
+const named = (patient) => [patient.name, patient.species && word("", patient.species), patient.identifier, patient.microchip && t("chip", { number: patient.microchip }), patient.owner].filter(Boolean).join(", ");
 
 async function showHits() {
   const hits = await ask("/v1/patients?words=" + encodeURIComponent(at("words").value));
   at("animal").replaceChildren();
-  at("hits").replaceChildren(table("Patients found", ["Patient", "Number", "Owner", "Visits", "Last"], hits.map((hit) => [
-    make("button", { type: "button", onclick: trying(() => showAnimal(hit.id)) }, `${hit.name}, ${hit.species}`),
+  at("hits").replaceChildren(table(t("found"), [t("patient"), t("number"), t("owner"), t("visits"), t("last")], hits.map((hit) => [
+    make("button", { type: "button", onclick: trying(() => showAnimal(hit.id)) }, `${hit.name}, ${word("", hit.species)}`),
     hit.identifier ?? "", hit.owner ?? "", String(hit.visit_count), day(hit.last_at),
   ])));
 }
@@ -108,28 +117,28 @@ async function showAnimal(id) {
   const name = (patient) => named(animal.patients.find((one) => one.id === patient) ?? { name: "?" });
   const parts = [
     make("h2", { tabIndex: -1 }, animal.patients.map(named).join(" = ")),
-    table("Visits, newest first", ["Opened", "Table", "State", "As", "Papers"], animal.visits.map((visit) => [
-      [when(visit.opened_at) + " ", visit.is_invented ? make("span", { className: "mark" }, "invented") : null],
+    table(t("visits-newest"), [t("opened"), t("table"), t("state"), t("as"), t("papers")], animal.visits.map((visit) => [
+      [when(visit.opened_at) + " ", visit.is_invented ? make("span", { className: "mark" }, t("invented")) : null],
       visit.table,
-      [visit.state,
-        visit.unconfirmed_count ? make("div", { className: "mark" }, `${visit.unconfirmed_count} of ${visit.value_count} values unconfirmed`) : null,
-        visit.lost_count ? make("div", { className: "mark" }, `${visit.lost_count} entries lost by the disk`) : null],
+      [word("state-", visit.state),
+        visit.unconfirmed_count ? make("div", { className: "mark" }, t("unconfirmed", { count: visit.unconfirmed_count, total: visit.value_count })) : null,
+        visit.lost_count ? make("div", { className: "mark" }, t("lost", { count: visit.lost_count })) : null],
       name(visit.patient),
-      [paper(visit.visit, "report.pdf", "Report"), paper(visit.visit, "owner.pdf", "Sheet for the owner")],
+      [paper(visit.visit, "report.pdf", t("report")), paper(visit.visit, "owner.pdf", t("owner-sheet"))],
     ])),
   ];
   if (animal.merges.length) {
-    parts.push(make("h3", {}, "Said to be one animal"));
-    parts.push(table("Merged", ["Patient", "Is", "Said by", "Why", "Or not?"], animal.merges.map((merge) => [
+    parts.push(make("h3", {}, t("said-one")));
+    parts.push(table(t("merged"), [t("patient"), t("is"), t("said-by"), t("why"), t("or-not")], animal.merges.map((merge) => [
       name(merge.patient), name(merge.into_patient), `${merge.by}, ${day(merge.at)}`, merge.reason,
-      reasoned("They are not one", (reason) => post("/v1/unmerge", { merge: merge.id, reason }), id),
+      reasoned(t("not-one"), (reason) => post("/v1/unmerge", { merge: merge.id, reason }), id),
     ])));
   }
   if (animal.look_alikes.length) {
-    parts.push(make("h3", {}, "May be the same animal: you decide"));
-    parts.push(table("Look-alikes", ["Patient", "Visits", "Last", "Is it?"], animal.look_alikes.map((other) => [
+    parts.push(make("h3", {}, t("may-be-one")));
+    parts.push(table(t("look-alikes"), [t("patient"), t("visits"), t("last"), t("is-it")], animal.look_alikes.map((other) => [
       named(other), String(other.visit_count), day(other.last_at),
-      reasoned("They are one", (reason) => post("/v1/merge", { patient: other.id, into: id, reason }), id),
+      reasoned(t("are-one"), (reason) => post("/v1/merge", { patient: other.id, into: id, reason }), id),
     ])));
   }
   at("animal").replaceChildren(...parts.filter(Boolean));
@@ -138,16 +147,16 @@ async function showAnimal(id) {
 
 /// A button with the reason that it needs.
 function reasoned(words, act, id) {
-  const why = make("input", { type: "text", placeholder: "why", ariaLabel: `Why: ${words}`, required: true, maxLength: 200 });
+  const why = make("input", { type: "text", placeholder: t("why-short"), ariaLabel: t("why-of", { what: words }), required: true, maxLength: 200 });
   return make("form", { onsubmit: trying(async () => { await act(why.value); await showAnimal(id); }) },
     why, make("button", { type: "submit" }, words));
 }
 
 async function showRechecks() {
   const due = await ask("/v1/rechecks?until=" + encodeURIComponent(at("until").value));
-  at("due-list").replaceChildren(table("Not here again since, or a result that nobody has read", ["Due", "Patient", "Number", "Owner", "What", "Teeth", "Seen"], due.map((line) => [
-    [line.from ? `${line.from} to ${line.until}` : line.until, line.is_overdue ? make("div", { className: "mark" }, "overdue") : null, line.is_result ? make("div", { className: "mark" }, "result awaited") : null],
-    make("button", { type: "button", onclick: trying(async () => { tab("patients"); await showAnimal(line.patient); }) }, `${line.name}, ${line.species}`),
+  at("due-list").replaceChildren(table(t("due-what"), [t("due"), t("patient"), t("number"), t("owner"), t("what"), t("teeth"), t("seen")], due.map((line) => [
+    [line.from ? t("due-from", { from: line.from, until: line.until }) : line.until, line.is_overdue ? make("div", { className: "mark" }, t("overdue")) : null, line.is_result ? make("div", { className: "mark" }, t("result-awaited")) : null],
+    make("button", { type: "button", onclick: trying(async () => { tab("patients"); await showAnimal(line.patient); }) }, `${line.name}, ${word("", line.species)}`),
     line.identifier ?? "", line.owner ?? "", line.what, line.teeth, day(line.seen_at),
   ])));
 }
@@ -155,8 +164,8 @@ async function showRechecks() {
 async function showAccess() {
   at("access-list").replaceChildren();
   const lines = await ask("/v1/access");
-  at("access-list").replaceChildren(table("Newest first", ["When", "Who", "Did", "Of", "More"], lines.map((line) => [
-    when(line.at), `${line.name} (${line.role})`, line.action, line.visit ?? line.patient ?? "", line.detail,
+  at("access-list").replaceChildren(table(t("newest-first"), [t("when"), t("did-who"), t("did"), t("did-of"), t("did-more")], lines.map((line) => [
+    when(line.at), `${line.name} (${word("role-", line.role)})`, line.action, line.visit ?? line.patient ?? "", line.detail,
   ])));
 }
 
@@ -181,6 +190,8 @@ const studyAddress = () => {
 at("with-breed").addEventListener("change", studyAddress);
 at("with-invented").addEventListener("change", studyAddress);
 
+await load();
+document.title = t("title");
 const soon = new Date(Date.now() + 30 * 86400000);
 at("until").value = iso(soon);
 try {
