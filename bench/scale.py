@@ -1,177 +1,176 @@
 #!/usr/bin/env python3
 """Measures how the program grows with the years and writes docs/scale.md.
 
-    bench/scale.py [--visits 36500] [--clinics 3] [--clinic-visits 1000] [--program FILE]
+    bench/scale.py [--visits 36500] [--clinics 200] [--clinic-visits 5000] [--program FILE] [--place DIR] [--part table|archive]
 
 Makes journals of invented examinations by seed (`sulcus simulate --visits`), one of ten visits, one of a tenth and one
-of all, and times what a table asks of them, with the memory each command took at most. Then starts a PostgreSQL of its
-own in a temporary folder, makes an archive of as many clinics, has each hand its visits over, and times what the front
-desk asks. Run it on a quiet machine; the page says which program, which machine and how many visits it was.
+of all, and times what a table asks of them, with the memory each command took at most. Then `scale_archive.py` starts a
+PostgreSQL of its own, has one clinic hand its visits over, copies them to the other clinics within the database, and
+times what the front desk asks with one clinic in it, with a tenth, and with all. Run it on a quiet machine; the page
+says which program, which machine and how many visits it was. `--part` measures one half alone; the figures of the other
+are kept from the last time in the folder of `--place`, which is needed then.
 """
 
 import argparse
 import json
 import math
 import os
-import pwd
-import random
-import re
 import shutil
-import socket
+import signal
 import subprocess
 import sys
 import tempfile
 import time
-import urllib.parse
-import urllib.request
 from datetime import datetime, timezone
 from pathlib import Path
 
+import scale_archive
+
 ROOT = Path(__file__).resolve().parent.parent
 PAGE = ROOT / "docs/scale.md"
-ASKED = 200
 SEED = 7
+# A second table begins where the first ends: what is new of a day for the backup that grows.
+NEW_VISITS = 10
+IDLE_SECONDS = 60
+TRIES = 3
 
 
-def timed(program, data, *words):
-    """Seconds and megabytes at most of one command, which must succeed."""
+def timed(program, data, *words, tries=1):
+    """Seconds and megabytes at most of one command, which must succeed; the middle one of several tries."""
+    figures = []
+    for _ in range(tries):
+        began = time.monotonic()
+        with tempfile.TemporaryFile() as out:
+            child = subprocess.Popen([program, "--data", data, *words], stdout=out, stderr=out)
+            _, status, used = os.wait4(child.pid, 0)
+            child.returncode = os.waitstatus_to_exitcode(status)
+            seconds = time.monotonic() - began
+            # `plan` ends with 1 where it has an alarm to tell.
+            if child.returncode not in ((0, 1) if words[0] in ("plan", "compare") else (0,)):
+                out.seek(0)
+                sys.exit(f"{words}: {out.read().decode()[-2000:]}")
+        figures.append((seconds, used.ru_maxrss / 1024))
+    return sorted(figures)[len(figures) // 2]
+
+
+def until(command, is_there, **more):
+    """Seconds from the start of a program to the line that is looked for, and the memory that it took until its end."""
     began = time.monotonic()
-    with tempfile.TemporaryFile() as out:
-        child = subprocess.Popen([program, "--data", data, *words], stdout=out, stderr=out)
-        _, status, used = os.wait4(child.pid, 0)
-        child.returncode = os.waitstatus_to_exitcode(status)
-        seconds = time.monotonic() - began
-        # `plan` ends with 1 where it has an alarm to tell.
-        if child.returncode not in ((0, 1) if words[0] in ("plan", "compare") else (0,)):
-            out.seek(0)
-            sys.exit(f"{words}: {out.read().decode()[-2000:]}")
-    return seconds, used.ru_maxrss / 1024
-
-
-def started(program, data):
-    """From the start of the page to its address, and the memory it has then."""
-    began = time.monotonic()
-    child = subprocess.Popen([program, "--data", data, "serve", "--port", "0"], stdout=subprocess.PIPE, stderr=subprocess.DEVNULL)
+    child = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, stdin=subprocess.DEVNULL, **more)
+    seconds = None
     for line in child.stdout:
-        if line.startswith(b"Page: "):
+        if is_there(line.decode(errors="replace")):
+            seconds = time.monotonic() - began
             break
-    seconds = time.monotonic() - began
-    child.terminate()
+    child.send_signal(signal.SIGTERM)
+    child.stdout.read()
     _, _, used = os.wait4(child.pid, 0)
     child.returncode = 0
+    if seconds is None:
+        sys.exit(f"{command}: ended before its line came")
     return seconds, used.ru_maxrss / 1024
 
 
-def table(program, place, count):
-    data = place / f"table-{count}"
-    began = time.monotonic()
-    subprocess.run([program, "--data", data, "simulate", "--visits", str(count), "--seed", str(SEED)], check=True, stdout=subprocess.DEVNULL)
-    made = time.monotonic() - began
-    figures = {
-        "start of the page": started(program, data),
-        "visits: all, as JSON": timed(program, data, "visits", "--json"),
-        "visits: search for an owner": timed(program, data, "visits", "--patient", "Invented Owner 1"),
-        "compare with the visit before": timed(program, data, "compare", "last"),
-        "plan": timed(program, data, "plan", "last"),
-        "study table to a file": timed(program, data, "export", "--format", "study", "--with-invented", "-o", place / "study.csv"),
-        "verify": timed(program, data, "verify"),
-        "backup": timed(program, data, "backup", place / f"backup-{count}"),
-    }
-    size = (data / "journal.sqlite").stat().st_size
-    print(count, "visits:", figures, flush=True)
-    return data, made, size, figures
+class SoundServer:
+    """A private one, so that `listen` opens a microphone and a loudspeaker; none where its packages are missing."""
 
-
-class Postgres:
     def __init__(self, place):
-        versions = sorted(Path("/usr/lib/postgresql").glob("*/bin"))
-        if not versions:
-            sys.exit("PostgreSQL is not installed: apt-get install postgresql")
-        self.bin, self.place = versions[-1], place / "postgres"
-        self.place.mkdir()
-        self.user = []
-        if os.geteuid() == 0:
-            who = pwd.getpwnam("postgres")
-            os.chown(self.place, who.pw_uid, who.pw_gid)
-            self.user = ["setpriv", "--reuid", "postgres", "--regid", "postgres", "--clear-groups"]
-        with socket.socket() as free:
-            free.bind(("127.0.0.1", 0))
-            self.port = free.getsockname()[1]
-        self.run("initdb", "-E", "UTF8", "--locale=C.UTF-8", "-U", "postgres", "-A", "trust", "-D", "data")
-        self.run("pg_ctl", "-s", "-w", "-l", "log", "-D", "data", "-o",
-                 f"-p {self.port} -k {self.place} -c listen_addresses=127.0.0.1", "start")
-
-    def run(self, program, *words):
-        done = subprocess.run([*self.user, self.bin / program, *words], cwd=self.place, capture_output=True, text=True,
-                              stdin=subprocess.DEVNULL) if program != "pg_ctl" else subprocess.run(
-                                  [*self.user, self.bin / program, *words], cwd=self.place, stdout=subprocess.DEVNULL, text=True)
-        if done.returncode:
-            sys.exit(f"{program}: {done.stderr}")
-        return done.stdout
-
-    def sql(self, text):
-        return self.run("psql", "-X", "-A", "-t", "-q", "-h", self.place, "-p", str(self.port), "-U", "postgres", "-d", "sulcus", "-c", text).strip()
+        self.child, self.place = None, place
+        if not shutil.which("pulseaudio"):
+            return
+        socket = place / "socket"
+        (place / "server.pa").write_text(
+            f"load-module module-native-protocol-unix socket={socket} auth-anonymous=1\n"
+            "load-module module-null-sink sink_name=mouth rate=48000 channels=2 format=s16le\n")
+        (place / "alsa.conf").write_text(
+            "</usr/share/alsa/alsa.conf>\npcm.!default { type pulse }\nctl.!default { type pulse }\n")
+        self.environment = dict(os.environ, HOME=str(place), XDG_RUNTIME_DIR=str(place), XDG_CONFIG_HOME=str(place),
+                                PULSE_SERVER=f"unix:{socket}", ALSA_CONFIG_PATH=str(place / "alsa.conf"))
+        self.child = subprocess.Popen(
+            ["pulseaudio", "-n", "--daemonize=no", "--exit-idle-time=-1", "--use-pid-file=no", "--disable-shm=yes", "-F",
+             str(place / "server.pa")], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, env=self.environment)
+        while not socket.exists():
+            time.sleep(0.05)
 
     def stop(self):
-        self.run("pg_ctl", "-s", "-m", "fast", "-D", "data", "stop")
+        if self.child:
+            self.child.terminate()
+            self.child.wait()
 
 
-def archive(program, place, clinics, visits):
-    postgres = Postgres(place)
-    server = None
-    try:
-        keeper = place / "keeper"
-        environment = dict(os.environ, SULCUS_ARCHIVE_DATABASE=f"host=127.0.0.1 port={postgres.port} dbname=sulcus user=postgres")
+def listening(program, data, sound, models):
+    """From the start of `listen` to its first sentence, which it says once microphone, network and loop are running."""
+    if sound.child is None or not (models / "MANIFEST.tsv").is_file():
+        return None
+    begun = [False]
 
-        def ask(data, *words):
-            return subprocess.run([program, "--data", data, "archive", *words], check=True, capture_output=True, text=True, env=environment).stdout
+    def is_there(line):
+        is_first = begun[0] and bool(line.strip())
+        begun[0] = begun[0] or line.startswith("visit ")
+        return is_first
 
-        codes, keys = [], []
-        for number in range(clinics):
-            told = ask(keeper, "init", "--clinic", f"Clinic {number} (invented)")
-            codes.append(re.search(r"archive join (\S+)", told)[1])
-            keys.append(re.search(r"front desk: (\S+)", told)[1])
-        server = subprocess.Popen([program, "--data", keeper, "archive", "serve", "--port", "0"], stdout=subprocess.PIPE)
-        address = next(line for line in server.stdout if line.startswith(b"Archive: ")).split()[1].decode().rstrip("/")
-        sent = 0.0
-        for number, code in enumerate(codes):
-            data = place / f"clinic-{number}"
-            subprocess.run([program, "--data", data, "simulate", "--visits", str(visits), "--seed", str(100 + number)], check=True, stdout=subprocess.DEVNULL)
-            (data / "clinic.toml").write_text(f'[archive]\naddress = "{address}"\n')
-            ask(data, "join", code)
-            began = time.monotonic()
-            ask(data, "send")
-            sent += time.monotonic() - began
-            print("clinic", number, "handed over", flush=True)
-        postgres.sql("ANALYZE")
-        rng = random.Random(SEED)
+    command = [program, "--data", data, "--models", models, "listen", "--species", "dog", "--invented", "--no-check"]
+    figures = sorted(until(command, is_there, env=sound.environment) for _ in range(TRIES))
+    subprocess.run([program, "--data", data, "finish", "last", "--anyway"], check=True, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+    return figures[TRIES // 2]
 
-        def get(path, key, body=None):
-            request = urllib.request.Request(address + path, data=body, headers={"Authorization": "Bearer " + key, "Content-Type": "application/json"})
-            began = time.monotonic()
-            with urllib.request.urlopen(request) as answer:
-                text = answer.read()
-            return time.monotonic() - began, json.loads(text)
 
-        asked = {"search": [], "timeline of an animal": [], "history for a table": [], "rechecks of the practice": []}
-        for _ in range(ASKED):
-            key = rng.choice(keys)
-            seconds, hits = get("/v1/patients?words=" + urllib.parse.quote(f"owner {rng.randrange(visits // 8 + 1)}"), key)
-            asked["search"].append(seconds)
-            if hits:
-                one = rng.choice(hits)
-                asked["timeline of an animal"].append(get("/v1/patients/" + one["id"], key)[0])
-                patient = {"id": one["identifier"], "name": one["name"], "species": one["species"], "owner": one["owner"]}
-                asked["history for a table"].append(get("/v1/history", key, json.dumps(patient).encode())[0])
-            asked["rechecks of the practice"].append(get("/v1/rechecks?until=2100-01-01", key)[0])
-        size = int(postgres.sql("SELECT pg_database_size('sulcus')"))
-        entries = int(postgres.sql("SELECT sum(entry_count) FROM sulcus.visit"))
-        return sent, size, entries, asked
-    finally:
-        if server:
-            server.terminate()
-            server.wait()
-        postgres.stop()
+def idle(program, data):
+    """Processor seconds a minute of a table without a visit, whose archive is away."""
+    (data / "clinic.toml").write_text('[archive]\naddress = "http://127.0.0.1:9"\n')
+    (data / "archive.secret").write_text("abcd\n")
+    child = subprocess.Popen([program, "--data", data, "serve", "--port", "0"], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+
+    def used():
+        fields = Path(f"/proc/{child.pid}/stat").read_text().rsplit(")", 1)[1].split()
+        return (int(fields[11]) + int(fields[12])) / os.sysconf("SC_CLK_TCK")
+
+    # The look through all of it at the start is not meant.
+    time.sleep(15)
+    before = used()
+    time.sleep(IDLE_SECONDS)
+    seconds = used() - before
+    child.terminate()
+    _, _, most = os.wait4(child.pid, 0)
+    child.returncode = 0
+    (data / "clinic.toml").unlink()
+    (data / "archive.secret").unlink()
+    return seconds * 60 / IDLE_SECONDS, most.ru_maxrss / 1024
+
+
+def simulate(program, data, count, seed):
+    began = time.monotonic()
+    subprocess.run([program, "--data", data, "simulate", "--visits", str(count), "--seed", str(seed)], check=True, stdout=subprocess.DEVNULL)
+    return time.monotonic() - began
+
+
+def table(program, place, count, sound, models):
+    data, copy = place / f"table-{count}", place / f"backup-{count}"
+    made = simulate(program, data, count, SEED)
+    size = (data / "journal.sqlite").stat().st_size
+    figures = {}
+
+    def note(name, figure):
+        figures[name] = figure
+        print(count, name, figure, flush=True)
+
+    # First, since it looks through a large journal once a day.
+    note("verify", timed(program, data, "verify"))
+    note("start to listening", listening(program, data, sound, models))
+    note("start of the page", sorted(until([program, "--data", data, "serve", "--port", "0"], lambda line: line.startswith("Page: ")) for _ in range(TRIES))[TRIES // 2])
+    note("visits: all, as JSON", timed(program, data, "visits", "--json", tries=TRIES))
+    note("visits: search for an owner", timed(program, data, "visits", "--patient", "Invented Owner 1", tries=TRIES))
+    note("compare with the visit before", timed(program, data, "compare", "last", tries=TRIES))
+    note("plan", timed(program, data, "plan", "last", tries=TRIES))
+    note("study table to a file", timed(program, data, "export", "--format", "study", "--with-invented", "-o", place / "study.csv"))
+    note("backup, the first", timed(program, data, "backup", copy))
+    simulate(program, data, NEW_VISITS, SEED + count)
+    note(f"backup, grown by {NEW_VISITS} visits", timed(program, data, "backup", copy))
+    note("a minute at rest, in seconds of a processor", idle(program, data))
+    for gone in (copy, place / "study.csv"):
+        gone.unlink()
+    shutil.rmtree(data)
+    return {"made": made, "size": size, "figures": figures}
 
 
 def law(few, many, count_few, count_many):
@@ -180,72 +179,102 @@ def law(few, many, count_few, count_many):
     return f"n^{power:.2f}"
 
 
+def law_of(cells, part, counts):
+    return law(cells[1][part], cells[2][part], counts[1], counts[2])
+
+
+def table_page(rows, counts):
+    lines = [
+        "## One table",
+        "",
+        f"Seconds and, in brackets, the most memory of the whole command in MB; the middle of {TRIES} where it is short. The last columns are the growth from {counts[1]} to {counts[2]} visits as a power of their number: n^0 does not grow, n^1 grows with them.",
+        "",
+        "| | " + " | ".join(f"{count} visits" for count in counts) + " | time grows | memory grows |",
+        "|---|" + "---|" * (len(counts) + 2),
+    ]
+    for name in rows[0]["figures"]:
+        cells = [row["figures"][name] for row in rows]
+        if any(cell is None for cell in cells):
+            lines.append(f"| {name} | " + "not measured | " * len(counts) + "| |")
+            continue
+        shown = [f"{seconds:.2f} ({megabytes:.0f})" for seconds, megabytes in cells]
+        lines.append(f"| {name} | " + " | ".join(shown + [law_of(cells, 0, counts), law_of(cells, 1, counts)]) + " |")
+    sizes = " | ".join(f"{row['size'] / 1e6:.0f} MB" for row in rows)
+    lines += [
+        f"| the journal | {sizes} | {law(rows[1]['size'], rows[2]['size'], counts[1], counts[2])} | |",
+        "",
+        f"Making {counts[2]} visits took {rows[2]['made']:.0f} s. \"Start to listening\" is the time from the start of `listen` on a private sound server, with recognition and voice, to the first sentence that it says. \"compare\" and \"plan\" are the commands, which open the journal first; said in the conversation they read the same visits and no more. The backup that grows was tried with a day's visits new, and reads a thirtieth of the others again. A minute at rest is `serve` without a visit, whose archive is away.",
+        "",
+        "## Held against the aims",
+        "",
+        "| aim | measured | |",
+        "|---|---|---|",
+    ]
+    of = lambda name: rows[2]["figures"][name]
+    aims = []
+    if of("start to listening"):
+        more = of("start to listening")[0] - rows[0]["figures"]["start to listening"][0]
+        aims.append(("start to listening at most 1 s more than with ten visits", f"{more:.2f} s more", more <= 1))
+    for name in ("visits: all, as JSON", "visits: search for an owner", "compare with the visit before", "plan"):
+        aims.append((f"{name}: 0.3 s", f"{of(name)[0]:.2f} s", of(name)[0] <= 0.3))
+    most = max(figure[1] for figure in rows[2]["figures"].values() if figure)
+    aims.append(("memory of any command at most 200 MB", f"{most:.0f} MB", most <= 200))
+    lines += [f"| {aim} | {found} | {'held' if is_held else '**missed**'} |" for aim, found, is_held in aims]
+    return lines
+
+
 def main():
     wanted = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     wanted.add_argument("--visits", type=int, default=36_500)
-    wanted.add_argument("--clinics", type=int, default=3)
-    wanted.add_argument("--clinic-visits", type=int, default=1_000)
+    wanted.add_argument("--clinics", type=int, default=200)
+    wanted.add_argument("--clinic-visits", type=int, default=5_000)
     wanted.add_argument("--program", type=Path, default=ROOT / "target/release/sulcus")
+    wanted.add_argument("--models", type=Path, default=ROOT / "models")
+    wanted.add_argument("--place", type=Path, help="folder to work in; a temporary one otherwise")
+    wanted.add_argument("--part", choices=("table", "archive"))
+    wanted.add_argument("--keep-free", type=float, default=20, help="gigabytes of the disk that are left free")
     wanted.add_argument("--note", default="", help="said on the page about the machine")
     options = wanted.parse_args()
     if not options.program.is_file():
         sys.exit(f"{options.program} is not built; cargo build --release, or --program FILE")
+    if options.part and not options.place:
+        sys.exit("--part needs --place, where the other half's figures are kept")
     program = options.program.resolve()
-    place = Path(tempfile.mkdtemp(prefix="sulcus-scale-"))
+    place = options.place or Path(tempfile.mkdtemp(prefix="sulcus-scale-"))
+    place.mkdir(exist_ok=True)
     os.chmod(place, 0o755)
+    kept = place / "figures.json"
+    figures = json.loads(kept.read_text()) if kept.is_file() else {}
+    build = "the release build" if "release" in str(program) else "the build that the tests use, which is slower than a release"
+    how = f"on {datetime.now(timezone.utc):%Y-%m-%d}, with {build}, on {os.cpu_count()} cores. {options.note}".rstrip()
     try:
-        counts = [10, options.visits // 10, options.visits]
-        rows = {count: table(program, place, count) for count in counts}
-        sent, archived, entries, asked = archive(program, place, options.clinics, options.clinic_visits)
-        in_archive = options.clinics * options.clinic_visits
-        build = "the release build" if "release" in str(program) else "the build that the tests use, which is slower than a release"
+        if options.part != "archive":
+            sound = SoundServer(place)
+            counts = [10, options.visits // 10, options.visits]
+            try:
+                rows = [table(program, place, count, sound, options.models) for count in counts]
+            finally:
+                sound.stop()
+            figures["table"] = {"how": how, "lines": table_page(rows, counts)}
+            kept.write_text(json.dumps(figures))
+        if options.part != "table":
+            lines = scale_archive.measure(program, place, options.clinics, options.clinic_visits, options.keep_free * 1e9)
+            figures["archive"] = {"how": how, "lines": lines}
+            kept.write_text(json.dumps(figures))
         lines = [
             "# How it grows",
             "",
-            f"Written by `bench/scale.py` on {datetime.now(timezone.utc):%Y-%m-%d}, with {build}, on {os.cpu_count()} cores. {options.note}".rstrip(),
-            "",
-            "The visits are invented examinations by seed (`sulcus simulate --visits`): whole mouths as the session enters them, ten a day, each animal four times on average.",
-            "",
-            "## One table",
-            "",
-            f"Seconds and, in brackets, the most memory of the whole command in MB. The last column is the growth from {counts[1]} to {counts[2]} visits as a power of their number: n^0 does not grow, n^1 grows with them.",
-            "",
-            "| | " + " | ".join(f"{count} visits" for count in counts) + " | time grows | memory grows |",
-            "|---|" + "---|" * (len(counts) + 2),
+            "Written by `bench/scale.py`. The visits are invented examinations by seed (`sulcus simulate --visits`): whole mouths as the session enters them, ten a day, each animal four times on average.",
         ]
-        for name in rows[counts[0]][3]:
-            cells = [rows[count][3][name] for count in counts]
-            shown = [f"{seconds:.2f} ({megabytes:.0f})" for seconds, megabytes in cells]
-            grown = [law(cells[1][part], cells[2][part], counts[1], counts[2]) for part in (0, 1)]
-            lines.append(f"| {name} | " + " | ".join(shown + grown) + " |")
-        sizes = " | ".join(f"{rows[count][2] / 1e6:.0f} MB" for count in counts)
-        lines += [
-            f"| the journal | {sizes} | {law(rows[counts[1]][2], rows[counts[2]][2], counts[1], counts[2])} | |",
-            "",
-            f"Making {counts[2]} visits took {rows[counts[2]][1]:.0f} s.",
-            "",
-            "## The archive",
-            "",
-            f"{options.clinics} clinics with {options.clinic_visits} visits each, {in_archive} in all, {entries} entries; PostgreSQL with the settings it comes with, on the same machine as everything else. This is far from a country: what a million visits cost was not measured.",
-            "",
-            f"Handing over: {sent / in_archive * 1000:.0f} ms a visit, one table at a time, with proof of chain and signatures and the plan for the rechecks: {86400 / (sent / in_archive):,.0f} visits a day. In the database a visit takes {archived / in_archive / 1000:.0f} KB.",
-            "",
-            f"| asked {ASKED} times | half below | 95 of 100 below |",
-            "|---|---|---|",
-        ]
-        for name, seconds in asked.items():
-            seconds.sort()
-            at = lambda part: seconds[min(len(seconds) - 1, int(len(seconds) * part))] * 1000
-            lines.append(f"| {name} | {at(0.5):.0f} ms | {at(0.95):.0f} ms |")
-        million = archived / in_archive * 1e6 / 1e9
-        lines += [
-            "",
-            f"On paper, and no more than that: a million visits would take some {million:.0f} GB at this size, and {sent / in_archive * 1e6 / 3600:.0f} hours to be handed over one after another. Each request reads the rows of one clinic by an index that begins with the clinic, so that its time should follow the clinic's own visits and not all of them.",
-        ]
+        for part in ("table", "archive"):
+            if part in figures:
+                head, *rest = figures[part]["lines"]
+                lines += ["", head, "", "Measured " + figures[part]["how"], *rest]
         PAGE.write_text("\n".join(lines) + "\n")
         print("written:", PAGE)
     finally:
-        shutil.rmtree(place, ignore_errors=True)
+        if not options.place:
+            shutil.rmtree(place, ignore_errors=True)
 
 
 main()

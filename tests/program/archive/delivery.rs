@@ -397,6 +397,66 @@ fn an_archive_that_lost_its_last_days_gets_them_again() {
     assert_eq!(archive.entry_count(), whole);
 }
 
+/// A table that begins with an old journal: a few visits a step, ended and killed between them, none lost or twice.
+#[test]
+fn an_old_journal_is_handed_over_in_steps_that_can_be_broken_off() {
+    let Some(archive) = Archive::start("an_old_journal_is_handed_over") else {
+        return;
+    };
+    const VISITS: usize = 70;
+    let table = archive.table("Table 2", CLINIC);
+    write_visits(&table, 9, VISITS);
+    let held = || archive.postgres.count("sulcus.visit");
+    let serve = || {
+        table
+            .command()
+            .args(["serve", "--port", "0"])
+            .stdout(std::process::Stdio::null())
+            .stderr(std::process::Stdio::null())
+            .spawn()
+            .expect("starts")
+    };
+    let until = |count: i64| {
+        let started = Instant::now();
+        while held() < count {
+            assert!(started.elapsed() < Duration::from_secs(120), "{count}");
+            std::thread::sleep(Duration::from_millis(50));
+        }
+    };
+    // Ended as a person ends it: it waits for a step, not for all of the journal.
+    let mut page = serve();
+    until(5);
+    let pid = rustix::process::Pid::from_raw(page.id() as i32).expect("a process");
+    rustix::process::kill_process(pid, rustix::process::Signal::TERM).expect("sent");
+    page.wait().expect("ended");
+    let so_far = held();
+    assert!(so_far < VISITS as i64, "{so_far}");
+    let status = table.archive(&["status"]);
+    assert!(
+        stdout(&status).contains("finished and not begun with yet: "),
+        "{}",
+        stdout(&status)
+    );
+    // Killed in the middle.
+    let mut page = serve();
+    until(so_far + 5);
+    page.kill().expect("killed");
+    page.wait().expect("ended");
+    assert!(held() < VISITS as i64);
+    let told = table.send();
+    assert!(told.contains("taken"), "{told}");
+    assert_eq!(held(), VISITS as i64);
+    assert!(table.send().contains("nothing waits"));
+    assert_eq!(archive.postgres.count("sulcus.refused"), 0);
+    let status = table.archive(&["status"]);
+    assert!(
+        stdout(&status).contains(&format!("handed over: {VISITS}"))
+            && !stdout(&status).contains("not begun with"),
+        "{}",
+        stdout(&status)
+    );
+}
+
 #[test]
 fn the_page_of_a_table_hands_over_by_itself() {
     let Some(archive) = Archive::start("the_page_of_a_table_hands_over") else {
