@@ -246,6 +246,7 @@ fn each_dependency_has_its_reason() {
     for path in [
         "Cargo.toml",
         "crates/sulcus-core/Cargo.toml",
+        "crates/sulcus-grammar/Cargo.toml",
         "crates/sulcus-speech/Cargo.toml",
     ] {
         let text = std::fs::read_to_string(root.join(path)).expect("a manifest");

@@ -6,13 +6,9 @@
 
 #![cfg_attr(not(test), deny(clippy::unwrap_used))]
 
-use sulcus_speech::speech;
-
-pub mod terms;
+pub use sulcus_grammar::{grammar, terms};
 
 pub mod clock;
-
-pub mod grammar;
 
 pub mod record;
 

@@ -9,7 +9,7 @@ use rand_chacha::ChaCha8Rng;
 use super::Table;
 use crate::record::monitoring;
 use crate::session::Session;
-use crate::speech::value::{ONES, TENS};
+use sulcus_speech::speech::value::{ONES, TENS};
 use crate::terms::Species;
 use crate::terms::vital::VitalSign;
 
