@@ -100,8 +100,8 @@ impl Taken {
     }
 }
 
-/// In how many of the newest visits an earlier weight of the patient is looked for: a start must not wait for all.
-const VISITS_LOOKED_AT: usize = 40;
+/// In how many of the patient's newest visits an earlier weight is looked for: a start must not wait for all.
+const VISITS_LOOKED_AT: usize = 10;
 
 pub struct Desk {
     journal: Journal,
@@ -214,12 +214,17 @@ impl Desk {
         }
     }
 
-    /// The weight of this patient at its newest earlier visit, among the newest visits of the clinic.
+    /// The weight of this patient at its newest earlier visit.
     fn weight_before(&self) -> Option<Weight> {
-        let lines = self.journal.visits().ok()?;
+        let lines = self.journal.visits_of_patient(&self.record.patient).ok()?;
         lines
             .iter()
             .filter(|line| line.visit != self.record.visit)
+            .filter(|line| {
+                line.patient.as_ref().is_some_and(|earlier| {
+                    plan::progress::is_same_patient(earlier, &self.record.patient)
+                })
+            })
             .take(VISITS_LOOKED_AT)
             .filter_map(|line| Record::fold(&self.journal.entries(line.visit).ok()?))
             .find(|earlier| {

@@ -131,6 +131,10 @@ pub struct OfFolder {
     pub folder: PathBuf,
 }
 
+/// So many of the newest visits are looked through, two months of a table: what was refused years ago was said by people
+/// who have learnt since, and all visits of ten years take half a minute to read.
+pub const NEWEST: usize = 600;
+
 /// Refused so often, it is worth a person's look.
 pub const LEAST: usize = 2;
 
@@ -169,10 +173,13 @@ impl web::Sayings for OfFolder {
     }
 }
 
-/// All refused words of the visits kept here that are still no sentence.
+/// Refused words of the newest visits kept here that are still no sentence.
 fn refused(journal: &Journal, grammar: &Grammar) -> anyhow::Result<BTreeMap<String, Refused>> {
     let mut all: BTreeMap<String, Refused> = BTreeMap::new();
-    for summary in journal.summaries(&Wanted::default())? {
+    for summary in journal.summaries(&Wanted {
+        most: Some(NEWEST),
+        ..Wanted::default()
+    })? {
         // Damage is told by the doors.
         let Ok(entries) = journal.entries(summary.visit) else {
             continue;

@@ -1,7 +1,7 @@
-//! `sulcus sayings`: what was refused at this clinic's table, how often, and what was said instead; takes a proposal
+//! `sulcus sayings`: what was refused at this clinic's table in its newest visits, how often, and what was said instead; takes a proposal
 //! into the clinic's own file.
 
-use crate::app::own_sayings::{LEAST, OwnSayings, Taken};
+use crate::app::own_sayings::{LEAST, NEWEST, OwnSayings, Taken};
 use crate::commands::{Outcome, doors, wrong_use};
 use crate::config::Config;
 
@@ -39,7 +39,10 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     }
     let rows = own.rows(options.least);
     if rows.is_empty() {
-        println!("nothing was refused {} times or more", options.least);
+        println!(
+            "nothing was refused {} times or more in the newest {NEWEST} visits",
+            options.least
+        );
     }
     for row in rows {
         let (count, visits, said) = (row.count, row.visits, &row.said);

@@ -12,6 +12,7 @@ use uuid::Uuid;
 
 use super::columns::{COLUMNS, Columns};
 use super::{Journal, JournalError};
+use crate::plan::progress::is_worth_reading;
 use crate::record::event::Entry;
 use crate::record::fold::{Phase, Record, Standing};
 use crate::record::row::Row;
@@ -87,7 +88,7 @@ pub struct Wanted {
 pub struct Past {
     /// The visit itself, which is left out.
     pub visit: Uuid,
-    /// All visits that may be of this patient.
+    /// All visits that are of this patient, or may be.
     pub patient: Patient,
     /// So many of the newest visits of any patient: lengths of work are learned from them.
     pub newest: usize,
@@ -524,7 +525,12 @@ impl Journal {
             }
         };
         if is_kept(&self.connection)? {
-            take(self.visits_of_patient(&past.patient)?);
+            let mut own = self.visits_of_patient(&past.patient)?;
+            own.retain(|summary| {
+                let patient = summary.patient.as_ref();
+                patient.is_some_and(|patient| is_worth_reading(patient, &past.patient))
+            });
+            take(own);
             let mut statement = self.connection.prepare_cached(&format!(
                 "SELECT {SUMMARY_COLUMNS} FROM summary WHERE state <> 'damaged' ORDER BY began DESC LIMIT ?1"
             ))?;

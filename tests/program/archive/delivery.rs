@@ -130,14 +130,21 @@ fn write_visits(table: &Table, seed: u64, count: usize) {
 }
 
 #[test]
-fn three_tables_hand_over_while_database_and_server_are_killed_and_nothing_is_lost_or_twice() {
+fn three_tables_of_two_clinics_hand_over_while_database_and_server_are_killed_and_nothing_is_lost_or_twice()
+ {
     let Some(mut archive) = Archive::start("three_tables_hand_over") else {
         return;
     };
     const VISITS: usize = 25;
-    let tables: Vec<Table> = (0..3)
-        .map(|number| {
-            let table = archive.table(&format!("Table {}", number + 2), CLINIC);
+    const OTHER: &str = "Clinic B (invented)";
+    let made = archive.keeper(&["init", "--clinic", OTHER]);
+    assert!(made.status.success(), "{}", stderr(&made));
+    let tables: Vec<Table> = [CLINIC, CLINIC, OTHER]
+        .into_iter()
+        .enumerate()
+        .map(|(number, clinic)| {
+            let number = number as u64;
+            let table = archive.table(&format!("Table {}", number + 2), clinic);
             write_visits(&table, number, VISITS);
             table
         })
@@ -213,6 +220,12 @@ fn three_tables_hand_over_while_database_and_server_are_killed_and_nothing_is_lo
         }
     }
     assert_eq!(archive.postgres.count("sulcus.visit"), 3 * VISITS as i64);
+    let of_clinics = archive.postgres.sql(
+        "postgres",
+        "sulcus",
+        "SELECT count(*) FROM sulcus.visit v JOIN sulcus.clinic c ON c.id = v.clinic GROUP BY c.name ORDER BY c.name",
+    );
+    assert_eq!(of_clinics, format!("{}\n{VISITS}", 2 * VISITS));
     assert_eq!(archive.entry_count(), expected);
     assert_eq!(archive.postgres.count("sulcus.refused"), 0);
 }

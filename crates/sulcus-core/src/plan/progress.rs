@@ -79,22 +79,30 @@ pub fn may_be_same(one: &Patient, other: &Patient) -> bool {
         && (has_same_id || has_same_chip || plain(&one.name) == plain(&other.name))
 }
 
-/// The newest earlier visit that only a person can say to be of this patient: its number is the same and its name or
-/// species is not, or name and owner agree and the number does not.
+/// Whether only a person can say that the two are one: the number is the same and name or species is not, or name and
+/// owner agree and the number does not.
+fn is_doubtful(one: &Patient, other: &Patient) -> bool {
+    let has_same_id =
+        one.id.is_some() && one.id.as_deref().map(plain) == other.id.as_deref().map(plain);
+    let has_same_home = one.owner.is_some()
+        && one.owner.as_deref().map(plain) == other.owner.as_deref().map(plain)
+        && plain(&one.name) == plain(&other.name)
+        && one.species == other.species;
+    (has_same_id || has_same_home) && !is_same_patient(one, other)
+}
+
+/// Whether an earlier visit of the one can say anything about the other. A name that many animals have says nothing.
+pub fn is_worth_reading(one: &Patient, other: &Patient) -> bool {
+    is_same_patient(one, other) || is_doubtful(one, other)
+}
+
+/// The newest earlier visit that only a person can say to be of this patient.
 pub fn doubtful_before<'a>(record: &Record, past: &'a [Record]) -> Option<&'a Record> {
     past.iter()
         .filter(|earlier| {
-            let (one, other) = (&earlier.patient, &record.patient);
-            let has_same_id =
-                one.id.is_some() && one.id.as_deref().map(plain) == other.id.as_deref().map(plain);
-            let has_same_home = one.owner.is_some()
-                && one.owner.as_deref().map(plain) == other.owner.as_deref().map(plain)
-                && plain(&one.name) == plain(&other.name)
-                && one.species == other.species;
             earlier.visit != record.visit
                 && earlier.opened_at < record.opened_at
-                && (has_same_id || has_same_home)
-                && !is_same_patient(one, other)
+                && is_doubtful(&earlier.patient, &record.patient)
         })
         .max_by_key(|earlier| earlier.opened_at)
 }
