@@ -2,6 +2,7 @@
 other clinics copied from it within the database, and what the front desk and a table then ask."""
 
 import json
+import math
 import os
 import pwd
 import random
@@ -172,7 +173,8 @@ def measure(program, place, clinics, visits, keep_free):
             asked = ask_all(address, keys[:done], set(keys[:texts]), max(1, min(shares) // 8), rng)
             size = int(postgres.sql("SELECT pg_database_size('sulcus')"))
             if texts == done:
-                        stages.append((done, size, asked))
+                each = size / (done * visits)
+            stages.append((done, size, asked))
             print(done, "clinics:", size / 1e9, "GB", {name: (round(at(seconds, 0.5)), round(at(seconds, 0.95))) for name, seconds in asked.items()}, flush=True)
         entries = int(postgres.sql("SELECT sum(entry_count) FROM sulcus.visit"))
         return page(stages, visits, entries, alone, together, copying, texts, each)
@@ -186,23 +188,24 @@ def measure(program, place, clinics, visits, keep_free):
 
 def page(stages, visits, entries, alone, together, copying, texts, each):
     done, size, _ = stages[-1]
-    each = size / (done * visits)
     lines = [
         "## The archive",
         "",
         f"{done} clinics with {visits} visits each, {done * visits:,} in all, {entries:,} entries, {size / 1e9:.1f} GB, {each / 1000:.0f} KB a visit with its text; PostgreSQL with the settings it comes with, on the same two cores as the archive's server and whoever asks it. The visits of one clinic were handed over through the door by three tables; those of the others were copied from them within the database ({copying:.0f} s), since a million through the door would take {done * visits / together / 3600:.0f} hours."
         + (f" The disk has room for the texts of {texts} clinics, {texts * visits:,} visits; the visits of the others have all but their entries, and histories, which alone read entries, are asked of those that have them." if texts < done else ""),
         "",
-        f"Handing over, with proof of chain and signatures and the plan for the rechecks: {alone:.1f} visits a second by one table, {together:.1f} by two at once, tables and archive on the same two cores: {together * 86400:,.0f} a day. Ten visits a table a day, that is {together * 86400 / 10:,.0f} tables.",
+        f"Handing over, with proof of chain and signatures and the plan for the rechecks: {alone:.1f} visits a second by one table, {together:.1f} by two at once, tables and archive on the same two cores, which others used too: {together * 86400:,.0f} a day. Ten visits a table a day, that is {together * 86400 / 10:,.0f} tables.",
         "",
-        f"Asked {ASKED} times, each time by the owner of another clinic; milliseconds below which half stay, and in brackets 95 of 100:",
+        f"Asked {ASKED} times, each time by the owner of another clinic; milliseconds below which half stay, and in brackets 95 of 100; the last column is the growth of these with all visits of the archive, where each clinic has as many as before:",
         "",
-        "| | " + " | ".join(f"{count * visits:,} visits" for count, *_ in stages) + " |",
-        "|---|" + "---|" * len(stages),
+        "| | " + " | ".join(f"{count * visits:,} visits" for count, *_ in stages) + " | the 95 grow |",
+        "|---|" + "---|" * (len(stages) + 1),
     ]
     for name in stages[0][2]:
         cells = [f"{at(asked[name], 0.5):.0f} ({at(asked[name], 0.95):.0f})" for *_, asked in stages]
-        lines.append(f"| {name} | " + " | ".join(cells) + " |")
+        first, last = stages[0], stages[-1]
+        power = math.log(at(last[2][name], 0.95) / at(first[2][name], 0.95)) / math.log(max(2, last[0] / first[0]))
+        lines.append(f"| {name} | " + " | ".join(cells) + f" | n^{power:.2f} |")
     tables = 10_000
     a_year = tables * 10 * 250
     a_second = tables * 10 / (10 * 3600)

@@ -244,3 +244,36 @@ fn the_front_desk_searches_prints_and_sees_what_is_due() {
     };
     assert_eq!(wrong.get_text("/v1/hello").0, 401);
 }
+
+/// The words come before anybody is let in, in the language that the keeper chose; what it lacks is English.
+#[test]
+fn the_front_desk_speaks_the_language_that_its_keeper_chose() {
+    let Some(mut archive) = Archive::start("the_front_desk_speaks") else {
+        return;
+    };
+    let words = |archive: &Archive| -> Value {
+        let mut answer = agent()
+            .get(format!("{}/api/messages", archive.address))
+            .call()
+            .expect("an answer");
+        let text = answer.body_mut().read_to_string().expect("text");
+        serde_json::from_str(&text).expect("JSON")
+    };
+    let english = words(&archive);
+    assert_eq!(english["language"], "en");
+    assert_eq!(english["messages"]["title"], json!(["Front desk"]));
+    archive.kill();
+    std::fs::write(
+        archive.folder.path().join("clinic.toml"),
+        "page_language = \"de\"\n",
+    )
+    .expect("written");
+    archive.serve(&[]);
+    let german = words(&archive);
+    assert_eq!(german["language"], "de");
+    assert_eq!(german["messages"]["title"], json!(["Empfang"]));
+    assert_eq!(
+        german["messages"]["study-save"], english["messages"]["study-save"],
+        "not said in German yet"
+    );
+}
