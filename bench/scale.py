@@ -33,6 +33,7 @@ SEED = 7
 NEW_VISITS = 10
 IDLE_SECONDS = 60
 TRIES = 3
+LISTENING_TRIES = 7
 
 
 def timed(program, data, *words, tries=1):
@@ -117,14 +118,14 @@ def listening(program, data, sound, models):
 
     command = [program, "--data", data, "--models", models, "listen", "--species", "dog", "--invented", "--no-check"]
     figures = []
-    for _ in range(TRIES):
+    for _ in range(LISTENING_TRIES):
         begun[0] = False
         figures.append(until(command, is_there, env=sound.environment))
-    figures.sort()
     # As if the whole journal had been checked today, which `finish` would do else.
     (data / "journal.checked").write_text(f"sulcus checked 1\n{datetime.now(timezone.utc):%Y-%m-%dT%H:%M:%SZ}\n")
     subprocess.run([program, "--data", data, "finish", "last", "--anyway"], check=True, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
-    return figures[TRIES // 2]
+    # What others do on the machine only ever makes it longer.
+    return min(figures)
 
 
 def idle(program, data):
@@ -137,8 +138,11 @@ def idle(program, data):
         fields = Path(f"/proc/{child.pid}/stat").read_text().rsplit(")", 1)[1].split()
         return (int(fields[11]) + int(fields[12])) / os.sysconf("SC_CLK_TCK")
 
-    # The look through all of it at the start is not meant.
+    # The look through all of it at the start, and the check of a large journal beside the work, are not meant.
+    began, checked = time.time(), data / "journal.checked"
     time.sleep(15)
+    while (data / "journal.sqlite").stat().st_size > 64 << 20 and not (checked.is_file() and checked.stat().st_mtime >= began):
+        time.sleep(1)
     before = used()
     time.sleep(IDLE_SECONDS)
     seconds = used() - before
@@ -228,7 +232,7 @@ def table_page(rows, counts):
     lines += [
         f"| the journal | {sizes} | {law(rows[1]['size'], rows[2]['size'], counts[1], counts[2])} | |",
         "",
-        (f"Making {counts[2]} visits took {rows[2]['made']:.0f} s. " if "made" in rows[2] else "") + "\"Start to listening\" is the time from the start of `listen` on a private sound server, with recognition and voice, to the first sentence that it says. \"compare\" and \"plan\" are the commands, which open the journal first; said in the conversation they read the same visits and no more. The backup that grows was tried with a day's visits new, and reads a thirtieth of the others again. A minute at rest is `serve` without a visit, whose archive is away.",
+        (f"Making {counts[2]} visits took {rows[2]['made']:.0f} s. " if "made" in rows[2] else "") + f"\"Start to listening\" is the time from the start of `listen` on a private sound server, with recognition and voice, to the first sentence that it says, the least of {LISTENING_TRIES} tries. \"compare\" and \"plan\" are the commands, which open the journal first; said in the conversation they read the same visits and no more. The backup that grows was tried with a day's visits new, and reads a thirtieth of the others again. A minute at rest is `serve` without a visit, whose archive is away.",
         "",
         "## Held against the aims",
         "",

@@ -26,6 +26,8 @@ pub mod export {
 
 pub mod files;
 
+pub mod leisure;
+
 pub mod journal;
 
 pub mod voice;

@@ -19,6 +19,7 @@ use super::parcel::{Farewell, Outcome, Parcel};
 use super::settings::Settings;
 use super::{ArchiveError, CLOCK_SECONDS_MAX, kept};
 use crate::journal::{DataFolder, Journal, Key, Seen};
+use crate::leisure;
 use crate::outbox::{self, Delivery, Format, Outbox, State};
 use crate::terms::Patient;
 
@@ -376,7 +377,10 @@ impl Courier {
         let (tell, told) = unbounded();
         let (stop, stopped) = bounded(1);
         let (settings, folder) = (settings.clone(), folder.to_owned());
-        let thread = std::thread::spawn(move || go(&settings, &folder, &tell, &stopped));
+        let thread = std::thread::spawn(move || {
+            leisure::give_way();
+            go(&settings, &folder, &tell, &stopped);
+        });
         Some(Self {
             told,
             stop: Some(stop),

@@ -10,6 +10,7 @@ use crossbeam_channel::{Receiver, unbounded};
 
 use crate::commands::Outcome;
 use crate::config::Config;
+use crate::leisure;
 use crate::record::journal;
 use crate::record::{Journal, JournalError, Loss, Record};
 
@@ -54,6 +55,7 @@ pub fn check_beside(config: &Config, journal: &Journal) -> Option<Beside> {
     let (sender, found) = unbounded();
     let config = config.clone();
     let thread = std::thread::spawn(move || {
+        leisure::give_way();
         for why in check(&config) {
             // Nobody need listen.
             let _ = sender.send(why);

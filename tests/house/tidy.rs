@@ -53,7 +53,7 @@ const CORE: Member = Member {
 const PROGRAM: Member = Member {
     src: "src",
     flow: &[
-        "terminal", "files", "journal", "voice", "web", "outbox", "archive", "score",
+        "terminal", "files", "leisure", "journal", "voice", "web", "outbox", "archive", "score",
     ],
     branches: &["voice", "web", "outbox", "archive"],
     // The archive is one more place that the outbox sends to, and its server keeps house as the page's does.
