@@ -31,6 +31,10 @@ OWN = [
     ("fifth", "the other half of the same (144 of 198 understood, one taken for something else, before it was used to mend the patterns)"),
     ("sixth", "written after that in the same way, to the point (183 of 222 understood, none taken for something else, before it was used to mend the patterns)"),
     ("seventh", "written after that in the same way, with the hesitations of speech (\"um\") left in (184 of 272 understood, none taken for something else, before it was used to mend the patterns)"),
+    ("eighth", "written after that in the same way (240 of 281 understood, none taken for something else, before it was used to mend the patterns)"),
+    ("ninth", "written after that in the same way, chattier (213 of 280 understood, one of two meanings and so refused, before it was used to mend the patterns)"),
+    ("tenth", "written after that in the same way, as to a person who charts (235 of 280 understood, none taken for something else, before it was used to mend the patterns)"),
+    ("eleventh", "written after that in the same way (312 of 364 understood, none taken for something else, before it was used to mend the patterns)"),
 ]
 
 

@@ -480,6 +480,49 @@ struct Kinds {
 }
 
 impl Kinds {
+    /// The same with one kind for all that accept the same and bear the same marks: most of what ends a sentence is
+    /// alike, and sets of few kinds are fewer. The start stays first; gives where the place of further sentences is.
+    fn merged(self) -> (Self, usize) {
+        let rows: Vec<Vec<(u32, u32)>> = self
+            .arcs
+            .iter()
+            .map(|row| {
+                row.iter()
+                    .flat_map(|(word, targets)| targets.iter().map(|to| (*word, *to)))
+                    .collect()
+            })
+            .collect();
+        let marks: Vec<Marks> = (0..rows.len())
+            .map(|kind| {
+                [
+                    self.is_final[kind],
+                    self.inside[kind],
+                    self.may_lengthen[kind],
+                    self.goes_on[kind],
+                ]
+            })
+            .collect();
+        let class = merge(&rows, &marks);
+        let mut few = Self::default();
+        for (kind, of) in class.iter().enumerate() {
+            // Classes are numbered as they are met.
+            if (*of as usize) < few.arcs.len() {
+                continue;
+            }
+            let mut row: BTreeMap<u32, BTreeSet<u32>> = BTreeMap::new();
+            for (word, to) in &rows[kind] {
+                row.entry(*word).or_default().insert(class[*to as usize]);
+            }
+            few.arcs.push(row);
+            few.is_final.push(self.is_final[kind]);
+            few.inside.push(self.inside[kind]);
+            few.may_lengthen.push(self.may_lengthen[kind]);
+            few.goes_on.push(self.goes_on[kind]);
+        }
+        let further = class.last().map_or(0, |of| *of as usize);
+        (few, further)
+    }
+
     fn new(draft: &Draft, ways: &Ways, words: &HashMap<&str, u32>) -> Self {
         // Each state that ends a word, with the word; the start first and the place of further sentences last.
         let mut ends: Vec<(usize, Option<&str>)> = vec![(ways.start, None)];
@@ -604,8 +647,7 @@ fn determine(draft: &Draft, ways: &Ways, spellings: &Spellings) -> WordGraph {
         .enumerate()
         .map(|(at, word)| (*word, at as u32))
         .collect();
-    let kinds = Kinds::new(draft, ways, &index);
-    let further = kinds.arcs.len() - 1;
+    let (kinds, further) = Kinds::new(draft, ways, &index).merged();
     let mut numbered = Numbered::default();
     numbered.number(vec![0]);
     // Where further sentences lead, worked out once: most states that they may follow add nothing to a word of theirs.
@@ -613,22 +655,21 @@ fn determine(draft: &Draft, ways: &Ways, spellings: &Spellings) -> WordGraph {
         .iter()
         .map(|(word, targets)| (*word, numbered.number(targets.iter().copied().collect())))
         .collect();
-    let mut arcs: Vec<Vec<(u32, u32)>> = Vec::new();
-    // Of each state what it does not share with where further sentences begin.
+    let mut target_of_begin: Vec<Option<u32>> = vec![None; words.len()];
+    for (word, target) in &begins {
+        target_of_begin[*word as usize] = Some(*target);
+    }
+    // Of each state what it does not share with where further sentences begin: whole rows of many thousand states, most
+    // of which are merged, would be a hundred times as much.
     let mut own: Vec<Vec<(u32, u32)>> = Vec::new();
     let mut may_go_on: Vec<bool> = Vec::new();
-    while arcs.len() < numbered.sets.len() {
-        let set = numbered.sets[arcs.len()].clone();
+    while own.len() < numbered.sets.len() {
+        let set = numbered.sets[own.len()].clone();
         let mut row: BTreeMap<u32, Vec<u32>> = BTreeMap::new();
         for (word, targets) in set.iter().flat_map(|kind| &kinds.arcs[*kind as usize]) {
             row.entry(*word).or_default().extend(targets);
         }
         let goes_on = set.iter().any(|kind| kinds.goes_on[*kind as usize]);
-        let mut whole: BTreeMap<u32, u32> = if goes_on {
-            begins.iter().copied().collect()
-        } else {
-            BTreeMap::new()
-        };
         let mut own_row = Vec::new();
         for (word, mut targets) in row {
             if let Some(targets_of_begin) = kinds.arcs[further].get(&word).filter(|_| goes_on) {
@@ -637,11 +678,10 @@ fn determine(draft: &Draft, ways: &Ways, spellings: &Spellings) -> WordGraph {
             targets.sort_unstable();
             targets.dedup();
             let target = numbered.number(targets);
-            if whole.insert(word, target) != Some(target) {
+            if !goes_on || target_of_begin[word as usize] != Some(target) {
                 own_row.push((word, target));
             }
         }
-        arcs.push(whole.into_iter().collect());
         own.push(own_row);
         may_go_on.push(goes_on);
     }
@@ -664,16 +704,22 @@ fn determine(draft: &Draft, ways: &Ways, spellings: &Spellings) -> WordGraph {
     let count = class.iter().max().map_or(0, |max| max + 1);
     let mut states = vec![State::default(); count as usize];
     let mut is_done = vec![false; count as usize];
-    for (state, row) in arcs.iter().enumerate() {
+    for (state, row) in own.iter().enumerate() {
         let of = class[state] as usize;
         if std::mem::replace(&mut is_done[of], true) {
             continue;
         }
+        let mut whole: BTreeMap<u32, u32> = if may_go_on[state] {
+            begins.iter().copied().collect()
+        } else {
+            BTreeMap::new()
+        };
+        whole.extend(row.iter().copied());
         let [is_final, inside_number, may_lengthen, _] = marks[state];
         states[of] = State {
-            arcs: row
-                .iter()
-                .map(|(word, to)| (*word, class[*to as usize]))
+            arcs: whole
+                .into_iter()
+                .map(|(word, to)| (word, class[to as usize]))
                 .collect(),
             is_final,
             inside_number,
@@ -735,7 +781,11 @@ fn merge(arcs: &[Vec<(u32, u32)>], marks: &[Marks]) -> Vec<u32> {
         }
         let row_of = |state: u32| -> Vec<(u32, u32)> {
             let row = arcs[state as usize].iter();
-            row.map(|(word, to)| (*word, class[*to as usize])).collect()
+            let mut row: Vec<_> = row.map(|(word, to)| (*word, class[*to as usize])).collect();
+            // Of kinds a word may lead to several that are of one class.
+            row.sort_unstable();
+            row.dedup();
+            row
         };
         // Those that nothing changed for are alike: one of them stands for all.
         let kept = members[of as usize]

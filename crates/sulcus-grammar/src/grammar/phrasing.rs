@@ -114,6 +114,26 @@ fn nothing_of_the_seventh_list_is_taken_for_something_else() {
 }
 
 #[test]
+fn nothing_of_the_eighth_list_is_taken_for_something_else() {
+    measure("eighth.tsv", 270);
+}
+
+#[test]
+fn nothing_of_the_ninth_list_is_taken_for_something_else() {
+    measure("ninth.tsv", 268);
+}
+
+#[test]
+fn nothing_of_the_tenth_list_is_taken_for_something_else() {
+    measure("tenth.tsv", 260);
+}
+
+#[test]
+fn nothing_of_the_eleventh_list_is_taken_for_something_else() {
+    measure("eleventh.tsv", 328);
+}
+
+#[test]
 fn short_forms_are_read_as_the_words_that_they_stand_for() {
     let grammar = Grammar::built_in().expect("the built-in grammar is sound");
     let words = |sentence: &str| grammar.words(sentence).join(" ");

@@ -140,7 +140,7 @@ fn the_graph_of_the_table_stays_within_bounds() {
     let graph = grammar().graph(Situation::Table);
     let arcs: usize = graph.states.iter().map(|state| state.arcs.len()).sum();
     println!("{} states, {arcs} arcs", graph.states.len());
-    assert!(arcs < 650_000, "{arcs} arcs");
+    assert!(arcs < 900_000, "{arcs} arcs");
 }
 
 /// The proof is able to fail: each of these has a sentence of two meanings.
