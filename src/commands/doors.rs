@@ -49,7 +49,13 @@ pub fn tell(config: &Config, journal: &Journal) {
 /// Checks a journal that was too large to be checked when it was opened, on a thread of its own while the table works;
 /// what is found is told at once on the terminal, and sent to whoever speaks or shows it.
 pub fn check_beside(config: &Config, journal: &Journal) -> Option<Beside> {
-    if journal.is_checked() {
+    begin_check(config, !journal.is_checked())
+}
+
+/// The same where [`look`] said that it is large. Begun after the journal was opened for writing, which would wait some
+/// seconds for a reader of the whole file.
+pub fn begin_check(config: &Config, is_large: bool) -> Option<Beside> {
+    if !is_large {
         return None;
     }
     let (sender, found) = unbounded();
@@ -104,12 +110,14 @@ fn check(config: &Config) -> Vec<String> {
 }
 
 /// Looks before a command begins that opens the journal later, on its own.
-/// Gives the check of a large one that goes on beside.
-pub fn look(config: &Config) -> Option<Beside> {
+/// Whether it is a large one, which [`begin_check`] is for.
+pub fn look(config: &Config) -> bool {
     // What keeps it from being opened is told where it is opened.
-    let journal = Journal::open_reader(&config.data).ok()?;
+    let Ok(journal) = Journal::open_reader(&config.data) else {
+        return false;
+    };
     tell(config, &journal);
-    check_beside(config, &journal)
+    !journal.is_checked()
 }
 
 /// Tells the losses that are on record, for a visit that is worked with.

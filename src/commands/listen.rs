@@ -133,7 +133,7 @@ pub struct Options {
 
 pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     // Damage that is found later is told at the table; at the end nobody waits for a check that still goes on.
-    let beside = doors::look(config);
+    let is_large = doors::look(config);
     check_microphone(options, config)?;
     // Before a visit is opened: a wrong name leaves nothing behind.
     let voices = Voices::load(&config.data)?;
@@ -192,6 +192,8 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
         }
     };
     let courier = Courier::start(&Clinic::load(&config.data)?.archive, &config.data);
+    // Last, so that nothing of the start waits for it.
+    let beside = doors::begin_check(config, is_large);
     let ends = Ends {
         listening,
         monitor: options.monitor.as_deref().map(monitor::open).transpose()?,

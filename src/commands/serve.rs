@@ -71,9 +71,10 @@ impl Options {
 
 pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     // Damage that is found later is told on the page too; at the end nobody waits for a check that still goes on.
-    let beside = doors::look(config);
+    let is_large = doors::look(config);
     // Before the page is served: a folder that cannot be used leaves nothing behind.
     let opened = open(&config.data)?;
+    let beside = doors::begin_check(config, is_large);
     let readings = options.monitor.as_deref().map(monitor::open).transpose()?;
     let (view, watched) = watch::channel(Arc::new(View::default()));
     let (presses, pressed) = crossbeam_channel::bounded(PRESSES_WAITING_MAX);
