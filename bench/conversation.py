@@ -4,7 +4,7 @@
     cargo build --release && bench/conversation.py [NAME ...]
 
 NAME is one of the tables (interruption, "open ears", "sounds like", latency, tone, hour, "eight hours", "close calls",
-rehearsal); without names all are made, which takes two hours. Run it on a quiet machine: latency is wall time.
+rehearsal, watch); without names all are made, which takes two hours. Run it on a quiet machine: latency is wall time.
 """
 
 import re
@@ -57,6 +57,20 @@ def rehearsal():
     return run.stdout.strip()
 
 
+def watch():
+    """The nurse's watch during rehearsed examinations."""
+    run = subprocess.run(
+        [ROOT / "target/release/sulcus", "rehearse", "--table", "watch", "--exams", EXAMS],
+        cwd=ROOT,
+        capture_output=True,
+        text=True,
+    )
+    if run.returncode not in (0, 1) or "|" not in run.stdout:
+        sys.exit(f"rehearse failed:\n{run.stdout}\n{run.stderr}")
+    print(run.stdout, flush=True)
+    return table(run.stdout)
+
+
 TABLES = {
     "interruption": lambda: table(figures("conversation", "figures_of_interruption")),
     "open ears": lambda: table(figures("conversation", "figures_of_open_ears")),
@@ -67,6 +81,7 @@ TABLES = {
     "eight hours": lambda: table(figures("conversation", "figures_of_eight_hours")),
     "close calls": lambda: table(figures("conversation", "figures_of_close_calls")),
     "rehearsal": rehearsal,
+    "watch": watch,
 }
 
 

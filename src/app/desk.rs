@@ -634,6 +634,12 @@ impl Desk {
         if let Some(step) = self.session.alert(&self.record, now, gag_minutes) {
             return Some(step);
         }
+        if self.session.may_ask_staging(&self.record, now)
+            && let Some(near) = plan::staging::near_limit(&self.record, &self.settings, now.at)
+            && let Some(step) = self.session.ask_staging(&self.record, &near, now)
+        {
+            return Some(step);
+        }
         if !self.session.is_pause(&self.record, now) {
             return None;
         }

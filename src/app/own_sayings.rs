@@ -254,7 +254,7 @@ fn is_harmless(intent: &Intent) -> bool {
             ..
         } | Intent::DoToTooth(_)
             | Intent::Do(_)
-            | Intent::Watch(Watching::Drug { .. } | Watching::Wasted { .. })
+            | Intent::Watch(Watching::Drug(_) | Watching::Wasted { .. })
             | Intent::VirusTests { .. }
             | Intent::Strike(_)
             | Intent::StrikeValues(_)

@@ -10,6 +10,7 @@ use tokio::sync::watch;
 
 use super::desk::{DeskError, Opening};
 use super::live::Shown;
+use super::signers;
 use super::talk::{Line, Talk};
 use crate::grammar::Intent;
 use crate::record::event::How;
@@ -184,6 +185,12 @@ pub fn press(talk: &mut Talk, pressed: Pressed) -> (Vec<Line>, Answer) {
             Event::AddendumWritten { text: text.clone() },
             "addendum_written",
         ),
+        Press::Sign {
+            visit,
+            name,
+            up_to,
+            anyway,
+        } => sign(talk, *visit, name, *up_to, *anyway),
         Press::Note { tooth, text } => {
             let event = Event::NoteRecorded {
                 tooth: *tooth,
@@ -296,22 +303,46 @@ fn go_on(talk: &mut Talk, visit: uuid::Uuid) -> Done {
 
 /// What a finished visit still takes: words added, or its opening again. Of any visit, once none is open at the table.
 fn after_the_end(talk: &mut Talk, visit: uuid::Uuid, event: Event, told: &str) -> Done {
+    if let Err(done) = turn_to_finished(talk, visit) {
+        return done;
+    }
+    let draft = Draft::new(event, Some(&press::pressed()));
+    Done::Lines(talk.write(draft, told, told))
+}
+
+/// A signature under a finished visit; the name was proven.
+fn sign(talk: &mut Talk, visit: uuid::Uuid, name: &str, up_to: u64, anyway: bool) -> Done {
+    if let Err(done) = turn_to_finished(talk, visit) {
+        return done;
+    }
+    match signers::signature(talk.desk().record(), name, up_to, anyway) {
+        Err(why) => Done::Refused(why),
+        Ok(event) => {
+            let draft = Draft::new(event, Some(&press::pressed()));
+            Done::Lines(talk.write(draft, "signed", "visit_signed"))
+        }
+    }
+}
+
+/// The finished visit is at hand, where it may be.
+fn turn_to_finished(talk: &mut Talk, visit: uuid::Uuid) -> Result<(), Done> {
     if talk.desk().record().phase == Phase::Open {
-        return Done::Refused(if talk.desk().record().visit == visit {
+        return Err(Done::Refused(if talk.desk().record().visit == visit {
             "the visit is open; write a note".to_owned()
         } else {
             "another visit is open; finish it first".to_owned()
-        });
+        }));
     }
     if talk.desk().record().visit != visit {
         match talk.desk().turn_to(visit) {
             Ok(true) => {}
-            Ok(false) => return Done::Refused("there is no such finished visit".to_owned()),
-            Err(error) => return Done::Refused(error.to_string()),
+            Ok(false) => {
+                return Err(Done::Refused("there is no such finished visit".to_owned()));
+            }
+            Err(error) => return Err(Done::Refused(error.to_string())),
         }
     }
-    let draft = Draft::new(event, Some(&press::pressed()));
-    Done::Lines(talk.write(draft, told, told))
+    Ok(())
 }
 
 /// One fact that needs no conversation; told by voice as one that was said.

@@ -7,7 +7,9 @@ use std::path::{Path, PathBuf};
 
 use sha2::{Digest, Sha256};
 
+use crate::record::fold::Phase;
 use crate::record::row::hexadecimal;
+use crate::record::{Event, Record};
 
 /// File name in the data folder.
 pub const FILE: &str = "signers";
@@ -49,6 +51,46 @@ pub enum SignersError {
     NoPin,
     #[error("a name to sign with has one to a hundred letters and no line break or tabulator")]
     NoName,
+}
+
+/// The names and PINs of a data folder, for the page.
+pub struct OfFolder {
+    pub folder: PathBuf,
+}
+
+impl crate::web::Signing for OfFolder {
+    fn names(&self) -> Result<Vec<String>, String> {
+        let signers = Signers::load(&self.folder).map_err(|why| why.to_string())?;
+        Ok(signers.all.into_iter().map(|one| one.name).collect())
+    }
+
+    fn check(&self, name: &str, pin: &str) -> Result<(), String> {
+        let signers = Signers::load(&self.folder).map_err(|why| why.to_string())?;
+        signers.check(name, pin).map_err(|why| why.to_string())
+    }
+}
+
+/// The signature under a finished visit as it stands; `up_to` is the newest entry that was shown to who signs.
+///
+/// # Errors
+/// Why it cannot be signed, for the person.
+pub fn signature(record: &Record, name: &str, up_to: u64, anyway: bool) -> Result<Event, String> {
+    if record.phase == Phase::Open {
+        return Err("the visit is open: finish it first, then sign".into());
+    }
+    if record.last != up_to {
+        return Err("the visit was changed meanwhile; look at it and sign again".into());
+    }
+    let unconfirmed = record.unconfirmed().count();
+    if unconfirmed > 0 && !anyway {
+        return Err(format!(
+            "{unconfirmed} values are unconfirmed; confirm them, or sign anyway: they stay marked"
+        ));
+    }
+    Ok(Event::VisitSigned {
+        name: name.to_owned(),
+        up_to,
+    })
 }
 
 fn digest(salt: &str, pin: &str) -> String {

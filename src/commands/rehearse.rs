@@ -4,7 +4,7 @@ use std::fmt::Write as _;
 use std::path::PathBuf;
 
 use crate::app::simulated::manner::{Confirms, FIGURES};
-use crate::app::simulated::{self, Ears, Manner, Outcome as Exam, Room, Scribe};
+use crate::app::simulated::{self, Ears, Manner, Outcome as Exam, Room, Scribe, watched};
 use crate::commands::Outcome;
 use crate::grammar::intent::Pace;
 
@@ -51,6 +51,8 @@ enum Table {
     Decides,
     /// The share of wrong values that nobody notices
     Attention,
+    /// A nurse watches the anaesthetic meanwhile; only where it is asked for
+    Watch,
 }
 
 const HEADS: &str = "| who and where | exams | values | wrong in 1,000 | of these confirmed | not confirmed in 1,000 | utterances more than needed | questions a exam | seconds a tooth | on paper | ratio | ratio with copying | given up |\n|---|---|---|---|---|---|---|---|---|---|---|---|---|";
@@ -94,6 +96,14 @@ pub fn run(options: &Options) -> anyhow::Result<Outcome> {
             stuck += play(options, exams, &rooms)?;
         }
     }
+    if options.table == Some(Table::Watch) {
+        println!("{WATCH_HEADS}");
+        for (name, room) in watch_rooms(options.teeth) {
+            if name.contains(&options.room) {
+                stuck += play_watch(options, &name, &room)?;
+            }
+        }
+    }
     Ok(if stuck == 0 {
         Outcome::Done
     } else {
@@ -128,6 +138,83 @@ fn play(options: &Options, exams: u64, rooms: &[(String, Room)]) -> anyhow::Resu
         stuck += total.stuck;
         println!("{}", total.row(name));
     }
+    Ok(stuck)
+}
+
+const WATCH_HEADS: &str = "| who and where | exams | signs and drugs | wrong in 1,000 | of these confirmed | not confirmed in 1,000 | utterances a round | intervals | missed in 100 | seconds lost a round | of the table's time | given up |\n|---|---|---|---|---|---|---|---|---|---|---|---|";
+
+/// Rooms in which a nurse watches.
+fn watch_rooms(teeth: usize) -> Vec<(String, Room)> {
+    let forgetful = |room: Room, forgets| Room {
+        watch: Some(simulated::Watch {
+            forgets,
+            ..simulated::Watch::default()
+        }),
+        ..room
+    };
+    let unreminded = |room: Room| Room {
+        clinic: format!("{}[watch]\ninterval_minutes = 0\n", room.clinic),
+        ..room
+    };
+    let usual = usual(teeth);
+    named(vec![
+        ("learner, quiet, loudspeaker", watched(learner(teeth))),
+        ("usual, quiet, headset", watched(headset(&usual))),
+        ("usual, quiet, loudspeaker", watched(usual.clone())),
+        ("usual, noise, loudspeaker", watched(noisy(&usual))),
+        (
+            "practised, quiet, headset",
+            watched(headset(&practised(teeth))),
+        ),
+        (
+            "usual, quiet, loudspeaker; forgets every second interval",
+            forgetful(usual.clone(), 0.5),
+        ),
+        (
+            "usual, quiet, loudspeaker; the same without reminders",
+            unreminded(forgetful(usual, 0.5)),
+        ),
+    ])
+}
+
+/// Plays a room with a watch and prints its row; gives how many examinations were given up.
+fn play_watch(options: &Options, name: &str, room: &Room) -> anyhow::Result<usize> {
+    let folder = Folder::new()?;
+    let mut total = simulated::WatchOutcome::default();
+    let (mut seconds, mut stuck) = (0.0, 0);
+    for seed in options.seed..options.seed + options.exams {
+        let exam = simulated::examine(&folder.0, room, seed)?;
+        if options.log && seed == options.seed {
+            println!("{}", exam.log.join("\n"));
+        }
+        let one = exam.watched;
+        total.values += one.values;
+        total.wrong += one.wrong;
+        total.wrong_confirmed += one.wrong_confirmed;
+        total.unconfirmed += one.unconfirmed;
+        total.rounds += one.rounds;
+        total.intervals += one.intervals;
+        total.missed += one.missed;
+        total.utterances += one.utterances;
+        total.lost_seconds += one.lost_seconds;
+        seconds += exam.seconds;
+        stuck += usize::from(exam.stuck);
+    }
+    let per_1000 = |count: usize| count as f64 * 1000.0 / total.values.max(1) as f64;
+    let rounds = total.rounds.max(1) as f64;
+    println!(
+        "| {name} | {} | {} | {:.2} | {:.2} | {:.2} | {:.1} | {} | {:.1} | {:.1} | {:.1} % | {stuck} |",
+        options.exams,
+        total.values,
+        per_1000(total.wrong),
+        per_1000(total.wrong_confirmed),
+        per_1000(total.unconfirmed),
+        total.utterances as f64 / rounds,
+        total.intervals,
+        total.missed as f64 * 100.0 / total.intervals.max(1) as f64,
+        total.lost_seconds / rounds,
+        total.lost_seconds * 100.0 / f64::max(seconds, 1.0),
+    );
     Ok(stuck)
 }
 

@@ -19,6 +19,7 @@ use crate::app::monitor;
 use crate::app::own_sayings::OfFolder;
 use crate::app::page::{self, Page};
 use crate::app::papers::FromJournal;
+use crate::app::signers;
 use crate::app::talk::{Line, ShowingMouth, Talk};
 use crate::archive::Courier;
 use crate::clock::{Clock, RealClock};
@@ -207,17 +208,22 @@ pub fn start(
     presses: crossbeam_channel::Sender<Pressed>,
     until_interrupt: bool,
 ) -> anyhow::Result<(tokio::runtime::Runtime, Server)> {
+    let clinic = Clinic::load(&config.data)?;
     let serve = ServeOptions {
         address: SocketAddr::new(options.listen, options.port),
         is_open_to_network: options.open_to_network,
         folder: config.data.clone(),
-        language: Clinic::load(&config.data)?
+        shelf: clinic.plan.drug_shelf(),
+        language: clinic
             .page_language
             .unwrap_or_else(|| web::ENGLISH.to_owned()),
         papers: Box::new(FromJournal {
             config: config.clone(),
         }),
         sayings: Box::new(OfFolder {
+            folder: config.data.clone(),
+        }),
+        signing: Box::new(signers::OfFolder {
             folder: config.data.clone(),
         }),
         announce: Box::new(announce),
@@ -332,7 +338,7 @@ impl Reception {
         view.send_replace(Arc::new(self.view()));
         for press in pressed {
             let reply = match self.press(&press.press) {
-                Ok(Came::Refused(why)) => Reply::Refused(why.into()),
+                Ok(Came::Refused(why)) => Reply::Refused(why),
                 Ok(Came::Written(told)) => Reply::Taken {
                     last: 0,
                     said: vec![told.into()],
@@ -391,8 +397,8 @@ impl Reception {
             }
             Press::GoOn(visit) => Ok(match self.phase(*visit)? {
                 Some(Phase::Open) => Came::Seated(*visit),
-                Some(Phase::Finished) => Came::Refused("that visit is finished"),
-                None => Came::Refused("there is no such visit"),
+                Some(Phase::Finished) => Came::Refused("that visit is finished".into()),
+                None => Came::Refused("there is no such visit".into()),
             }),
             Press::Reopen { visit, reason } => Ok(match self.phase(*visit)? {
                 Some(Phase::Finished) => {
@@ -400,8 +406,8 @@ impl Reception {
                     self.write(*visit, Event::VisitReopened { reason })?;
                     Came::Seated(*visit)
                 }
-                Some(Phase::Open) => Came::Refused("that visit is open"),
-                None => Came::Refused("there is no such visit"),
+                Some(Phase::Open) => Came::Refused("that visit is open".into()),
+                None => Came::Refused("there is no such visit".into()),
             }),
             Press::Addendum { visit, text } => Ok(match self.phase(*visit)? {
                 Some(Phase::Finished) => {
@@ -409,9 +415,28 @@ impl Reception {
                     self.write(*visit, Event::AddendumWritten { text })?;
                     Came::Written("Addendum saved")
                 }
-                _ => Came::Refused("an addendum is for a finished visit; write a note"),
+                _ => Came::Refused("an addendum is for a finished visit; write a note".into()),
             }),
-            _ => Ok(Came::Refused("no visit is open; enter the patient first")),
+            Press::Sign {
+                visit,
+                name,
+                up_to,
+                anyway,
+            } => {
+                let Some(record) = Record::fold(&self.journal.entries(*visit)?) else {
+                    return Ok(Came::Refused("there is no such visit".into()));
+                };
+                match signers::signature(&record, name, *up_to, *anyway) {
+                    Ok(event) => {
+                        self.write(*visit, event)?;
+                        Ok(Came::Written("Signed"))
+                    }
+                    Err(why) => Ok(Came::Refused(why)),
+                }
+            }
+            _ => Ok(Came::Refused(
+                "no visit is open; enter the patient first".into(),
+            )),
         }
     }
 
@@ -433,5 +458,5 @@ enum Came {
     Seated(Uuid),
     /// Saved, in a visit that stays finished.
     Written(&'static str),
-    Refused(&'static str),
+    Refused(String),
 }

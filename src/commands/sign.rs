@@ -2,10 +2,9 @@
 
 use std::io::{BufRead as _, IsTerminal as _, Write as _};
 
-use crate::app::signers::Signers;
+use crate::app::signers::{Signers, signature};
 use crate::commands::{Outcome, visit, wrong_use};
 use crate::config::Config;
-use crate::record::Event;
 use crate::record::fold::Phase;
 
 #[derive(Debug, clap::Args)]
@@ -43,21 +42,10 @@ pub fn run(options: &Options, config: &Config) -> anyhow::Result<Outcome> {
     };
     let (_, visit) = visit::open(config, wanted)?;
     let record = &visit.record;
-    if record.phase == Phase::Open {
-        anyhow::bail!("the visit is open: finish it first, then sign");
-    }
-    let unconfirmed = record.unconfirmed().count();
-    if unconfirmed > 0 && !options.anyway {
-        anyhow::bail!(
-            "{unconfirmed} values are unconfirmed; confirm them, or sign with --anyway: they stay marked"
-        );
-    }
-    signers.check(name, &pin("PIN: ")?)?;
     let up_to = record.last;
-    let event = Event::VisitSigned {
-        name: name.clone(),
-        up_to,
-    };
+    let event = signature(record, name, up_to, options.anyway)
+        .map_err(|why| anyhow::anyhow!(why.replace("sign anyway", "sign with --anyway")))?;
+    signers.check(name, &pin("PIN: ")?)?;
     let entry = visit::add(config, &record.visit.to_string(), event, |now| {
         if now.last == up_to && now.phase == Phase::Finished {
             return Ok(());

@@ -15,10 +15,12 @@ mod papers;
 pub mod press;
 mod sayings;
 mod server;
+mod signing;
 pub mod state;
 mod strip;
 mod tls;
 mod watch_press;
+mod watch_words;
 mod words;
 
 #[cfg(test)]
@@ -33,6 +35,7 @@ pub use papers::{Paper, Papers, PapersError};
 pub use press::{NotNow, Press, Pressed, Reply};
 pub use sayings::{RefusedSaying, Sayings};
 pub use server::{Notice, ServeOptions, WebError, serve};
+pub use signing::Signing;
 pub use tls::{CERTIFICATE_FILE, Certificate, certificate, good_until};
 
 pub(crate) use connections::{Connections, Counting, Line};

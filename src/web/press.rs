@@ -6,13 +6,13 @@ use std::fmt;
 use tokio::sync::oneshot;
 use uuid::Uuid;
 
-use super::watch_press::WatchIn;
+use super::watch_press::{self, WatchIn};
 use crate::clock::today;
-use crate::grammar::Intent;
 use crate::grammar::intent::{Question, Scope, Spot, Surgical, ToothWork, Which};
+use crate::grammar::{Intent, class_positions};
 use crate::record::{Heard, How, Record};
 use crate::session::Said;
-use crate::terms::mouth::{MouthChoice, MouthDecision};
+use crate::terms::mouth::{FlapKind, Implant, MouthChoice, MouthDecision};
 use crate::terms::patient::Sex;
 use crate::terms::patient::{Plausible, check_born, plausible_weight};
 use crate::terms::procedure::{Block, Method, Treatment};
@@ -63,6 +63,13 @@ pub enum Press {
     Addendum {
         visit: Uuid,
         text: String,
+    },
+    /// A finished visit is signed; the server has proven the name by its PIN.
+    Sign {
+        visit: Uuid,
+        name: String,
+        up_to: u64,
+        anyway: bool,
     },
 }
 
@@ -197,6 +204,10 @@ pub(super) enum PressIn {
     Mark(MarkIn),
     Surgery(SurgeryIn),
     MouthDecision(MouthDecisionIn),
+    /// The same decision for several teeth.
+    GroupDecision(GroupDecisionIn),
+    /// Of a graft or membrane.
+    ImplantBatch(ImplantBatchIn),
     HomeMedicine(HomeMedicineIn),
     Watch(WatchIn),
     Confirm,
@@ -221,6 +232,7 @@ pub(super) enum PressIn {
     Acknowledge,
     Reopen(WordsIn),
     Addendum(WordsIn),
+    Sign(SignIn),
 }
 
 #[derive(Debug, Deserialize)]
@@ -375,6 +387,61 @@ pub(super) struct MouthDecisionIn {
 
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
+pub(super) struct GroupDecisionIn {
+    teeth: GroupIn,
+    decision: DecisionIn,
+    months: Option<u8>,
+    treatment: Option<Treatment>,
+    reason: Option<Reason>,
+}
+
+#[derive(Debug, Deserialize)]
+#[serde(rename_all = "snake_case", deny_unknown_fields)]
+pub(super) enum GroupIn {
+    Class {
+        /// 1 to 4, of deciduous teeth 5 to 8.
+        quadrants: Vec<u8>,
+        class: String,
+    },
+    /// Along the arch, both included.
+    Range { from: ToothNumber, to: ToothNumber },
+}
+
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct ImplantBatchIn {
+    tooth: ToothNumber,
+    what: Implant,
+    batch: String,
+}
+
+/// A vet's word that a finished visit is as it stands.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct SignIn {
+    visit: Uuid,
+    pub name: String,
+    pub pin: Pin,
+    /// Number of the newest entry that was shown of this visit.
+    up_to: u64,
+    /// Although values are unconfirmed.
+    #[serde(default)]
+    anyway: bool,
+}
+
+/// Shown nowhere.
+#[derive(Deserialize)]
+#[serde(transparent)]
+pub(super) struct Pin(pub String);
+
+impl fmt::Debug for Pin {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str("Pin")
+    }
+}
+
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub(super) struct HomeMedicineIn {
     drug: String,
     amount_hundredths: u16,
@@ -396,7 +463,7 @@ pub(super) struct WorkIn {
 pub(super) enum WorkKey {
     FilmWanted,
     FilmTaken,
-    Flap,
+    Flap(Option<FlapKind>),
     ExtractedClosed,
     ExtractedSectioned,
     ExtractedSurgical,
@@ -426,10 +493,8 @@ pub(super) enum MarkIn {
     FilmsTaken,
     FilmsRead,
     Block(BlockIn),
-    /// A medicine given, by its name.
+    /// A medicine given, by its name alone; with an amount it belongs in the drug log (`watch`).
     Medicine(String),
-    /// A medicine with what is known of it.
-    Given(GivenIn),
     Swabs(u8),
     CelsiusTenths(u16),
     /// Key of a point of the check list.
@@ -443,126 +508,6 @@ pub(super) struct BlockIn {
     side: MouthSide,
     drug: Drug,
     volume_ml_hundredths: u16,
-}
-
-/// A medicine as it was given. Kept in words; nothing is worked out or checked.
-#[derive(Debug, Clone, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub(super) struct GivenIn {
-    name: String,
-    /// A number as typed, with a point.
-    dose: Option<String>,
-    unit: Option<UnitIn>,
-    strength_mg_per_ml: Option<String>,
-    route: Option<RouteIn>,
-    /// "14:05", of the machine's clock.
-    time: Option<String>,
-}
-
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-pub(super) enum UnitIn {
-    Milligrams,
-    Millilitres,
-    MilligramsPerKilogram,
-    MicrogramsPerKilogram,
-}
-
-impl UnitIn {
-    pub const ALL: [Self; 4] = [
-        Self::Milligrams,
-        Self::Millilitres,
-        Self::MilligramsPerKilogram,
-        Self::MicrogramsPerKilogram,
-    ];
-
-    pub fn words(self) -> &'static str {
-        match self {
-            Self::Milligrams => "mg",
-            Self::Millilitres => "ml",
-            Self::MilligramsPerKilogram => "mg/kg",
-            Self::MicrogramsPerKilogram => "\u{b5}g/kg",
-        }
-    }
-}
-
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-pub(super) enum RouteIn {
-    Intravenous,
-    Subcutaneous,
-    Intramuscular,
-    ByMouth,
-    Transmucosal,
-    Local,
-}
-
-impl RouteIn {
-    pub const ALL: [Self; 6] = [
-        Self::Intravenous,
-        Self::Subcutaneous,
-        Self::Intramuscular,
-        Self::ByMouth,
-        Self::Transmucosal,
-        Self::Local,
-    ];
-
-    pub fn words(self) -> &'static str {
-        match self {
-            Self::Intravenous => "intravenous",
-            Self::Subcutaneous => "subcutaneous",
-            Self::Intramuscular => "intramuscular",
-            Self::ByMouth => "by mouth",
-            Self::Transmucosal => "transmucosal",
-            Self::Local => "local",
-        }
-    }
-}
-
-impl GivenIn {
-    /// "meloxicam 1.2 ml (5 mg/ml), subcutaneous, at 14:05".
-    fn words(self) -> Result<String, Unfit> {
-        let mut text = text_of("the medicine", &self.name, LINE_CHARS_MAX)?;
-        match (self.dose, self.unit) {
-            (Some(dose), Some(unit)) => {
-                text += &format!(" {} {}", number_of("the dose", &dose)?, unit.words());
-            }
-            (None, None) => {}
-            _ => return Err(Unfit("a dose is a number and a unit".into())),
-        }
-        if let Some(strength) = self.strength_mg_per_ml {
-            text += &format!(" ({} mg/ml)", number_of("the strength", &strength)?);
-        }
-        if let Some(route) = self.route {
-            text += &format!(", {}", route.words());
-        }
-        if let Some(time) = self.time {
-            let is_time = |text: &str| {
-                let (hours, minutes) = text.split_once(':')?;
-                let two = |part: &str, below: u8| {
-                    part.len() == 2 && part.parse::<u8>().is_ok_and(|number| number < below)
-                };
-                (two(hours, 24) && two(minutes, 60)).then_some(())
-            };
-            is_time(&time).ok_or_else(|| Unfit(format!("{time} is no time of the day")))?;
-            text += &format!(", at {time}");
-        }
-        Ok(text)
-    }
-}
-
-/// A positive number as typed: up to four figures, up to three after the point.
-fn number_of<'a>(what: &str, text: &'a str) -> Result<&'a str, Unfit> {
-    let (whole, part) = text.split_once('.').unwrap_or((text, "0"));
-    let is_figures = |text: &str, max: usize| {
-        (1..=max).contains(&text.len()) && text.bytes().all(|byte| byte.is_ascii_digit())
-    };
-    let is_more_than_none = text.bytes().any(|byte| (b'1'..=b'9').contains(&byte));
-    if is_figures(whole, 4) && is_figures(part, 3) && is_more_than_none {
-        Ok(text)
-    } else {
-        Err(Unfit(format!("{what} {text:?} is no number above 0")))
-    }
 }
 
 #[derive(Debug, Deserialize)]
@@ -679,7 +624,7 @@ impl PressIn {
                 of_tooth(
                     tooth,
                     Intent::Decide {
-                        decision: decide.decision()?,
+                        decision: decide.decision.with(decide.months, decide.treatment)?,
                         reason,
                     },
                 )
@@ -699,6 +644,14 @@ impl PressIn {
                 choice,
                 reason,
             })),
+            Self::GroupDecision(group) => one(group.intent()?),
+            Self::ImplantBatch(ImplantBatchIn { tooth, what, batch }) => of_tooth(
+                tooth,
+                Intent::ImplantBatch {
+                    what,
+                    batch: watch_press::batch(&batch).map_err(Unfit)?,
+                },
+            ),
             Self::HomeMedicine(given) => one(given.intent()?),
             Self::Watch(watch) => one(Intent::Watch(watch.watching().map_err(Unfit)?)),
             Self::Confirm => one(Intent::ConfirmUpTo(seen)),
@@ -744,6 +697,18 @@ impl PressIn {
                 visit,
                 text: text_of("the addendum", &text, NOTE_CHARS_MAX)?,
             }),
+            Self::Sign(SignIn {
+                visit,
+                name,
+                pin: _,
+                up_to,
+                anyway,
+            }) => Ok(Press::Sign {
+                visit,
+                name: text_of("the name", &name, LINE_CHARS_MAX)?,
+                up_to,
+                anyway,
+            }),
         }
     }
 }
@@ -774,21 +739,45 @@ impl FindingIn {
     }
 }
 
-impl DecideIn {
-    fn decision(self) -> Result<Decision, Unfit> {
-        match (self.decision, self.months, self.treatment) {
-            (DecisionIn::Extract, None, None) => Ok(Decision::Extract),
-            (DecisionIn::Leave, None, None) => Ok(Decision::Leave),
-            (DecisionIn::Monitor, months, None) if months.is_none_or(|m| (1..=24).contains(&m)) => {
+impl DecisionIn {
+    fn with(self, months: Option<u8>, treatment: Option<Treatment>) -> Result<Decision, Unfit> {
+        match (self, months, treatment) {
+            (Self::Extract, None, None) => Ok(Decision::Extract),
+            (Self::Leave, None, None) => Ok(Decision::Leave),
+            (Self::Monitor, months, None) if months.is_none_or(|m| (1..=24).contains(&m)) => {
                 Ok(Decision::Monitor { months })
             }
-            (DecisionIn::Treat, None, treatment) => {
+            (Self::Treat, None, treatment) => {
                 Ok(Decision::Treat(treatment.unwrap_or(Treatment::Unspecified)))
             }
             _ => Err(Unfit(
                 "months are for monitor (1 to 24), a treatment is for treat".into(),
             )),
         }
+    }
+}
+
+impl GroupDecisionIn {
+    fn intent(self) -> Result<Intent, Unfit> {
+        let scope = match self.teeth {
+            GroupIn::Class { quadrants, class } => {
+                let is_quadrant = |quadrant: &u8| (1..=8).contains(quadrant);
+                if quadrants.is_empty() || quadrants.len() > 8 || !quadrants.iter().all(is_quadrant)
+                {
+                    return Err(Unfit("quadrants are 1 to 8".into()));
+                }
+                Scope::Teeth {
+                    quadrants,
+                    positions: class_positions(&class),
+                }
+            }
+            GroupIn::Range { from, to } => Scope::Range(from, to),
+        };
+        Ok(Intent::DecideGroup {
+            scope,
+            decision: self.decision.with(self.months, self.treatment)?,
+            reason: self.reason,
+        })
     }
 }
 
@@ -864,7 +853,7 @@ impl WorkKey {
             Self::ExtractedClosed => ToothWork::Extracted(Method::Closed),
             Self::ExtractedSectioned => ToothWork::Extracted(Method::Sectioned),
             Self::ExtractedSurgical => ToothWork::Extracted(Method::Surgical),
-            Self::Flap => ToothWork::Flap(None),
+            Self::Flap(kind) => ToothWork::Flap(kind),
             Self::Sutured => ToothWork::Sutured,
             Self::RootsComplete => ToothWork::RootsComplete,
             Self::FilmWanted => ToothWork::FilmWanted,
@@ -921,9 +910,6 @@ impl MarkIn {
             }
             Self::Medicine(words) => Procedure::Medication {
                 words: text_of("the medicine", &words, LINE_CHARS_MAX)?,
-            },
-            Self::Given(given) => Procedure::Medication {
-                words: given.words()?,
             },
             Self::Swabs(count) => Procedure::SwabsCounted { count },
             // A live animal between deep cooling and high fever; beyond is a slip of the point.

@@ -29,10 +29,13 @@ use super::connections::{Connections, Counting, Line};
 use super::guard::{self, Names};
 use super::keys::{Browser, Caller, Entry, Keys};
 use super::papers::{Paper, Papers, PapersError};
-use super::press::{Body, Pressed, Reply};
+use super::press::{Body, PressIn, Pressed, Reply};
 use super::sayings::{self, Sayings};
+use super::signing::{self, Signing};
+use super::words::WordsOut;
 use super::{View, live, messages, state, tls, words};
 use crate::record::JournalError;
+use crate::terms::drug::Shelf;
 
 /// The longest note in JSON, with room for escapes; anything bigger is no press.
 const BODY_BYTES_MAX: usize = 16 * 1024;
@@ -68,6 +71,10 @@ pub struct ServeOptions {
     pub papers: Box<dyn Papers>,
     /// What was refused at the table, to be taken into the clinic's file.
     pub sayings: Box<dyn Sayings>,
+    /// Who may sign.
+    pub signing: Box<dyn Signing>,
+    /// The clinic's drugs with their strengths.
+    pub shelf: Shelf,
     pub announce: Box<dyn Fn(Notice) + Send + Sync>,
 }
 
@@ -116,6 +123,9 @@ pub(super) struct Server {
     messages: messages::MessagesOut,
     papers: Arc<dyn Papers>,
     pub(super) sayings: Arc<dyn Sayings>,
+    pub(super) signing: Arc<dyn Signing>,
+    pub(super) sign_limit: DefaultDirectRateLimiter,
+    words: WordsOut,
     announce: Box<dyn Fn(Notice) + Send + Sync>,
 }
 
@@ -158,6 +168,9 @@ pub async fn serve(
         messages: messages::of(&options.language)?,
         papers: Arc::from(options.papers),
         sayings: Arc::from(options.sayings),
+        signing: Arc::from(options.signing),
+        sign_limit: RateLimiter::direct(Quota::per_minute(at_least_one(signing::TRIES_PER_MINUTE))),
+        words: words::words(&options.shelf),
         announce: options.announce,
     });
     let routes = routes(&server).into_make_service();
@@ -231,6 +244,7 @@ fn routes(server: &Arc<Server>) -> Router {
         .route("/api/papers/{visit}/{paper}", get(paper))
         .route("/api/sayings", get(sayings::list))
         .route("/api/sayings/accept", post(sayings::accept))
+        .route("/api/signers", get(signing::names))
         .route("/api/browsers", get(browsers))
         .route("/api/browsers/shut", post(shut_out))
         .layer(middleware::from_fn_with_state(
@@ -270,7 +284,7 @@ const fn script(path: &'static str, text: &'static str) -> Asset {
     }
 }
 
-const ASSETS: [Asset; 17] = [
+const ASSETS: [Asset; 18] = [
     Asset {
         path: "/",
         kind: "text/html; charset=utf-8",
@@ -305,6 +319,7 @@ const ASSETS: [Asset; 17] = [
     script("/draft.js", include_str!("assets/draft.js")),
     script("/after.js", include_str!("assets/after.js")),
     script("/vitals.js", include_str!("assets/vitals.js")),
+    script("/drugs.js", include_str!("assets/drugs.js")),
 ];
 
 // ---- answers
@@ -387,8 +402,8 @@ async fn enter(
     answer
 }
 
-async fn words() -> Response {
-    Json(words::words()).into_response()
+async fn words(State(server): State<Arc<Server>>) -> Response {
+    Json(&server.words).into_response()
 }
 
 async fn page_messages(State(server): State<Arc<Server>>) -> Response {
@@ -433,6 +448,11 @@ async fn press(State(server): State<Arc<Server>>, body: Bytes) -> Response {
         Ok(body) => body,
         Err(why) => return trouble(StatusCode::BAD_REQUEST, format!("no such press: {why}")),
     };
+    if let PressIn::Sign(sign) = &press
+        && let Some(refused) = signing::refused(&server, sign).await
+    {
+        return refused;
+    }
     let press = match press.press(seen) {
         Ok(press) => press,
         Err(unfit) => return trouble(StatusCode::UNPROCESSABLE_ENTITY, unfit.to_string()),

@@ -122,6 +122,16 @@ pub(super) struct VisitOut {
     /// Words added after the end, and the reasons for opening again.
     addenda: Vec<AddedOut>,
     reopenings: Vec<AddedOut>,
+    /// The newest signature; none: not signed.
+    signed: Option<SignedOut>,
+}
+
+#[derive(Serialize)]
+struct SignedOut {
+    name: String,
+    at_ms: i64,
+    /// Entries that came after it.
+    later_count: u64,
 }
 
 #[derive(Serialize)]
@@ -329,6 +339,11 @@ pub(super) fn visit(record: &Record) -> VisitOut {
             .collect(),
         addenda: added(&record.addenda),
         reopenings: added(&record.reopenings),
+        signed: record.signed().map(|(signing, later_count)| SignedOut {
+            name: signing.name.clone(),
+            at_ms: signing.at.as_millisecond(),
+            later_count,
+        }),
     }
 }
 

@@ -50,6 +50,12 @@ struct LineOut {
     at_ms: i64,
     is_confirmed: bool,
     is_emergency: bool,
+    /// Given of the drug log: what can have a batch.
+    is_drug: bool,
+    is_controlled: bool,
+    /// Name of the drug.
+    drug: Option<String>,
+    batch: Option<String>,
 }
 
 /// None where nothing of an anaesthetic is recorded.
@@ -113,9 +119,25 @@ pub(super) fn of(record: &Record, settings: &WatchSettings) -> Option<StripOut> 
             .map(|(what, charted)| LineOut {
                 entry: charted.number,
                 text: what.text(),
-                at_ms: charted.at.as_millisecond(),
+                at_ms: match what {
+                    Watched::Drug(entry) => monitoring::given_at(entry, charted),
+                    _ => charted.at,
+                }
+                .as_millisecond(),
                 is_confirmed: charted.standing == Standing::Confirmed,
                 is_emergency: matches!(what, Watched::Crisis(_)),
+                is_drug: matches!(what, Watched::Drug(_)),
+                is_controlled: matches!(what, Watched::Drug(entry) if entry.is_controlled),
+                drug: match what {
+                    Watched::Drug(entry) => Some(entry.drug.clone()),
+                    _ => None,
+                },
+                batch: match what {
+                    Watched::Drug(entry) => {
+                        monitoring::batch_of(record, entry, charted.number).map(str::to_owned)
+                    }
+                    _ => None,
+                },
             })
             .collect()
     };

@@ -8,6 +8,7 @@ use super::keys::{Caller, Entry as Way, Keys};
 use super::mouth::{self, ToothShape};
 use super::*;
 use crate::grammar::Intent;
+use crate::grammar::intent::Watching;
 use crate::grammar::intent::Which;
 use crate::record::{Draft, Entry, Event};
 use crate::terms::dentition::{self, Stage};
@@ -264,7 +265,8 @@ fn what_no_longer_stands_is_not_withdrawn() {
 
 #[test]
 fn every_choice_that_the_page_offers_is_taken() {
-    let words = serde_json::to_value(words::words()).expect("JSON");
+    let words =
+        serde_json::to_value(words::words(&crate::terms::drug::Shelf::default())).expect("JSON");
     let taken = |press: serde_json::Value| {
         let body = serde_json::json!({"seen": 0, "press": press});
         let body: press::Body = serde_json::from_value(body).expect("a press");
@@ -359,6 +361,7 @@ fn keys_asked() -> std::collections::BTreeSet<String> {
         include_str!("assets/sheet.js"),
         include_str!("assets/tooth.js"),
         include_str!("assets/vitals.js"),
+        include_str!("assets/drugs.js"),
     ];
     let written = regex::Regex::new(
         r#"\bt\("([a-z0-9-]+)"|data-t(?:-label)?="([a-z0-9-]+)"|"(key-[a-z]+)"|item\((?:[^"()]*\? )?"([a-z-]+)"(?: : "([a-z-]+)")?"#,
@@ -381,7 +384,7 @@ fn keys_asked() -> std::collections::BTreeSet<String> {
 }
 
 /// Keys that the scripts put together from parts: each list stands beside the place that does so.
-const KEYS_PUT_TOGETHER: [&str; 43] = [
+const KEYS_PUT_TOGETHER: [&str; 52] = [
     "heard-saved",
     "heard-doubt",
     "heard-only-told",
@@ -425,6 +428,15 @@ const KEYS_PUT_TOGETHER: [&str; 43] = [
     "patient",
     "papers",
     "compare-last",
+    "kind-not-said",
+    "unit-ug",
+    "pressure-systolic",
+    "pressure-diastolic",
+    "pressure-mean",
+    "stands-low",
+    "stands-high",
+    "stands-low-again",
+    "stands-high-again",
 ];
 
 #[test]
@@ -489,36 +501,41 @@ fn what_the_pad_sends_is_checked_by_the_types() {
 }
 
 #[test]
-fn a_medicine_is_kept_in_words_and_bad_numbers_are_refused() {
+fn a_drug_of_the_form_is_one_of_the_log_and_bad_numbers_are_refused() {
     let given = |more: &str| {
         let text = format!(
-            r#"{{"seen":0,"press":{{"do":"mark","with":{{"given":{{"name":"meloxicam"{more}}}}}}}}}"#
+            r#"{{"seen":0,"press":{{"do":"watch","with":{{"drug":{{"drug":" Meloxicam "{more}}}}}}}}}"#
         );
         let body: press::Body = serde_json::from_str(&text).expect("JSON");
         body.press.press(0)
     };
     let whole = given(
-        r#","dose":"0.4","unit":"millilitres","strength_mg_per_ml":"5","route":"subcutaneous","time":"10:45""#,
+        r#","volume_ml":0.4,"strength_mg_per_ml":5,"route":"subcutaneous","by":"nurse","minutes_ago":12,"batch":"ab 12""#,
     );
     let Ok(Press::Intents(intents)) = whole else {
         panic!("{whole:?}");
     };
-    let [Intent::Do(crate::terms::Procedure::Medication { words })] = intents.as_slice() else {
+    let [Intent::Watch(Watching::Drug(drug))] = intents.as_slice() else {
         panic!("{intents:?}");
     };
-    assert_eq!(words, "meloxicam 0.4 ml (5 mg/ml), subcutaneous, at 10:45");
-    assert!(given("").is_ok());
+    assert_eq!(drug.drug, "meloxicam");
+    assert_eq!(
+        drug.amount.map(|amount| amount.text()).as_deref(),
+        Some("2 mg (0.4 mL of 5 mg/mL)")
+    );
+    assert_eq!(
+        (drug.minutes_ago, drug.batch.as_deref()),
+        (12, Some("ab12"))
+    );
     for wrong in [
-        r#","dose":"0","unit":"milligrams""#,
-        r#","dose":"-1","unit":"milligrams""#,
-        r#","dose":"1e9","unit":"milligrams""#,
-        r#","dose":"NaN","unit":"milligrams""#,
-        r#","dose":"12345","unit":"milligrams""#,
-        r#","dose":"1""#,
-        r#","unit":"milligrams""#,
-        r#","time":"24:00""#,
-        r#","time":"7:5""#,
-        r#","strength_mg_per_ml":"x""#,
+        "",
+        r#","volume_ml":0"#,
+        r#","volume_ml":-1"#,
+        r#","dose_mg":1e9"#,
+        r#","volume_ml":1,"dose_mg":1"#,
+        r#","dose_mg":1,"minutes_ago":721"#,
+        r#","dose_mg":1,"batch":"a-b""#,
+        r#","dose_mg":1,"batch":"""#,
     ] {
         assert!(given(wrong).is_err(), "{wrong}");
     }

@@ -4,7 +4,7 @@
 
 use serde::Deserialize;
 
-use crate::grammar::intent::Watching;
+use crate::grammar::intent::{GivenDrug, Watching};
 use crate::terms::drug::{Amount, Route};
 use crate::terms::vital::{Measure, Reading, VitalMethod, VitalSign};
 use crate::terms::watch::{AsaStatus, CourseStep, Crisis, Role};
@@ -78,7 +78,7 @@ pub(super) enum WatchIn {
     Drug(DrugIn),
     Wasted(DrugIn),
     Witness(Role),
-    Batch(String),
+    Batch(BatchIn),
 }
 
 #[derive(Debug, Deserialize)]
@@ -96,6 +96,33 @@ pub(super) struct DrugIn {
     route: Option<Route>,
     #[serde(default)]
     by: Option<Role>,
+    /// Entered so long after it was given.
+    #[serde(default)]
+    minutes_ago: u16,
+    #[serde(default)]
+    batch: Option<String>,
+}
+
+/// Of the drug in this entry; none: of the one entered last.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct BatchIn {
+    #[serde(default)]
+    entry: Option<u64>,
+    batch: String,
+}
+
+/// Longer ago than an anaesthetic takes is a slip of the clock.
+const MINUTES_AGO_MAX: u16 = 720;
+
+/// Letters and figures, as they stand on the bottle.
+pub(super) fn batch(text: &str) -> Result<String, String> {
+    let batch: String = text.split_whitespace().collect();
+    if (1..=20).contains(&batch.len()) && batch.chars().all(|c| c.is_ascii_alphanumeric()) {
+        Ok(batch)
+    } else {
+        Err("a batch has 1 to 20 letters and figures".into())
+    }
 }
 
 /// Thousandths, where it is an amount that can be.
@@ -105,6 +132,23 @@ fn thousandths(what: &str, number: f64) -> Result<u32, String> {
     } else {
         Err(format!("{number} is no {what}"))
     }
+}
+
+/// The longest name of a drug.
+const NAME_CHARS_MAX: usize = 60;
+
+/// As on the shelf: small letters.
+fn name(text: &str) -> Result<String, String> {
+    let name = text.trim().to_lowercase();
+    if name.is_empty()
+        || name.chars().count() > NAME_CHARS_MAX
+        || name.chars().any(char::is_control)
+    {
+        return Err(format!(
+            "a drug has a name of 1 to {NAME_CHARS_MAX} letters"
+        ));
+    }
+    Ok(name)
 }
 
 impl DrugIn {
@@ -148,13 +192,21 @@ impl WatchIn {
             Self::Asa { class, .. } => return Err(format!("ASA {class} is outside 1 to 5")),
             Self::Drug(drug) => {
                 let (amount, strength_ug_per_ml) = drug.amount()?;
-                Watching::Drug {
-                    drug: drug.drug,
+                if drug.minutes_ago > MINUTES_AGO_MAX {
+                    return Err(format!(
+                        "{} minutes ago is longer than an anaesthetic takes",
+                        drug.minutes_ago
+                    ));
+                }
+                Watching::Drug(GivenDrug {
+                    drug: name(&drug.drug)?,
                     amount: Some(amount),
                     strength_ug_per_ml,
                     route: drug.route,
                     by: drug.by,
-                }
+                    minutes_ago: drug.minutes_ago,
+                    batch: drug.batch.as_deref().map(batch).transpose()?,
+                })
             }
             Self::Wasted(drug) => {
                 let (amount, _) = drug.amount()?;
@@ -164,14 +216,10 @@ impl WatchIn {
                 }
             }
             Self::Witness(by) => Watching::Witness(by),
-            Self::Batch(batch) => {
-                let is_batch = (1..=20).contains(&batch.len())
-                    && batch.chars().all(|c| c.is_ascii_alphanumeric());
-                if !is_batch {
-                    return Err("a batch has 1 to 20 letters and figures".into());
-                }
-                Watching::Batch(batch)
-            }
+            Self::Batch(BatchIn { entry, batch: text }) => Watching::Batch {
+                of: entry,
+                batch: batch(&text)?,
+            },
         })
     }
 }

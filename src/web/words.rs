@@ -2,14 +2,18 @@
 //! `terms` and the grammar, so that the page's script holds none.
 
 use serde::Serialize;
+use serde_json::json;
 
 use super::mouth::{self, ToothShape};
-use super::press::{MarkIn, RouteIn, UnitIn, VOLUME_ML_HUNDREDTHS_MAX, WorkKey};
+use super::press::{MarkIn, VOLUME_ML_HUNDREDTHS_MAX, WorkKey};
+use super::watch_words::{self, WatchWords};
 use crate::grammar::Grammar;
+use crate::grammar::template::Node;
 use crate::record::wording;
 use crate::session::read_back;
+use crate::terms::drug::Shelf;
 use crate::terms::finding::{Form, Reach};
-use crate::terms::mouth::{MouthChoice, span};
+use crate::terms::mouth::{FlapKind, Implant, MouthChoice, span};
 use crate::terms::procedure::{Block, Treatment};
 use crate::terms::surgery::{Agreed, Complication, HomeCare, HomeUnit, Remedy, SampleKind, Way};
 use crate::terms::{
@@ -57,9 +61,6 @@ pub(super) struct WordsOut {
     volumes_ml_hundredths: Vec<u16>,
     volume_ml_hundredths_max: u16,
     medicines: Vec<Choice>,
-    /// Of a dose, and ways into the body.
-    units: Vec<Choice>,
-    routes: Vec<Choice>,
     sexes: Vec<Choice>,
     complications: Vec<Choice>,
     remedies: Vec<Choice>,
@@ -72,6 +73,13 @@ pub(super) struct WordsOut {
     mouth_choices: Vec<Choice>,
     /// Days with one touch, in words.
     days: Vec<Choice>,
+    /// Kinds of flap; what has a batch and stays in the wound.
+    flaps: Vec<Choice>,
+    implants: Vec<Choice>,
+    /// Classes of teeth, as they are said of groups, and what is decided for a group.
+    classes: Vec<Choice>,
+    group_decisions: Vec<Choice>,
+    watch: WatchWords,
 }
 
 #[derive(Serialize)]
@@ -104,9 +112,9 @@ struct ChoiceOf {
 
 /// What is sent back where it is touched, and what stands on it.
 #[derive(Serialize)]
-struct Choice {
-    key: serde_json::Value,
-    words: String,
+pub(super) struct Choice {
+    pub key: serde_json::Value,
+    pub words: String,
 }
 
 /// Named as the voice says them.
@@ -133,11 +141,11 @@ struct EntranceOut {
 struct WorkOut {
     #[serde(flatten)]
     choice: Choice,
-    /// reasons or treatments: the list from which one more choice is made.
+    /// flaps, reasons or treatments: the list from which one more choice is made.
     then: Option<&'static str>,
 }
 
-pub(super) fn words() -> WordsOut {
+pub(super) fn words(shelf: &Shelf) -> WordsOut {
     WordsOut {
         width: mouth::WIDTH,
         height: mouth::HEIGHT,
@@ -215,8 +223,6 @@ pub(super) fn words() -> WordsOut {
         volumes_ml_hundredths: VOLUMES_ML_HUNDREDTHS.to_vec(),
         volume_ml_hundredths_max: VOLUME_ML_HUNDREDTHS_MAX,
         medicines: medicines(),
-        units: choices(UnitIn::ALL, |unit| unit.words().to_owned()),
-        routes: choices(RouteIn::ALL, |route| route.words().to_owned()),
         sexes: choices(
             [
                 Sex::Female,
@@ -248,6 +254,27 @@ pub(super) fn words() -> WordsOut {
             |choice| choice.text(),
         ),
         days: choices(DAYS, |days| span(*days)),
+        flaps: choices(FlapKind::ALL, |kind| kind.word().to_owned()),
+        implants: choices(Implant::ALL, |what| what.word().to_owned()),
+        classes: classes(),
+        group_decisions: [
+            Decision::Extract,
+            Decision::Leave,
+            Decision::Monitor { months: None },
+            Decision::Treat(Treatment::Refer),
+        ]
+        .iter()
+        .map(|decision| Choice {
+            key: match decision {
+                Decision::Treat(treatment) => {
+                    json!({ "decision": "treat", "treatment": treatment })
+                }
+                decision => json!({ "decision": super::state::decision_key(decision) }),
+            },
+            words: read_back::decision_words(decision),
+        })
+        .collect(),
+        watch: watch_words::words(shelf),
     }
 }
 
@@ -271,7 +298,7 @@ fn sites() -> Vec<SiteOut> {
         .collect()
 }
 
-fn choices<T: Serialize>(
+pub(super) fn choices<T: Serialize>(
     all: impl IntoIterator<Item = T>,
     words: impl Fn(&T) -> String,
 ) -> Vec<Choice> {
@@ -299,7 +326,6 @@ fn works() -> Vec<WorkOut> {
     let plain = [
         WorkKey::FilmWanted,
         WorkKey::FilmTaken,
-        WorkKey::Flap,
         WorkKey::ExtractedClosed,
         WorkKey::ExtractedSectioned,
         WorkKey::ExtractedSurgical,
@@ -315,6 +341,7 @@ fn works() -> Vec<WorkOut> {
     .map(|choice| WorkOut { choice, then: None })
     .collect();
     for (key, words, then) in [
+        ("flap", "flap raised", "flaps"),
         ("root_left", "root left", "reasons"),
         ("treated", "treated", "treatments"),
     ] {
@@ -327,6 +354,36 @@ fn works() -> Vec<WorkOut> {
         });
     }
     works
+}
+
+/// Classes of teeth as the voice names them.
+fn classes() -> Vec<Choice> {
+    let Ok(grammar) = Grammar::built_in() else {
+        return Vec::new();
+    };
+    let list = grammar.book().lists.get("group_class");
+    list.into_iter()
+        .flatten()
+        .map(|(ways, key)| Choice {
+            key: key.as_str().into(),
+            words: first_way(ways),
+        })
+        .collect()
+}
+
+/// The first of the ways of saying it, without what may be left out.
+fn first_way(ways: &Node) -> String {
+    match ways {
+        Node::Word(word) => word.clone(),
+        Node::Row(parts) => {
+            let words: Vec<String> = parts.iter().map(first_way).collect();
+            words.join(" ").trim().to_owned()
+        }
+        Node::Choice(choices) => choices.first().map(first_way).unwrap_or_default(),
+        Node::Optional(_) | Node::List { .. } | Node::Rule { .. } | Node::Repeat { .. } => {
+            String::new()
+        }
+    }
 }
 
 /// The medicines that can be said.

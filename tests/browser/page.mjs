@@ -220,9 +220,13 @@ try {
     await nurse.locator("#sheet .pick", { hasText: /^ml$/ }).click();
     await nurse.fill("#strength", "5");
     await nurse.locator("#sheet .pick", { hasText: "Subcutaneous" }).click();
-    await nurse.fill("#time", "10:45");
     await nurse.click('#sheet button[type="submit"]');
-    await shows(machine, "#told", "meloxicam 0.4 ml (5 mg/ml), subcutaneous, at 10:45 given");
+    // 0.47 mg/kg, above what is published: asked, and the vet stands by it.
+    await asked(nurse);
+    await shows(nurse, "#ask-text", "published");
+    await nurse.waitForTimeout(900);
+    await nurse.click("#yes");
+    await shows(machine, "#told", "Meloxicam, 2 milligrams, 0.4 millilitres of 5, subcutaneous");
     await closed(nurse);
     await nurse.keyboard.press("t");
     await nurse.click("#sheet >> text=Medicine given…");

@@ -51,6 +51,27 @@ try {
   await page.click("#sheet >> text=Medicine given…");
   await shoot("page-medicine");
   await close();
+  // The anaesthetic: the strip with its trends, one value outside its limit, one controlled drug without a witness.
+  const vital = (sign, value) => ({ do: "watch", with: { vital: { sign, value } } });
+  await presses(page, [{ do: "watch", with: { drug: { drug: "methadone", dose_mg: 4, route: "intramuscular", by: "nurse", batch: "C1247" } } }, { do: "watch", with: { tube: { size_mm: 8 } } },
+    vital("heart_rate", 118), vital("heart_rate", 96), vital("breathing_rate", 14), vital("oxygen_saturation", 98), vital("end_tidal_co2", 42),
+    { do: "watch", with: { vital: { sign: "pressure", systolic: 88, diastolic: 44, mean: 55, method: "oscillometric" } } }, vital("temperature", 36.9), vital("isoflurane", 1.5)]);
+  await shoot("page-anaesthetic");
+  await shoot("page-anaesthetic-dark", { look: "dark" });
+  await page.click("#strip >> text=Vital signs");
+  await shoot("page-anaesthetic-sheet");
+  await close();
+  await page.click("#procedure");
+  await page.click("#sheet >> text=Medicine given…");
+  await page.click("#sheet >> text=Meloxicam");
+  await page.fill("#dose", "0.5");
+  await page.locator("#sheet .pick", { hasText: /^ml$/ }).click();
+  await shoot("page-drug");
+  await close();
+  await page.click("#around");
+  await page.click("#sheet >> text=Decide for a group of teeth…");
+  await shoot("page-group");
+  await close();
   await page.click("#more");
   await page.click("#sheet >> text=A touch works there");
   await close();
@@ -83,6 +104,12 @@ try {
   await page.waitForSelector("#dead:not([hidden])");
   await page.waitForTimeout(1500);
   await page.screenshot({ path: `${folder}page-not-live.png` });
+
+  // The graph of the report, as the examples hold it.
+  const graph = await browser.newPage({ viewport: { width: 1100, height: 780 } });
+  await graph.goto(new URL("../../docs/examples/dog-anaesthetic.svg", import.meta.url).href);
+  await graph.screenshot({ path: `${folder}graph-anaesthetic.png` });
+  await graph.close();
 
   // A finger on a phone: the part around the touched tooth comes near.
   await table.start();

@@ -50,6 +50,11 @@ fn the_page_works_in_a_browser() {
 }
 
 #[test]
+fn the_rest_of_the_record_is_entered_by_touch() {
+    run("record.mjs");
+}
+
+#[test]
 fn a_visit_by_touch_takes_no_more_touches_than_promised() {
     run("touches.mjs");
 }

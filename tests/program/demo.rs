@@ -67,6 +67,10 @@ fn strip(value: serde_json::Value) -> serde_json::Value {
 
 /// The record that the demo's script gives when its words are taken as text: what the vet and the nurse meant.
 fn meant(species: Species) -> String {
+    meant_by(species.word(), species)
+}
+
+fn meant_by(script: &str, species: Species) -> String {
     let folder = tempfile::tempdir().expect("a folder");
     let opening = Opening {
         patient: invented(species),
@@ -75,8 +79,8 @@ fn meant(species: Species) -> String {
     };
     let clock = Box::new(SetClock::at_second(0));
     let (mut desk, _) = Desk::open(folder.path(), Some(opening), true, clock).expect("a desk");
-    let script = std::fs::read_to_string(demo(&format!("{}.tsv", species.word())))
-        .expect("the demo's script");
+    let script =
+        std::fs::read_to_string(demo(&format!("{script}.tsv"))).expect("the demo's script");
     for line in script.lines().skip(1) {
         desk.clock().advance_ms(1_000);
         let words = desk
@@ -164,6 +168,67 @@ fn the_dog_gives_its_record() {
 #[test]
 fn the_cat_gives_its_record() {
     play(Species::Cat);
+}
+
+/// The nurse's entries come between the vet's readings, through the real recogniser: nothing stands that nobody said, all
+/// of the vet's stands, and of the nurse's at most one call was refused.
+#[test]
+fn the_nurse_is_heard_between_the_vets_readings() {
+    if !has_models("the demo under anaesthetic") {
+        return;
+    }
+    let data = tempfile::tempdir().expect("a folder");
+    let output = run(sulcus(data.path()).args(["demo", "--anaesthetic"]));
+    assert!(output.status.success(), "{}", stderr(&output));
+    let text = stdout(&output);
+    let line = text
+        .lines()
+        .find_map(|line| line.strip_prefix("The record as JSON: "));
+    let json = std::fs::read_to_string(line.expect("the demo says where its JSON is"))
+        .expect("the JSON is there");
+    let heard: serde_json::Value = serde_json::from_str(&json).expect("JSON");
+    let meant: serde_json::Value =
+        serde_json::from_str(&meant_by("anaesthetic", Species::Dog)).expect("JSON");
+    let dental = |record: &serde_json::Value| -> Vec<String> {
+        let list = |of: &serde_json::Value| of.as_array().cloned().unwrap_or_default();
+        let words = |one: &serde_json::Value| one["text"].as_str().unwrap_or_default().to_owned();
+        let of_teeth = list(&record["teeth"]).into_iter().flat_map(|tooth| {
+            let findings = list(&tooth["findings"]);
+            findings
+                .iter()
+                .map(|one| format!("{} {}", tooth["number"], words(one)))
+                .collect::<Vec<_>>()
+        });
+        let decided = list(&record["decisions"]);
+        let done = list(&record["procedures"]);
+        of_teeth
+            .chain(
+                decided
+                    .iter()
+                    .map(|one| format!("{} {}", one["tooth"], words(one))),
+            )
+            .chain(done.iter().map(words))
+            .collect()
+    };
+    assert_eq!(dental(&heard), dental(&meant), "{text}");
+    assert_eq!(heard["unconfirmed"], serde_json::json!([]), "{text}");
+    let said = |record: &serde_json::Value| -> Vec<String> {
+        ["readings", "drugs", "course"]
+            .iter()
+            .flat_map(|part| record["anaesthetic"][part].as_array().expect("a list"))
+            .map(|one| one["text"].as_str().expect("words").to_owned())
+            .collect()
+    };
+    let (heard, mut meant) = (said(&heard), said(&meant));
+    for one in &heard {
+        let at = meant.iter().position(|of| of == one);
+        meant.remove(at.unwrap_or_else(|| panic!("nobody said {one}\n{text}")));
+    }
+    assert!(meant.len() <= 1, "not entered: {meant:?}\n{text}");
+    assert!(
+        heard.iter().any(|one| one.starts_with("methadone")),
+        "{text}"
+    );
 }
 
 /// Frames of a second file go on where those of the first ended.

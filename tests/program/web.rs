@@ -1160,6 +1160,76 @@ fn a_later_conflict_is_asked_on_the_page_and_its_answer_is_on_record() {
     assert!(!open.is_empty() && !open.iter().any(stands), "{open:?}");
 }
 
+/// Asked once where the clinic's limit is near; charting goes on under it, and the vet's yes is on record.
+#[test]
+fn whether_to_go_on_or_to_stage_is_asked_and_holds_nothing_up() {
+    for is_closed in [true, false] {
+        let data = tempfile::tempdir().expect("a folder");
+        std::fs::write(
+            data.path().join("clinic.toml"),
+            "[limits]\nanaesthetic_minutes_max = 1\n",
+        )
+        .expect("written");
+        let program = Program::start(&data, 0, &[]);
+        let cookie = program.enter();
+        assert_eq!(program.press(&cookie, 0, OPEN).status, 200);
+        let press = |press: &str| {
+            let seen = last(&program.state(&cookie));
+            let answer = program.press(&cookie, seen, press);
+            assert_eq!(answer.status, 200, "{press}: {}", answer.body);
+        };
+        press(r#"{"do":"mark","with":"anaesthesia_started"}"#);
+        press(r#"{"do":"choose","with":{"tooth":108}}"#);
+        press(
+            r#"{"do":"finding","with":{"tooth":108,"kind":"fracture","site":null,"entrance":null,"value":{"code":"CCF"}}}"#,
+        );
+        press(
+            r#"{"do":"decide","with":{"tooth":108,"decision":"extract","months":null,"treatment":null,"reason":null}}"#,
+        );
+        if program.state(&cookie)["question"].is_string() {
+            press(r#"{"do":"yes"}"#);
+        }
+        let began = std::time::Instant::now();
+        let asked = loop {
+            let state = program.state(&cookie);
+            if let Some(asked) = state["question"].as_str() {
+                break asked.to_owned();
+            }
+            assert!(began.elapsed() < Duration::from_secs(120), "it is asked");
+            std::thread::sleep(Duration::from_millis(200));
+        };
+        assert!(
+            asked.contains("Go on, or close and stage") && asked.contains("108"),
+            "{asked}"
+        );
+        if is_closed {
+            press(r#"{"do":"yes"}"#);
+        } else {
+            // Charting is the answer "go on".
+            press(ABSENT);
+        }
+        assert!(program.state(&cookie)["question"].is_null());
+        let plan = crate::program::run(
+            crate::program::sulcus(data.path()).args(["plan", "last", "--json"]),
+        );
+        let plan: serde_json::Value = serde_json::from_slice(&plan.stdout).expect("JSON");
+        let put_off = plan["staging"]["put_off"].as_array().expect("a list");
+        assert_eq!(put_off.len(), usize::from(is_closed), "{plan}");
+        let out = crate::program::run(
+            crate::program::sulcus(data.path()).args(["export", "last", "--format", "json"]),
+        );
+        let record: serde_json::Value = serde_json::from_slice(&out.stdout).expect("JSON");
+        let asked: Vec<_> = record["challenges"]
+            .as_array()
+            .expect("questions")
+            .iter()
+            .filter(|one| one["rule"] == "go_on_or_stage")
+            .collect();
+        assert_eq!(asked.len(), 1, "{record}");
+        assert_eq!(asked[0]["accepted"], is_closed, "{asked:?}");
+    }
+}
+
 #[test]
 fn the_clinics_own_solutions_and_limits_count() {
     let data = tempfile::tempdir().expect("a folder");

@@ -9,7 +9,7 @@ use crate::speech::{Hearing, Hypothesis, Unheard};
 
 /// Words that are taken for one another. Five and nine, one and nine are told apart badly on telephone lines and
 /// radio, hence "niner"; the others share vowel or ending. Common knowledge of the trade of speech, no count behind it.
-const NEAR: [(&str, &str); 13] = [
+const NEAR: [(&str, &str); 20] = [
     ("five", "nine"),
     ("one", "nine"),
     ("four", "five"),
@@ -23,6 +23,18 @@ const NEAR: [(&str, &str); 13] = [
     ("buccal", "lingual"),
     ("mobility", "furcation"),
     ("confirm", "compare"),
+    ("thirteen", "thirty"),
+    ("fourteen", "forty"),
+    ("fifteen", "fifty"),
+    ("sixteen", "sixty"),
+    ("seventeen", "seventy"),
+    ("eighteen", "eighty"),
+    ("nineteen", "ninety"),
+];
+
+/// Number words of the nurse that may be lost as digits are.
+const TENS: [&str; 8] = [
+    "twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety",
 ];
 
 /// How well is heard.
@@ -70,7 +82,8 @@ impl Ears {
         }
         let mut heard = Vec::new();
         for word in said {
-            let is_number = super::meant::DIGITS.contains(&word.as_str());
+            let is_number =
+                super::meant::DIGITS.contains(&word.as_str()) || TENS.contains(&word.as_str());
             if is_number && random.random_bool(self.loss) {
                 continue;
             }

@@ -8,6 +8,7 @@ mod ears;
 pub mod manner;
 mod meant;
 mod mouth;
+mod nurse;
 mod person;
 pub mod scribe;
 mod sounding;
@@ -15,6 +16,7 @@ mod sounding;
 pub use ears::Ears;
 pub use manner::Manner;
 pub use meant::{Exam, Meant, Piece};
+pub use nurse::{Watch, WatchOutcome, watched};
 pub use scribe::Scribe;
 
 use std::collections::BTreeMap;
@@ -29,7 +31,7 @@ use crate::clock::{Clock, Now};
 use crate::grammar::intent::Pace;
 use crate::record::{Event, Record, Standing};
 use crate::speech::EngineIdentity;
-use crate::terms::{Finding, Kind, Patient, Place, Species, Subject, Value};
+use crate::terms::{Finding, Kind, Patient, Place, Species, Subject, Value, Weight};
 pub(super) use mouth::{SimulatedMouth, Stage};
 use person::Table;
 
@@ -62,6 +64,8 @@ pub struct Room {
     pub clinic: String,
     /// The second person on paper.
     pub scribe: Scribe,
+    /// A nurse who watches the anaesthetic and says what she reads; none: nobody does.
+    pub watch: Option<Watch>,
     /// Teeth examined.
     pub teeth: usize,
 }
@@ -83,6 +87,7 @@ impl Default for Room {
             decision_ms: 256 + 180,
             clinic: String::new(),
             scribe: Scribe::default(),
+            watch: None,
             teeth: 42,
         }
     }
@@ -107,6 +112,8 @@ pub struct Outcome {
     /// The same on paper: seconds at the table, and of copying afterwards.
     pub scribe_seconds: f64,
     pub copy_seconds: f64,
+    /// Of the nurse's watch; all zero where there is none.
+    pub watched: WatchOutcome,
     /// Set where the people gave up: an end that should never come.
     pub stuck: bool,
     /// What was said on both sides, for looking into a failure.
@@ -124,7 +131,10 @@ pub fn examine(folder: &Path, room: &Room, seed: u64) -> anyhow::Result<Outcome>
     let exam = Exam::invent(species, room.teeth, &mut random);
     let stage = Stage::default();
     let opening = Opening {
-        patient: Patient::example(species),
+        patient: Patient {
+            weight: room.watch.as_ref().and_then(|_| invented_weight(species)),
+            ..Patient::example(species)
+        },
         vet: None,
         nurse: None,
     };
@@ -139,13 +149,24 @@ pub fn examine(folder: &Path, room: &Room, seed: u64) -> anyhow::Result<Outcome>
     let talk = Talk::new(desk, SimulatedMouth(stage.clone()), engine).with_pace(room.pace);
     let mut table = Table::new(talk, stage, room, &exam, random);
     table.examine(first);
+    let watched = table.judge_watch();
     let mut outcome = table.outcome();
-    judge(&exam, table.record(), &mut outcome);
+    outcome.watched = watched;
+    judge(&exam, table.record(), room.watch.is_some(), &mut outcome);
     outcome.utterances_needed = needed(&exam, &room.manner);
     let mut random = ChaCha8Rng::seed_from_u64(!seed);
     (outcome.scribe_seconds, outcome.copy_seconds) =
         scribe::examine(&exam, &room.manner, &room.scribe, room.chatter, &mut random);
     Ok(outcome)
+}
+
+/// For doses; nobody weighs an animal that gets none.
+fn invented_weight(species: Species) -> Option<Weight> {
+    let grams = match species {
+        Species::Dog => 12_400,
+        Species::Cat => 4_300,
+    };
+    Weight::from_grams(grams).ok()
 }
 
 /// Calls to a scribe who hears all.
@@ -157,13 +178,15 @@ fn needed(exam: &Exam, manner: &Manner) -> usize {
 }
 
 /// Compares the record with what was meant.
-fn judge(exam: &Exam, record: &Record, outcome: &mut Outcome) {
+fn judge(exam: &Exam, record: &Record, is_watched: bool, outcome: &mut Outcome) {
     let mut meant: BTreeMap<Meant, Value> = exam.values().clone();
     outcome.values = meant.len();
     outcome.teeth = exam.teeth.len();
     for charted in record.current() {
         let (key, value) = match &charted.event {
             Event::FindingRecorded { finding, .. } => (meant_by(finding), &finding.value),
+            // The nurse's, and judged with her watch.
+            Event::WatchRecorded { .. } | Event::ProcedureRecorded { .. } if is_watched => continue,
             // Nothing else is meant in a rehearsal.
             _ => {
                 outcome.wrong += 1;

@@ -69,6 +69,10 @@ impl Stage {
             .collect()
     }
 
+    pub fn has_cue(&self, cue: Cue) -> bool {
+        self.state().cues.contains(&cue)
+    }
+
     pub fn cues(&self) -> Vec<Cue> {
         std::mem::take(&mut self.state().cues)
     }

@@ -9,6 +9,7 @@ use rand_chacha::ChaCha8Rng;
 use super::manner::{Breath, Confirms, Manner};
 use super::meant::{DIGITS, Exam, Meant, Piece, ToothPlan, tooth_words, words};
 use super::mouth::Stage;
+use super::nurse::Nurse;
 use super::{Outcome, Room};
 use crate::app::talk::Talk;
 use crate::grammar::Intent;
@@ -41,6 +42,7 @@ pub struct Table<'a> {
     pub(super) cues: Vec<Cue>,
     /// Read-backs during which the people spoke.
     pub(super) over: BTreeSet<Vec<u64>>,
+    pub(super) nurse: Nurse,
     exam: &'a Exam,
     /// Said back right, since it was last said back wrong or withdrawn.
     right: BTreeSet<Meant>,
@@ -49,10 +51,10 @@ pub struct Table<'a> {
     /// The tooth at hand, as the people believe.
     at: Option<ToothNumber>,
     /// The tooth of the read-back that was heard last.
-    about: Option<ToothNumber>,
+    pub(super) about: Option<ToothNumber>,
     /// When the hands will have read what is called next.
-    hands_ms: u64,
-    is_confirmed: bool,
+    pub(super) hands_ms: u64,
+    pub(super) is_confirmed: bool,
     /// A question about one word was answered, and with it the breath was taken.
     is_answered: bool,
     to_mend: Vec<(ToothNumber, usize)>,
@@ -111,6 +113,7 @@ impl<'a> Table<'a> {
             last_words: Vec::new(),
             cues: Vec::new(),
             over: BTreeSet::new(),
+            nurse: Nurse::default(),
             exam,
             right: BTreeSet::new(),
             said: BTreeSet::new(),
@@ -142,6 +145,7 @@ impl<'a> Table<'a> {
         self.talk.say_all(first);
         self.wait_until_quiet();
         self.heard.clear();
+        self.begin_watch();
         self.hands_ms = self.stage.now_ms();
         let exam = self.exam;
         if let Some(plan) = exam.teeth.first()
@@ -179,6 +183,7 @@ impl<'a> Table<'a> {
             return self.give_up();
         }
         for (at, unit) in units.iter().enumerate() {
+            self.watch();
             self.chatter();
             if !manner.works_ahead {
                 self.probe(plan, unit);
@@ -402,7 +407,7 @@ impl<'a> Table<'a> {
     }
 
     /// Waits for words that are due, as long as somebody does who is used to the program.
-    fn wait_to_hear(&mut self) {
+    pub(super) fn wait_to_hear(&mut self) {
         let until_ms = self.stage.now_ms() + DUE_MS;
         while self.heard.is_empty() && self.stage.now_ms() < until_ms {
             self.run(50);
@@ -467,7 +472,7 @@ impl<'a> Table<'a> {
         self.give_up();
     }
 
-    fn give_up(&mut self) {
+    pub(super) fn give_up(&mut self) {
         self.outcome.stuck = true;
         self.note("STUCK");
     }
@@ -483,7 +488,7 @@ impl<'a> Table<'a> {
     }
 
     /// Thinks about all that was heard and acts on it until there is nothing to mend.
-    fn settle(&mut self) {
+    pub(super) fn settle(&mut self) {
         for _ in 0..ROUNDS_MAX {
             self.think();
             if !self.must_act() {
@@ -558,7 +563,8 @@ impl<'a> Table<'a> {
 
     /// Makes up their mind about what was said.
     fn think(&mut self) {
-        for phrase in std::mem::take(&mut self.heard) {
+        for mut phrase in std::mem::take(&mut self.heard) {
+            self.leave_to_the_nurse(&mut phrase);
             self.note(&format!("  < {} {:?}", phrase.key, phrase.entries));
             if phrase.is_question {
                 self.question = Some(phrase);
@@ -596,6 +602,31 @@ impl<'a> Table<'a> {
                 _ => {}
             }
         }
+    }
+
+    /// What is of the anaesthetic record is hers to listen to.
+    fn leave_to_the_nurse(&mut self, phrase: &mut Phrase) {
+        if self.room.watch.is_none() || phrase.entries.is_empty() {
+            return;
+        }
+        let record = self.talk.desk().record();
+        let (hers, others): (Vec<u64>, Vec<u64>) = phrase.entries.iter().partition(|number| {
+            record.entry(**number).is_some_and(|charted| {
+                matches!(
+                    charted.event,
+                    Event::WatchRecorded { .. } | Event::ProcedureRecorded { .. }
+                )
+            })
+        });
+        if hers.is_empty() {
+            return;
+        }
+        self.nurse.told.extend(hers);
+        if others.is_empty() && !phrase.is_question {
+            // Nothing in it is the vet's.
+            phrase.key = "hers".to_owned();
+        }
+        phrase.entries = others;
     }
 
     /// Of this tooth nothing counts as read back any more.
@@ -696,6 +727,7 @@ impl<'a> Table<'a> {
                 }
                 is_meant
             }
+            Proposed::Watched(what) => self.nurse.means(&what),
             _ => false,
         };
         Some(words(if is_meant { "confirm" } else { "no" }))

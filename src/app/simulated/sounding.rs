@@ -138,7 +138,20 @@ impl Table<'_> {
                 .min(until);
             self.stage.advance_to(next.max(now_ms + 1).min(until));
             self.deliver();
+            self.reminded();
         }
+    }
+
+    /// Once a second, as at the table: what time alone brings up.
+    fn reminded(&mut self) {
+        let now_ms = self.stage.now_ms();
+        if self.room.watch.is_none() || now_ms < self.nurse.looked_ms + 1_000 {
+            return;
+        }
+        self.nurse.looked_ms = now_ms;
+        self.talk.remind();
+        self.deliver();
+        self.nurse.is_reminded |= self.stage.has_cue(Cue::VitalsDue);
     }
 
     pub(super) fn pass(&mut self, range: Span) {

@@ -162,3 +162,51 @@ fn the_slower_of_hands_and_pen_decides_on_paper() {
     let values = slow.values as f64;
     assert!((slow.copy_seconds - 1.5 * values).abs() < 1e-6);
 }
+
+/// The nurse's entries come between the vet's readings: with perfect ears all stand as meant, and none of the vet's is
+/// touched.
+#[test]
+fn a_nurse_who_is_heard_right_enters_what_she_read() {
+    let ears = Ears {
+        confusion: 0.0,
+        loss: 0.0,
+        unclear: 0.0,
+        false_entry: 0.0,
+        false_doubt: 0.0,
+    };
+    let room = watched(Room {
+        ears,
+        fast: 0.0,
+        hesitation: 0.0,
+        chatter: 0.0,
+        impatience: 0.0,
+        inattention: 0.0,
+        teeth: 20,
+        ..Room::default()
+    });
+    for seed in 0..2 {
+        let outcome = play(&room, seed);
+        ends_as_meant(&outcome, seed);
+        let watch = outcome.watched;
+        let log = outcome.log.join("\n");
+        assert!(watch.rounds > 0 && watch.lost_seconds > 0.0, "{log}");
+        assert_eq!((watch.wrong, watch.unconfirmed), (0, 0), "{log}");
+    }
+}
+
+/// Misheard numbers are mended where somebody listens.
+#[test]
+fn an_attentive_nurse_mends_her_numbers() {
+    let room = watched(Room {
+        ears: Ears::noisy(),
+        inattention: 0.0,
+        teeth: 12,
+        ..Room::default()
+    });
+    for seed in 0..3 {
+        let outcome = play(&room, seed);
+        let log = outcome.log.join("\n");
+        assert!(!outcome.stuck, "{log}");
+        assert_eq!(outcome.watched.wrong_confirmed, 0, "{log}");
+    }
+}

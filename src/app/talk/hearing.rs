@@ -206,7 +206,10 @@ impl Talk {
     /// Whether the nurse says yes to what only the vet decides.
     pub(super) fn is_for_the_vet(&self, said: &Said) -> bool {
         said.heard.speaker == Person::Nurse
-            && said.intents.contains(&Intent::Confirm)
+            && said
+                .intents
+                .iter()
+                .any(|intent| matches!(intent, Intent::Confirm | Intent::CloseAndStage))
             && self
                 .desk
                 .record()
@@ -217,6 +220,7 @@ impl Talk {
                         Proposed::Decision { .. }
                             | Proposed::Decisions { .. }
                             | Proposed::MouthDecision(_)
+                            | Proposed::Stage { .. }
                             | Proposed::Procedure(_)
                             | Proposed::Stands { .. }
                     )

@@ -1,10 +1,10 @@
 // Two sheets of what belongs to no single tooth: the procedure (times, blocks, medicines, films, counts) and the mouth
 // (bite, findings away from the teeth). All choices come from the program.
 
-import * as draft from "./draft.js";
+import * as drugs from "./drugs.js";
 import { link, press } from "./link.js";
 import { t } from "./messages.js";
-import { button, capital, close, entered, grid, living, open, say, section, send } from "./sheet.js";
+import { button, capital, entered, grid, living, open, pick as pickTooth, section, send } from "./sheet.js";
 import { html } from "./tooth.js";
 
 const clock = (ms) => new Date(ms).toLocaleTimeString("en-GB", { hour: "2-digit", minute: "2-digit" });
@@ -27,7 +27,7 @@ export function procedure() {
     return [
       section(t("times")), grid("pairs", ...words.times.map(mark)),
       section(t("given-and-done")),
-      grid("many", button(t("nerve-block") + "…", block), button(t("medicine-given") + "…", medicine), ...words.mouth_works.map(mark),
+      grid("many", button(t("nerve-block") + "…", block), button(t("medicine-given") + "…", drugs.form), ...words.mouth_works.map(mark),
         button(t("swabs-counted") + "…", swabs), button(t("temperature") + "…", temperature)),
       section(t("surgery-and-home")),
       grid("many", button(t("complication") + "…", complication), button(t("done-about-it") + "…", remedy), button(t("owner-told") + "…", told),
@@ -102,39 +102,6 @@ function figures(title, unit, hundredthsMax, then) {
     grid("figures", ...["1", "2", "3", "4", "5", "6", "7", "8", "9", "0", "."].map((figure) => button(figure, () => type(figure))),
       html("button", { "aria-label": t("delete-figure"), on: () => { text = text.slice(0, -1); show(); } }, "⌫")),
     grid("", button(t("enter"), done, "yes glove")));
-}
-
-/// A medicine with dose, strength, route and time, as it was given: kept as entered, nothing is worked out.
-function medicine() {
-  const { medicines, routes, units } = link.words;
-  const now = clock(Date.now() + link.clockOffsetMs);
-  const field = (id, words, more = {}) => html("div", { class: "field" }, html("label", { for: id }, words), html("input", { id, name: id, autocomplete: "off", maxlength: "120", ...more }));
-  const pickers = (name, words, choices) => html("fieldset", { class: "wide picks" }, html("legend", {}, words), ...choices.map(({ key, words }, at) =>
-    html("label", { class: "pick glove" }, html("input", { type: "radio", name, value: key, "data-first": name === "medicine" && at === 0 ? true : null }), html("span", {}, name === "unit" ? words : capital(words)))));
-  const node = html("form", { class: "patient", novalidate: true },
-    pickers("medicine", t("medicine"), medicines),
-    field("other", t("medicine-other")),
-    field("dose", t("dose"), { inputmode: "decimal", maxlength: "8" }),
-    pickers("unit", t("unit"), units),
-    field("strength", t("strength"), { inputmode: "decimal", maxlength: "8" }),
-    pickers("route", t("route"), routes),
-    field("time", t("time-given"), { type: "time", value: now }),
-    html("p", { class: "soft wide" }, t("medicine-kept")),
-    html("button", { type: "submit", class: "yes wide glove" }, t("enter")));
-  node.addEventListener("submit", async (event) => {
-    event.preventDefault();
-    const data = new FormData(node);
-    const text = (key) => (data.get(key) ?? "").trim() || null;
-    const name = text("other") ?? text("medicine");
-    if (!name) return say(t("medicine-missing"));
-    const number = (key) => (text(key) === null ? null : text(key).replace(",", "."));
-    for (const key of ["dose", "strength"]) if (number(key) !== null && !/^\d{1,4}(\.\d{1,3})?$/.test(number(key))) return say(t("number-wrong", { text: text(key) }));
-    if (number("dose") !== null && !text("unit")) return say(t("unit-missing"));
-    const given = { name, dose: number("dose"), unit: number("dose") === null ? null : text("unit"), strength_mg_per_ml: number("strength"), route: text("route"), time: text("time") };
-    if (await press("mark", { given }, name)) { draft.drop("medicine"); close(); }
-  });
-  open(t("medicine-given"), node);
-  if (draft.keep("medicine", node)) say(t("draft-back"));
 }
 
 // ---- surgery, and going home
@@ -227,7 +194,7 @@ export function mouth() {
     grid("many", ...kinds.filter((kind) => kind.has_areas && !kind.is_of_lesions).map((kind) => button(`${capital(kind.title)}…`, () => area(kind)))),
     section(t("decided-for-mouth")),
     grid("many", ...lesions().map((lesion) => button(`${capital(lesion.words)}: ${t("how-it-looks")}…`, () => look(lesion))),
-      button(t("decide-for-mouth") + "…", decide)),
+      button(t("decide-for-mouth") + "…", decide), button(t("decide-for-group") + "…", group)),
     ...entered(link.state.visit.mouth));
 }
 
@@ -243,10 +210,33 @@ function look(lesion) {
       button(choice.words, () => finding(kind, at, choice.value), now(kind, choice.value) ? "now" : ""))))))));
 }
 
+/// Why, where somebody says it.
+const because = (title, then) => pick(t("decision-because", { tooth: t("decision"), words: title }), [{ key: null, words: t("no-reason") }, ...link.words.reasons], then);
+
 function decide() {
-  const then = (area, words) => pick(words, link.words.mouth_choices, (choice, what) => send("mouth_decision", { area, choice, reason: null }, what));
+  const then = (area, words) => pick(words, link.words.mouth_choices, (choice, what) =>
+    because(what, (reason) => send("mouth_decision", { area, choice, reason }, what)));
   open(t("decide-for-mouth"), grid("many", button(t("whole-mouth"), () => then(null, t("whole-mouth"))),
     ...places((area) => then(area, t("decide-for-mouth")))));
+}
+
+// ---- a group of teeth
+
+/// The quadrants of each part; the animal's own sides.
+const PARTS = [["all-teeth", [1, 2, 3, 4]], ["upper-jaw", [1, 2]], ["lower-jaw", [3, 4]], ["quadrant-1", [1]], ["quadrant-2", [2]], ["quadrant-3", [3]], ["quadrant-4", [4]]];
+
+function group() {
+  const choices = PARTS.map(([key, quadrants]) => button(`${capital(t(key))}…`, () =>
+    pick(capital(t(key)), link.words.classes, (name, words) => forGroup({ class: { quadrants, class: name } }, `${capital(t(key))}: ${words}`))));
+  open(t("decide-for-group"), grid("", ...choices, button(t("from-tooth-to-tooth") + "…", () => {
+    const teeth = link.state.visit.teeth.map((tooth) => tooth.tooth);
+    pickTooth(teeth, (from) => pickTooth(teeth, (to) => forGroup({ range: { from, to } }, `${from} – ${to}`)));
+  })), html("p", { class: "soft" }, t("group-what")));
+}
+
+function forGroup(teeth, words) {
+  pick(words, link.words.group_decisions, ({ decision, treatment }, what) =>
+    because(`${words}, ${what}`, (reason) => send("group_decision", { teeth, decision, months: null, treatment: treatment ?? null, reason }, `${words}, ${what}`)));
 }
 
 const now = (kind, value) => link.state.visit.mouth.some((one) => one.kind === kind.kind && JSON.stringify(one.value) === JSON.stringify(value));

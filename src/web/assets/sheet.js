@@ -1,6 +1,7 @@
 // Sheets over the page: what waits for confirmation, a finding, a decision, a tooth; lists; the keys. Large targets,
 // few words. A sheet never throws away what was typed in it: see draft.js.
 
+import { batchFor } from "./drugs.js";
 import { link, press } from "./link.js";
 import { t } from "./messages.js";
 import { BADGES } from "./mouth.js";
@@ -174,13 +175,16 @@ export function decision(tooth) {
 }
 
 export function work(tooth) {
+  const unsaid = { reasons: "no-reason", flaps: "kind-not-said" };
   const more = (key, words, list) => open(`${tooth}: ${words}…`, grid("",
-    list === "reasons" ? button(t("no-reason"), () => send("work", { tooth, work: { [key]: null } }, words)) : null,
+    unsaid[list] ? button(t(unsaid[list]), () => send("work", { tooth, work: { [key]: null } }, words)) : null,
     ...link.words[list].map((choice) => button(choice.words, () => send("work", { tooth, work: { [key]: choice.key } }, words)))));
   open(t("work-of", { tooth }), grid("", ...link.words.works.map(({ key, words, then }) =>
     button(then ? `${words}…` : words, () => (then ? more(key, words, then) : send("work", { tooth, work: key }, words)))),
   ...[[true, t("for-second-visit")], [false, t("for-today")]].map(([later, words]) =>
-    button(words, () => send("surgery", { tooth, what: { staged: { is_later: later } } }, words)))));
+    button(words, () => send("surgery", { tooth, what: { staged: { is_later: later } } }, words))),
+  ...link.words.implants.map(({ key, words }) => button(t("batch-of", { what: words }) + "…", () =>
+    batchFor(`${tooth}: ${t("batch-of", { what: words })}`, (batch) => send("implant_batch", { tooth, what: key, batch }, t("batch-of", { what: words })))))));
 }
 
 export const strike = (tooth) => sure(t("withdraw-all-sure", { tooth }), () => send("strike", { tooth }, t("withdraw-all-short")));

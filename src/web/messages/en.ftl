@@ -318,11 +318,32 @@ enter = Enter
 medicine = Medicine
 medicine-other = Other, as written on the bottle
 medicine-missing = Which medicine? Choose one or type its name
-medicine-kept = Kept as entered: no dose is checked or worked out. The licensed vet decides the dose.
-dose = Dose (number)
-unit = Unit of the dose
-unit-missing = A dose needs its unit
-strength = Strength in mg/ml
+medicine-kept = Goes into the drug log: what speaks against it is asked. Without an amount only the name is kept. The licensed vet decides the dose.
+controlled-sign = ● controlled: wants a witness
+amount = Amount (number)
+unit = Unit of the amount
+unit-ml = ml
+unit-mg = mg
+unit-ug = µg
+unit-missing = An amount needs its unit
+strength-which = Strength
+strength-is = Strength on the shelf: { $strength }
+strength-none = { $drug } has no strength on the shelf: type it
+strength-other = Another strength, in mg/ml
+published = published { $range }
+given-by = Given by
+time-ahead = That time is not today yet
+batch = Batch number
+batch-of = Batch of the { $what }
+batch-of-which = Batch of which drug?
+batch-wrong = A batch has 1 to 20 letters and figures
+no-batch = no batch yet
+witness = Witness
+witness-who = Who saw it?
+witness-what = Of the controlled drug that was entered last, and of what was thrown away of it.
+wasted = Thrown away
+wasted-which = Thrown away of which controlled drug?
+wasted-much = { $drug }: how much was thrown away?
 route = Way in
 time-given = Time given
 number-wrong = { $text } is no number
@@ -474,3 +495,56 @@ decide-for-mouth = Decide for the mouth
 how-it-looks = how it looks
 for-second-visit = for a second visit
 for-today = for today after all
+
+## The anaesthetic
+
+anaesthetic = Anaesthetic
+emergency = Emergency
+vital-signs = Vital signs
+course = Course
+drugs = Drugs
+tube-in = Tube in
+tube-size = Size of the tube
+size-not-said = Size not said
+asa-status = ASA status
+not-reading = Not reading
+write-number = Write a number in { $unit }
+pressure-systolic = Systolic
+pressure-diastolic = Diastolic
+pressure-mean = Mean
+in-all = In all: { $sums }
+unwitnessed = { $count ->
+    [one] one controlled drug without a witness
+   *[other] { $count } controlled drugs without a witness
+}
+just-now = now
+machine-read = monitor
+stands-low = low
+stands-high = high
+stands-low-again = low twice
+stands-high-again = high twice
+
+## Groups of teeth, kinds of flap
+
+decide-for-group = Decide for a group of teeth
+from-tooth-to-tooth = From one tooth to another
+group-what = Teeth that are missing, decided already, or asked about one by one are left out, and told.
+kind-not-said = kind not said
+
+## Signing
+
+sign = Sign
+sign-who = Who signs?
+sign-what = The record as it stands, with all that is marked in it.
+sign-nobody = Nobody is enrolled here: sulcus sign --enrol "Name" gives a name its PIN.
+sign-pin = { $name } signs
+sign-anyway = Sign anyway
+sign-not-yet = Not yet
+pin = PIN
+pin-wrong = A PIN has four to twelve digits
+signed-by = Signed by { $name }, { $when }
+signed-later = { $count ->
+    [one] one entry after it is not signed
+   *[other] { $count } entries after it are not signed
+}
+not-signed = Not signed

@@ -292,6 +292,15 @@ pub fn answer(ask: &str, record: &Record, past: &[Record], settings: &Settings) 
         }
         ["stop", key] => yes(plan.staging.stop.iter().any(|stop| stop.rule == *key)),
         ["staging_asks"] => plan.staging.asks.join("; "),
+        ["near_limit"] => {
+            let newest = record.all().map(|charted| charted.at).max();
+            let near = newest.and_then(|now| plan::staging::near_limit(record, settings, now));
+            near.map_or("none".into(), |near| {
+                let teeth: Vec<String> = near.teeth.iter().map(ToString::to_string).collect();
+                let (minutes, limit) = (near.minutes, near.limit_minutes);
+                format!("{minutes} of {limit}: {}", teeth.join(", "))
+            })
+        }
         ["staging_basis", key] => yes(plan.staging.basis.iter().any(|basis| basis.rule == *key)),
         ["stage_limit"] => plan
             .staging

@@ -77,6 +77,9 @@ pub struct DrugGiven {
     #[schemars(extend("enum" = ["vet", "nurse", null]))]
     pub witness: Option<String>,
     pub batch: Option<String>,
+    /// Where it was given before it was entered; left out otherwise.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub given_at: Option<String>,
     pub text: String,
     #[serde(flatten)]
     pub standing: Standing,
@@ -180,12 +183,7 @@ pub fn of(record: &Record, standing: &dyn Fn(&Charted) -> Standing) -> Anaesthet
             Watched::Drug(given) => {
                 let named = |of: u64| {
                     record.watched().filter_map(move |(what, _)| match what {
-                        Watched::Witnessed { entry, by } if *entry == of => {
-                            Some((Some(key(by)), None))
-                        }
-                        Watched::Batch { entry, batch } if *entry == of => {
-                            Some((None, Some(batch.clone())))
-                        }
+                        Watched::Witnessed { entry, by } if *entry == of => Some(key(by)),
                         _ => None,
                     })
                 };
@@ -209,8 +207,9 @@ pub fn of(record: &Record, standing: &dyn Fn(&Charted) -> Standing) -> Anaesthet
                         .range_ug_per_kg
                         .map(|(_, to)| thousandths(u64::from(to))),
                     controlled: given.is_controlled,
-                    witness: named(entry).filter_map(|(by, _)| by).last(),
-                    batch: named(entry).filter_map(|(_, batch)| batch).last(),
+                    witness: named(entry).last(),
+                    batch: monitoring::batch_of(record, given, entry).map(str::to_owned),
+                    given_at: given.given_at.map(|at| at.to_string()),
                     text,
                     standing,
                 });

@@ -79,8 +79,26 @@ fn home_care(record: &Record, teeth: &[ToothPlan], films: &FilmPlan) -> Vec<Cite
         )
     }) || decided("extract")
         || decided("crown_amputation");
+    let treated = |wanted: &[Treatment]| {
+        record.procedures().any(|(procedure, _)| {
+            matches!(procedure, Procedure::Treated { treatment, .. } if wanted.contains(treatment))
+        })
+    };
     let applies = |purpose: &str| match purpose {
         "always" => true,
+        "root_treated" => treated(&[Treatment::RootCanal, Treatment::VitalPulpTherapy]),
+        "filled" => treated(&[
+            Treatment::Restoration,
+            Treatment::Sealant,
+            Treatment::Odontoplasty,
+            Treatment::CrownReduction,
+        ]),
+        "nose_closed" => treated(&[Treatment::FistulaRepair, Treatment::FistulaRepairDouble]),
+        "grafted" => treated(&[Treatment::BoneGraft, Treatment::Membrane]),
+        "gum_cut" => {
+            did(|p| matches!(p, Procedure::GumSurgery { .. }))
+                || treated(&[Treatment::GumSurgery, Treatment::Operculectomy])
+        }
         "extract" => wounds,
         "numb" => did(|p| matches!(p, Procedure::NerveBlock { .. })),
         "monitor" => decided("monitor"),

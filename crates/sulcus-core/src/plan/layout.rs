@@ -6,14 +6,14 @@ use std::collections::BTreeSet;
 use jiff::civil::Date;
 use serde::Serialize;
 
+use super::condition::decision_key;
 use super::rules::{Cited, Item, RootSize, RootSizeRule, rules};
 use super::settings::{Settings, ShelfItem};
 use super::tooth::ToothPlan;
 use super::work::{WorkKind, WorkStep, outstanding};
 use crate::record::Record;
 use crate::terms::mouth::MouthChoice;
-use crate::terms::procedure::Treatment;
-use crate::terms::{Patient, Procedure, ToothNumber, dentition};
+use crate::terms::{Decision, Patient, Procedure, ToothNumber, dentition};
 
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct LayOutItem {
@@ -300,13 +300,7 @@ fn done_needs(visit: &Record) -> Vec<Need> {
             }
             Procedure::GumSurgery { tooth } => tooth_needs(&mut needs, "gum_surgery", *tooth, 1),
             Procedure::Treated { tooth, treatment } => {
-                let decision = match treatment {
-                    Treatment::RootPlaningClosed => "root_planing_closed",
-                    Treatment::RootPlaningOpen => "root_planing_open",
-                    Treatment::Restoration => "restoration",
-                    Treatment::GumSurgery => "gum_surgery",
-                    _ => continue,
-                };
+                let decision = decision_key(&Decision::Treat(*treatment));
                 tooth_needs(&mut needs, decision, *tooth, 1);
             }
             _ => {}

@@ -4,7 +4,7 @@
 use std::collections::BTreeSet;
 
 use jiff::civil::Date;
-use jiff::{Span, ToSpan};
+use jiff::{Span, Timestamp, ToSpan};
 use serde::Serialize;
 
 use super::rules::{Cited, rules};
@@ -12,6 +12,7 @@ use super::settings::Settings;
 use super::tooth::ToothPlan;
 use super::work::{WorkKind, WorkPlan, outstanding};
 use crate::record::{Record, monitoring, surgery};
+use crate::session::NearLimit;
 use crate::terms::anaesthetic::Against;
 use crate::terms::vital::Measure;
 use crate::terms::watch::CourseStep;
@@ -78,6 +79,28 @@ pub fn limit(record: &Record, settings: &Settings) -> (Option<u32>, String) {
     .filter_map(|(minutes, why)| Some((minutes?, why)))
     .min_by_key(|(minutes, _)| *minutes)
     .map_or((None, String::new()), |(minutes, why)| (Some(minutes), why))
+}
+
+/// The anaesthetic comes near the clinic's limit, or has passed it, and decided work is not begun. Cheap where not.
+pub fn near_limit(record: &Record, settings: &Settings, now: Timestamp) -> Option<NearLimit> {
+    let limit_minutes = limit(record, settings).0?;
+    let begun = super::work::anaesthetic_begun(record)?;
+    let minutes = u32::try_from(now.duration_since(begun).as_mins()).ok()?;
+    let before = rules().figure("stage_before_minutes").value;
+    if minutes < limit_minutes.saturating_sub(before) {
+        return None;
+    }
+    let on = super::ground(record, settings);
+    let teeth: Vec<ToothNumber> = outstanding(record, &on.teeth)
+        .into_iter()
+        .map(|tooth| tooth.tooth)
+        .filter(|tooth| !surgery::is_begun(record, *tooth))
+        .collect();
+    (!teeth.is_empty()).then_some(NearLimit {
+        minutes,
+        limit_minutes,
+        teeth,
+    })
 }
 
 pub fn plan(

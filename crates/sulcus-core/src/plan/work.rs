@@ -84,6 +84,14 @@ pub fn needs_block(decision: &str) -> bool {
             | "vital_pulp_therapy"
             | "gum_surgery"
             | "root_planing_open"
+            | "fistula_repair"
+            | "fistula_repair_double"
+            | "alveoloplasty"
+            | "bone_graft"
+            | "membrane"
+            | "interceptive_extraction"
+            | "operculectomy"
+            | "crown_reduction"
     )
 }
 
@@ -130,8 +138,8 @@ pub(super) fn newest_at(record: &Record) -> Timestamp {
         .unwrap_or(record.opened_at)
 }
 
-/// Minutes since the anaesthetic began; None where that was not said, or it has ended.
-fn anaesthetic_minutes(record: &Record) -> Option<u32> {
+/// When the anaesthetic began; None where that was not said, or it has ended.
+pub(super) fn anaesthetic_begun(record: &Record) -> Option<Timestamp> {
     let mut begun = None;
     for (procedure, charted) in record.procedures() {
         match procedure {
@@ -140,7 +148,13 @@ fn anaesthetic_minutes(record: &Record) -> Option<u32> {
             _ => {}
         }
     }
-    u32::try_from(newest_at(record).duration_since(begun?).as_mins()).ok()
+    begun
+}
+
+/// Minutes since then, up to the newest entry.
+fn anaesthetic_minutes(record: &Record) -> Option<u32> {
+    let begun = anaesthetic_begun(record)?;
+    u32::try_from(newest_at(record).duration_since(begun).as_mins()).ok()
 }
 
 pub fn plan(

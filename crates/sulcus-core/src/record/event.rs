@@ -107,6 +107,10 @@ pub enum Proposed {
         reason: Option<Reason>,
     },
     MouthDecision(MouthDecision),
+    /// Close, and leave these teeth for a second visit.
+    Stage {
+        teeth: Vec<ToothNumber>,
+    },
     Procedure(Procedure),
     /// Of the anaesthetic record.
     Watched(Watched),

@@ -92,6 +92,23 @@ pub fn drugs(record: &Record) -> impl Iterator<Item = (&DrugEntry, &Charted)> {
     })
 }
 
+/// When it was given, which may be before the entry.
+pub fn given_at(entry: &DrugEntry, charted: &Charted) -> Timestamp {
+    entry.given_at.unwrap_or(charted.at)
+}
+
+/// The batch of the drug in this entry: said with it or after it; the newest counts.
+pub fn batch_of<'a>(record: &'a Record, entry: &'a DrugEntry, number: u64) -> Option<&'a str> {
+    record
+        .watched()
+        .filter_map(|(what, _)| match what {
+            Watched::Batch { entry, batch } if *entry == number => Some(batch.as_str()),
+            _ => None,
+        })
+        .last()
+        .or(entry.batch.as_deref())
+}
+
 /// What was given of one drug in all.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Sum {

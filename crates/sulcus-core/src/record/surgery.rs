@@ -237,18 +237,17 @@ pub fn second_visit(record: &Record) -> Option<(Date, &Charted)> {
 pub fn last_given(record: &Record, drug: &str) -> Option<jiff::Timestamp> {
     record
         .current()
-        .filter(|charted| match &charted.event {
+        .filter_map(|charted| match &charted.event {
             super::Event::WatchRecorded {
                 what: crate::terms::Watched::Drug(entry),
                 ..
-            } => entry.drug == drug,
+            } => (entry.drug == drug).then(|| super::monitoring::given_at(entry, charted)),
             super::Event::ProcedureRecorded {
                 procedure: Procedure::Medication { words },
                 ..
-            } => words == drug,
-            _ => false,
+            } => (words == drug).then_some(charted.at),
+            _ => None,
         })
-        .map(|charted| charted.at)
         .max()
 }
 

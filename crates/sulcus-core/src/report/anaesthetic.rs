@@ -213,12 +213,15 @@ impl Writer<'_> {
                     }
                     _ => return None,
                 };
-                let by = match what {
-                    Watched::Drug(entry) => entry.given_by.map_or("", |by| by.word()),
-                    _ => "",
+                let (by, at) = match what {
+                    Watched::Drug(entry) => (
+                        entry.given_by.map_or("", |by| by.word()),
+                        monitoring::given_at(entry, charted),
+                    ),
+                    _ => ("", charted.at),
                 };
                 Some(vec![
-                    self.clock(charted.at),
+                    self.clock(at),
                     charted.number.to_string(),
                     format!("{text}{}", doubt(charted)),
                     by.to_owned(),

@@ -42,7 +42,9 @@ impl Home {
                 .afterwards
                 .home_care
                 .iter()
-                .filter(|line| line.rule.starts_with("after_"))
+                .filter(|line| {
+                    line.rule.starts_with("after_") || line.rule.starts_with("home_done_")
+                })
                 .map(|line| line.text.clone())
                 .collect(),
         }
@@ -90,7 +92,7 @@ fn has_wound(record: &Record) -> bool {
                 | Procedure::Sutured { .. }
                 | Procedure::GumSurgery { .. }
                 | Procedure::SampleTaken { .. }
-        )
+        ) || matches!(procedure, Procedure::Treated { treatment, .. } if treatment.is_of_the_gum())
     })
 }
 

@@ -6,26 +6,30 @@
 use super::phrase::{Phrase, Slot};
 use super::watch::{self, capital, passes, record};
 use super::{Work, enter};
+use crate::grammar::intent::GivenDrug;
 use crate::record::event::Speaker;
 use crate::record::monitoring;
 use crate::terms::Drug;
 use crate::terms::anaesthetic;
 use crate::terms::drug::{
-    self, Amount, DoseDoubt, DrugEntry, DrugKind, Route, ShelfDrug, dose_text, thousandths,
+    self, Amount, DoseDoubt, DrugEntry, DrugKind, ShelfDrug, dose_text, thousandths,
 };
 use crate::terms::limits;
 use crate::terms::limits::{Severity, Side};
 use crate::terms::vital::VitalSign;
 use crate::terms::watch::{Role, Watched};
 
-pub(super) fn given(
-    work: &mut Work<'_>,
-    drug: &str,
-    amount: Option<Amount>,
-    strength: Option<u32>,
-    route: Option<Route>,
-    by: Option<Role>,
-) {
+pub(super) fn given(work: &mut Work<'_>, given: &GivenDrug) {
+    let GivenDrug {
+        drug,
+        amount,
+        strength_ug_per_ml: strength,
+        route,
+        by,
+        minutes_ago,
+        batch,
+    } = given.clone();
+    let drug = drug.as_str();
     let name = || Slot::Text(capital(drug));
     let Some(amount) = amount else {
         return work.say(Phrase::rule("drug_unit").with("drug", name()));
@@ -44,6 +48,12 @@ pub(super) fn given(
         (None, _) => return work.say(Phrase::rule("drug_strength").with("drug", name())),
     };
     let amount = match amount {
+        // Worked out with this strength already: what was said is not rounded once more.
+        Amount {
+            strength_ug_per_ml: Some(of),
+            volume_ul: Some(_),
+            dose_ug: Some(_),
+        } if of == strength => amount,
         Amount {
             volume_ul: Some(volume),
             ..
@@ -74,6 +84,13 @@ pub(super) fn given(
         ceiling_ug: local(drug)
             .zip(patient.weight)
             .map(|(drug, weight)| anaesthetic::ceiling_ug(patient.species, weight, drug)),
+        given_at: (minutes_ago > 0)
+            .then(|| {
+                let ago = jiff::Span::new().minutes(i64::from(minutes_ago));
+                work.now.at.checked_sub(ago).ok()
+            })
+            .flatten(),
+        batch,
     };
     if let Some((drug, block)) = local(drug).zip(monitoring::as_block(&entry))
         && let Some(phrase) = enter::over_ceiling(work, &block, drug)
@@ -148,10 +165,11 @@ fn doubt(
     }
     let before = monitoring::drugs(&work.record)
         .filter(|(before, _)| before.drug == entry.drug)
-        .map(|(_, charted)| charted.at)
+        .map(|(before, charted)| monitoring::given_at(before, charted))
         .last()
         .filter(|_| !on_shelf.to_effect)?;
-    let minutes = work.now.at.duration_since(before).as_mins();
+    let at = entry.given_at.unwrap_or(work.now.at);
+    let minutes = at.duration_since(before).as_mins().abs();
     Some(Phrase::rule("drug_repeated").with("drug", name()).with(
         "minutes",
         Slot::Number(u16::try_from(minutes).unwrap_or_default()),
@@ -257,8 +275,9 @@ pub(super) fn witnessed(work: &mut Work<'_>, by: Role) {
     }
 }
 
-pub(super) fn batch(work: &mut Work<'_>, batch: &str) {
+pub(super) fn batch(work: &mut Work<'_>, of: Option<u64>, batch: &str) {
     let newest = monitoring::drugs(&work.record)
+        .filter(|(_, charted)| of.is_none_or(|of| of == charted.number))
         .map(|(_, charted)| charted.number)
         .last();
     match newest {
@@ -343,6 +362,10 @@ pub(super) fn entry_slot(entry: &DrugEntry) -> Slot {
     }
     if let Some(route) = entry.route {
         parts.push(Slot::Text(format!(", {}", route.word())));
+    }
+    if let Some(batch) = &entry.batch {
+        parts.push(Slot::Text(", batch".into()));
+        parts.push(Slot::Figure(batch.clone()));
     }
     Slot::Parts(parts)
 }

@@ -5,7 +5,7 @@ use super::read_back::{
     code_words, decision_words, drug_words, entrance_word, fewest_digits, site_words,
 };
 use super::rules::Level;
-use super::{Work, blood, drugs, mouth, read_back, reply, scope, surgery, watch};
+use super::{Work, blood, drugs, mouth, read_back, reply, scope, stage, surgery, watch};
 use crate::grammar::Intent;
 use crate::grammar::intent::{Scope, Spot, ToothWork};
 use crate::record::event::{Proposed, Retraction};
@@ -1048,6 +1048,7 @@ pub(super) fn proposed(work: &mut Work<'_>, proposed: &Proposed, challenge: u64)
             return;
         }
         Proposed::MouthDecision(what) => Event::MouthDecided { what, challenge },
+        Proposed::Stage { teeth } => return stage::put_off(work, &teeth, challenge),
         Proposed::Procedure(procedure) => Event::ProcedureRecorded {
             procedure,
             challenge,

@@ -3,7 +3,7 @@
 //! Invariant: two different wishes never read the same.
 
 use crate::grammar::intent::{
-    Intent, Lacks, Pace, Question, Scope, Spot, ToothWork, Watching, Which,
+    GivenDrug, Intent, Lacks, Pace, Question, Scope, Spot, ToothWork, Watching, Which,
 };
 use crate::record::wording;
 use crate::terms::{Entrance, Kind, MouthSide, Place, Side, Site, ToothNumber, Value};
@@ -101,6 +101,7 @@ pub fn wish(intent: &Intent) -> String {
         Intent::ConfirmEntries(numbers) => format!("confirm {}", entries(numbers)),
         Intent::ConfirmReadBack(numbers) => format!("confirm as heard {}", entries(numbers)),
         Intent::Lacking { lacks, said } => lacking(*lacks, said),
+        Intent::CloseAndStage => "close, and leave the rest for a second visit".into(),
         Intent::Deny => "no: what was read back is wrong, or no to the question".into(),
         Intent::Undo => "take the last entry back".into(),
         Intent::Correct(intents) => {
@@ -282,15 +283,19 @@ fn asked(question: Question) -> String {
 /// What is watched of the anaesthetic.
 fn watched(watching: &Watching) -> String {
     match watching {
-        Watching::Vital { reading, .. } => format!("{} {}", reading.sign.title(), reading.text()),
+        Watching::Vital { reading, .. } => reading.text(),
         Watching::Crisis(crisis) => format!("emergency: {}", crisis.text()),
         Watching::Course(step) => format!("anaesthetic: {}", step.text()),
-        Watching::Drug { drug, amount, .. } => match amount {
+        Watching::Drug(GivenDrug { drug, amount, .. }) => match amount {
             Some(amount) => format!("{drug}, {} given", amount.text()),
             None => format!("{drug} given, how much was not said"),
         },
         Watching::Wasted { drug, amount } => format!("{drug}, {} thrown away", amount.text()),
         Watching::Witness(role) => format!("seen by the {}", role.word()),
-        Watching::Batch(batch) => format!("batch {batch}, of the drug entered last"),
+        Watching::Batch { of: None, batch } => format!("batch {batch}, of the drug entered last"),
+        Watching::Batch {
+            of: Some(entry),
+            batch,
+        } => format!("batch {batch}, of the drug in entry {entry}"),
     }
 }

@@ -21,6 +21,7 @@ pub mod reminder;
 pub mod reply;
 pub mod sayable;
 mod scope;
+mod stage;
 mod strike;
 mod surgery;
 mod watch;
@@ -30,6 +31,7 @@ pub mod tests;
 
 pub use phrase::{Phrase, Slot};
 pub use rules::{Rules, RulesError};
+pub use stage::NearLimit;
 
 use crate::clock::Now;
 use crate::grammar::intent::{Lacks, Pace, Question, Spot, Watching};
@@ -218,6 +220,26 @@ impl Session {
         Some(self.unasked(record, now, |work| {
             work.challenge("weight_leapt", phrase, proposed);
         }))
+    }
+
+    /// Asks once whether to go on or to stage, where nobody speaks.
+    pub fn ask_staging(&self, record: &Record, near: &NearLimit, now: Now) -> Option<Step> {
+        if !self.may_ask_staging(record, now) || near.teeth.is_empty() {
+            return None;
+        }
+        Some(self.unasked(record, now, |work| stage::ask(work, near)))
+    }
+
+    /// Whether it is worth looking how long the anaesthetic takes.
+    pub fn may_ask_staging(&self, record: &Record, now: Now) -> bool {
+        let is_quiet = self.stepped.is_none_or(|last| {
+            now.monotonic_ms.saturating_sub(last.monotonic_ms) >= conflict::PAUSE_MS
+        });
+        is_quiet
+            && self.doubt.is_none()
+            && self.lacking.is_none()
+            && conflict::may_ask(record)
+            && !stage::was_asked(record)
     }
 
     /// A step that nobody's words brought about.
@@ -710,6 +732,7 @@ fn one(work: &mut Work<'_>, intent: &Intent, last_phrases: &[Phrase]) {
             leave_question(work);
             ask_for(work, *lacks, said);
         }
+        Intent::CloseAndStage => stage::close(work),
         Intent::Deny => take_back(work, Retraction::Denied),
         Intent::Undo => take_back(work, Retraction::Undone),
         Intent::Correct(intents) => correct(work, intents),
@@ -728,6 +751,8 @@ fn one(work: &mut Work<'_>, intent: &Intent, last_phrases: &[Phrase]) {
             leave_question(work);
             enter::finish(work);
         }
+        // "Go on" in answer to the question, and no way to another tooth.
+        Intent::NextTooth if stage::is_answer(work) => leave_question(work),
         Intent::NextTooth => {
             leave_question(work);
             flow::confirm_by_next(work);
@@ -849,7 +874,7 @@ fn can_hurt(proposed: &Proposed) -> bool {
         Proposed::Decision { decision, .. } | Proposed::Decisions { decision, .. } => {
             *decision == Decision::Extract
         }
-        Proposed::MouthDecision(_) => true,
+        Proposed::MouthDecision(_) | Proposed::Stage { .. } => true,
         Proposed::Procedure(_) | Proposed::Watched(_) | Proposed::TakeBack { .. } => true,
         Proposed::BloodTests { .. } => true,
         Proposed::Stands { .. } => true,
@@ -1033,7 +1058,17 @@ fn correct(work: &mut Work<'_>, intents: &[Intent]) {
         })
         .filter(|number| group.contains(number))
         .collect();
-    let gone = if replaced.is_empty() { group } else { replaced };
+    // A question may have come between: the sign that is named tells which reading is meant.
+    let named: Vec<u64> = probe
+        .drafts
+        .iter()
+        .filter_map(|draft| newest_of_sign(&work.record, &draft.event, work.now))
+        .filter(|number| !replaced.contains(number))
+        .collect();
+    let gone = match (replaced.is_empty(), named.is_empty()) {
+        (true, true) => group,
+        _ => [replaced, named].concat(),
+    };
     let has_other = probe
         .drafts
         .iter()
@@ -1091,9 +1126,8 @@ fn in_places_of(record: &Record, group: &[u64], intents: &[Intent]) -> Option<Ve
         .collect()
 }
 
-/// The readings among these of the sign that is said anew.
-fn same_sign(record: &Record, group: &[u64], event: &Event) -> Vec<u64> {
-    let sign_of = |event: &Event| match event {
+fn sign_of(event: &Event) -> Option<crate::terms::VitalSign> {
+    match event {
         Event::WatchRecorded {
             what: Watched::Vital(reading),
             ..
@@ -1103,7 +1137,26 @@ fn same_sign(record: &Record, group: &[u64], event: &Event) -> Vec<u64> {
             ..
         } => Some(reading.sign),
         _ => None,
-    };
+    }
+}
+
+/// So long a "no" with a sign is of the reading before, in seconds; later it is of another.
+const NAMED_WITHIN_SECONDS: i64 = 120;
+
+/// The newest reading of the sign that is said anew, where nobody has confirmed it.
+fn newest_of_sign(record: &Record, event: &Event, now: Now) -> Option<u64> {
+    let sign = sign_of(event)?;
+    let newest = record
+        .current()
+        .filter(|charted| sign_of(&charted.event) == Some(sign))
+        .last()?;
+    let is_young = now.at.as_second() - newest.at.as_second() <= NAMED_WITHIN_SECONDS;
+    (is_young && newest.standing < Standing::Confirmed && !newest.is_machine_read())
+        .then_some(newest.number)
+}
+
+/// The readings among these of the sign that is said anew.
+fn same_sign(record: &Record, group: &[u64], event: &Event) -> Vec<u64> {
     let Some(sign) = sign_of(event) else {
         return Vec::new();
     };
@@ -1164,6 +1217,7 @@ fn declined(proposed: &Proposed) -> Phrase {
             takes_back: true, ..
         } => "it_stands",
         Proposed::Stands { .. } | Proposed::Seen { .. } => "still_open",
+        Proposed::Stage { .. } => "goes_on",
         _ => "not_entered",
     })
 }

@@ -29,16 +29,10 @@ pub(super) fn enter(work: &mut Work<'_>, watching: &Watching) {
             sounds_like,
         } => vital(work, reading, sounds_like),
         Watching::Course(step) => course(work, *step),
-        Watching::Drug {
-            drug,
-            amount,
-            strength_ug_per_ml,
-            route,
-            by,
-        } => drugs::given(work, drug, *amount, *strength_ug_per_ml, *route, *by),
+        Watching::Drug(given) => drugs::given(work, given),
         Watching::Wasted { drug, amount } => drugs::wasted(work, drug, *amount),
         Watching::Witness(by) => drugs::witnessed(work, *by),
-        Watching::Batch(batch) => drugs::batch(work, batch),
+        Watching::Batch { of, batch } => drugs::batch(work, *of, batch),
     }
 }
 

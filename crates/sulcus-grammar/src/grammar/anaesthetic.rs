@@ -2,7 +2,7 @@
 //!
 //! Invariant: a row of number words has one value; words that make no number make no intent.
 
-use super::intent::{Intent, Question, Watching};
+use super::intent::{GivenDrug, Intent, Question, Watching};
 use super::matcher::Clause;
 use crate::terms::drug::{Amount, Route};
 use crate::terms::vital::{Measure, Reading, VitalMethod, VitalSign};
@@ -99,7 +99,10 @@ pub(super) fn of_clause(clause: &Clause) -> Option<Intent> {
             }
         }
         "drug_witness" => Watching::Witness(named::<Role>(clause, "role")?),
-        "drug_batch" => Watching::Batch(tokens.concat()),
+        "drug_batch" => Watching::Batch {
+            of: None,
+            batch: tokens.concat(),
+        },
         "ask_vitals" => return Some(Intent::Ask(Question::Vitals)),
         "ask_given" => return Some(Intent::Ask(Question::Given)),
         _ => return None,
@@ -212,14 +215,15 @@ fn drug(clause: &Clause, tokens: &[&str]) -> Option<Watching> {
         None => None,
         Some(tokens) => Some(u32::try_from(thousandths(tokens)?).ok()?),
     };
-    Some(Watching::Drug {
+    Some(Watching::Drug(GivenDrug {
         drug: captured(clause, "drug").next()?.to_owned(),
         // Without a unit nothing is guessed; it is asked for.
         amount: amount(how_much, captured(clause, "unit").next(), strength),
         strength_ug_per_ml: strength,
         route: named::<Route>(clause, "route"),
         by: named::<Role>(clause, "role"),
-    })
+        ..GivenDrug::default()
+    }))
 }
 
 /// Thousandths of the unit as an amount; none where no unit was said.
@@ -407,7 +411,7 @@ mod tests {
     #[test]
     fn amounts_are_exact() {
         let amount = |sentence: &str| match intents(sentence).as_slice() {
-            [Intent::Watch(Watching::Drug { amount, .. })] => amount.map(|amount| amount.text()),
+            [Intent::Watch(Watching::Drug(given))] => given.amount.map(|amount| amount.text()),
             other => panic!("{other:?}"),
         };
         assert_eq!(amount("methadone six milligrams"), Some("6 mg".into()));

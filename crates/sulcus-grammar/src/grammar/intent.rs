@@ -180,22 +180,32 @@ pub enum Watching {
     },
     Crisis(Crisis),
     Course(CourseStep),
-    Drug {
-        drug: String,
-        /// None: no unit was said.
-        amount: Option<Amount>,
-        strength_ug_per_ml: Option<u32>,
-        route: Option<Route>,
-        by: Option<Role>,
-    },
+    Drug(GivenDrug),
     Wasted {
         drug: String,
         amount: Amount,
     },
     /// Somebody saw it.
     Witness(Role),
-    /// Of the drug that was entered last.
-    Batch(String),
+    /// Of the drug in this entry; none: of the one entered last.
+    Batch {
+        of: Option<u64>,
+        batch: String,
+    },
+}
+
+/// A drug that was given, as it was said or typed.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct GivenDrug {
+    pub drug: String,
+    /// None: no unit was said.
+    pub amount: Option<Amount>,
+    pub strength_ug_per_ml: Option<u32>,
+    pub route: Option<Route>,
+    pub by: Option<Role>,
+    /// Entered so long after it was given.
+    pub minutes_ago: u16,
+    pub batch: Option<String>,
 }
 
 /// What surgery is recorded with, as it was said.
@@ -349,6 +359,8 @@ pub enum Intent {
         /// The words so far, without what stands around them.
         said: String,
     },
+    /// Answers whether to go on or to close and leave the rest for a second visit.
+    CloseAndStage,
     /// What was read back last is wrong; or no to the open question.
     Deny,
     /// Takes the last entry back.

@@ -581,16 +581,21 @@ pub(super) fn scope(slots: &Slots<'_>, _species: Species) -> Option<Scope> {
         })
         .map(|quadrant| quadrant + offset)
         .collect();
-    let positions = match slots.one("group_class")? {
+    let positions = class_positions(slots.one("group_class")?);
+    Some(Scope::Teeth {
+        quadrants,
+        positions,
+    })
+}
+
+/// The places in a quadrant of a class of teeth, by its key in the grammar.
+pub fn class_positions(class: &str) -> Vec<u8> {
+    match class {
         "incisors" => (1..=3).collect(),
         "canines" => vec![4],
         "premolars" => (5..=8).collect(),
         "molars" => (9..=11).collect(),
         "cheek" => (5..=11).collect(),
         _ => (1..=11).collect(),
-    };
-    Some(Scope::Teeth {
-        quadrants,
-        positions,
-    })
+    }
 }

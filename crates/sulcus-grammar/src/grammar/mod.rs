@@ -33,6 +33,7 @@ mod tests;
 use std::sync::Arc;
 
 pub use intent::Intent;
+pub use meaning::class_positions;
 pub use sayings::Saying;
 pub use template::{GrammarError, Situation};
 

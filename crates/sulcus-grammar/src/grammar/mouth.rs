@@ -17,6 +17,7 @@ pub(super) const NAMES: &[&str] = &[
     "group_decision",
     "flap_raised",
     "implant_batch",
+    "close_and_stage",
     "staged",
     "second_visit",
 ];
@@ -90,6 +91,7 @@ pub(super) fn of_clause(slots: &Slots<'_>, species: Species) -> Option<Vec<Inten
         "staged" => Intent::DoToTooth(ToothWork::Staged {
             is_later: slots.one("staged")? == "later",
         }),
+        "close_and_stage" => Intent::CloseAndStage,
         "second_visit" => Intent::Do(Procedure::SecondVisit {
             days: slots.one("weeks")?.parse().ok()?,
         }),

@@ -6,6 +6,7 @@
 
 use std::sync::OnceLock;
 
+use jiff::Timestamp;
 use serde::{Deserialize, Serialize};
 
 use super::patient::{Species, Weight};
@@ -135,6 +136,12 @@ pub struct DrugEntry {
     /// Of a local anaesthetic: its own ceiling for this animal when it was given.
     #[serde(default)]
     pub ceiling_ug: Option<u64>,
+    /// Where it was entered some time after it was given; none: at the time of the entry.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub given_at: Option<Timestamp>,
+    /// Where it was said with it; what is said later is an entry of its own.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub batch: Option<String>,
 }
 
 impl DrugEntry {
@@ -158,6 +165,9 @@ impl DrugEntry {
         }
         if self.is_controlled {
             text.push_str(", controlled");
+        }
+        if let Some(batch) = &self.batch {
+            text.push_str(&format!(", batch {batch}"));
         }
         text
     }

@@ -51,6 +51,23 @@ pub enum Treatment {
 }
 
 impl Treatment {
+    /// Whether gum or bone is cut for it, so that a wound stays.
+    pub fn is_of_the_gum(self) -> bool {
+        matches!(
+            self,
+            Self::RootPlaningOpen
+                | Self::CrownAmputation
+                | Self::GumSurgery
+                | Self::FistulaRepair
+                | Self::FistulaRepairDouble
+                | Self::Alveoloplasty
+                | Self::BoneGraft
+                | Self::Membrane
+                | Self::InterceptiveExtraction
+                | Self::Operculectomy
+        )
+    }
+
     pub const ALL: [Self; 19] = [
         Self::Unspecified,
         Self::RootPlaningClosed,

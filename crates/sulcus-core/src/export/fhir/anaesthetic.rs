@@ -185,7 +185,7 @@ impl Maker<'_> {
             // What nobody confirmed is not said to be done.
             "status": if charted.standing == Standing::Confirmed { "completed" } else { "unknown" },
             "medicationCodeableConcept": drug(&entry.drug),
-            "effectiveDateTime": charted.at.to_string(),
+            "effectiveDateTime": monitoring::given_at(entry, charted).to_string(),
         });
         let mut dosage = json!({ "text": entry.text() });
         if let Some(route) = entry.route {
@@ -213,11 +213,7 @@ impl Maker<'_> {
                     },
                 }],
             });
-            let batch = record.watched().filter_map(|(what, _)| match what {
-                Watched::Batch { entry, batch } if *entry == charted.number => Some(batch),
-                _ => None,
-            });
-            if let Some(batch) = batch.last() {
+            if let Some(batch) = monitoring::batch_of(record, entry, charted.number) {
                 medication["batch"] = json!({ "lotNumber": batch });
             }
             let id = medication["id"].as_str().unwrap_or_default().to_owned();

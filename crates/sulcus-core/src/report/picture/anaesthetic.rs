@@ -20,6 +20,8 @@ const RIGHT: f64 = 150.0;
 const TOP: f64 = 34.0;
 const PANEL: f64 = 118.0;
 const BETWEEN: f64 = 16.0;
+/// Room of a sign above the panels.
+const SIGN: f64 = 12.0;
 
 /// A symbol of a series.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -308,7 +310,8 @@ impl Chart<'_> {
             canvas.text((LEFT - 5.0, y(at)), &label, Text::new(9.0, Anchor::End));
             at += step;
         }
-        canvas.text((4.0, top + 4.0), title, Text::new(8.0, Anchor::Start));
+        // Above the highest figure of its axis.
+        canvas.text((4.0, top - 8.0), title, Text::new(8.0, Anchor::Start));
         canvas.line((LEFT, top), (LEFT, top + PANEL), &ink, 0.8, None);
         let longest_minutes = f64::from(self.settings.interval_minutes) + 0.5;
         for (row, (series, dots)) in read.iter().enumerate() {
@@ -374,7 +377,7 @@ impl Chart<'_> {
             .watched()
             .filter_map(|(what, charted)| match what {
                 Watched::Drug(entry) => Some((
-                    charted.at,
+                    monitoring::given_at(entry, charted),
                     true,
                     format!("{} {}", entry.drug, entry.amount.text()),
                 )),
@@ -422,13 +425,15 @@ impl Chart<'_> {
         let mut row_ends = [f64::NEG_INFINITY; 2];
         for happening in happenings {
             let x = self.x(happening.minute.max(0.0));
-            // Two rows, so that signs close in time do not cover each other.
-            let row = usize::from(x < row_ends[0] + 11.0);
-            row_ends[row] = x;
+            // Two rows, and aside where both are full: signs close in time do not cover each other.
+            let row = usize::from(x < row_ends[0] + SIGN && row_ends[1] < row_ends[0]);
+            let aside = x.max(row_ends[row] + SIGN);
+            row_ends[row] = aside;
             let y = TOP - 8.0 - row as f64 * 12.0;
-            canvas.line((x, y + 5.0), (x, bottom - BETWEEN), &ink, 0.5, Some("1 3"));
+            canvas.line((x, TOP), (x, bottom - BETWEEN), &ink, 0.5, Some("1 3"));
+            canvas.line((aside, y + 5.0), (x, TOP), &ink, 0.5, None);
             canvas.text(
-                (x, y),
+                (aside, y),
                 &happening.sign,
                 Text::new(9.0, Anchor::Middle).bold(),
             );

@@ -60,6 +60,23 @@ impl Table {
             .collect()
     }
 
+    /// Time goes by and nobody speaks; returns what the program asks of the length of the anaesthetic.
+    fn pass(&mut self, minutes: u64, limit_minutes: Option<u32>) -> Vec<String> {
+        self.clock.advance_ms(minutes * 60_000);
+        let mut settings = crate::plan::Settings::default();
+        settings.limits.anaesthetic_minutes_max = limit_minutes;
+        let now = self.clock.now();
+        let near = crate::plan::staging::near_limit(&self.record, &settings, now.at);
+        let Some(step) = near.and_then(|near| self.session.ask_staging(&self.record, &near, now))
+        else {
+            return Vec::new();
+        };
+        let entries = self.save(step.drafts.clone());
+        let phrases = self.session.saved(&self.record, &entries, &step);
+        let rules = Rules::built_in().expect("sound rules");
+        phrases.iter().map(|phrase| phrase.plain(&rules)).collect()
+    }
+
     /// Says a sentence; returns what the program says back.
     pub fn say(&mut self, sentence: &str) -> Vec<String> {
         self.clock.advance_ms(1_000);
@@ -151,8 +168,20 @@ fn play(text: &str) -> String {
         .filter(|line| !line.trim().is_empty() && !line.starts_with('#'));
     let mut table = table_for(lines.next().expect("a first line"));
     let mut out = String::new();
+    let mut limit_minutes = None;
     for line in lines {
         writeln!(out, "> {line}").expect("a string");
+        if let Some(minutes) = line.strip_prefix("@ limit ") {
+            limit_minutes = Some(minutes.parse().expect("minutes"));
+            continue;
+        }
+        if let Some(minutes) = line.strip_prefix("@ pass ") {
+            let minutes: u64 = minutes.parse().expect("minutes");
+            for spoken in table.pass(minutes, limit_minutes) {
+                writeln!(out, "< {spoken}").expect("a string");
+            }
+            continue;
+        }
         for spoken in table.say(line) {
             writeln!(out, "< {spoken}").expect("a string");
         }
