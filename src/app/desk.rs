@@ -453,7 +453,7 @@ impl Desk {
         };
         self.is_down |= failure.is_some();
         self.kept.push(Kept::Fact {
-            draft,
+            draft: Box::new(draft),
             now,
             words: words.clone(),
         });
@@ -579,7 +579,7 @@ impl Desk {
         match self.kept.pop() {
             Some(Kept::Said { said, now, .. }) => self.enter(&said, now),
             Some(Kept::Fact { draft, now, words }) => {
-                match self.append_all(vec![draft.clone()], now) {
+                match self.append_all(vec![(*draft).clone()], now) {
                     Ok(entries) => Taken {
                         entries,
                         ..Taken::default()

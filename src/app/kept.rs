@@ -22,7 +22,7 @@ pub enum Kept {
         words: String,
     },
     Fact {
-        draft: Draft,
+        draft: Box<Draft>,
         now: Now,
         words: String,
     },
