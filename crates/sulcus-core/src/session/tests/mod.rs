@@ -63,10 +63,27 @@ impl Table {
     /// Time goes by and nobody speaks; returns what the program asks of the length of the anaesthetic.
     fn pass(&mut self, minutes: u64, limit_minutes: Option<u32>) -> Vec<String> {
         self.clock.advance_ms(minutes * 60_000);
-        let mut settings = crate::plan::Settings::default();
-        settings.limits.anaesthetic_minutes_max = limit_minutes;
         let now = self.clock.now();
-        let near = crate::plan::staging::near_limit(&self.record, &settings, now.at);
+        // The plan's part, as plain as it can be: fifteen minutes before the limit, what is decided and not begun.
+        let begun = self
+            .record
+            .procedures()
+            .find(|(procedure, _)| **procedure == crate::terms::Procedure::AnaesthesiaStarted)
+            .map(|(_, charted)| charted.at);
+        let near = begun.zip(limit_minutes).and_then(|(begun, limit_minutes)| {
+            let minutes = u32::try_from(now.at.duration_since(begun).as_mins()).ok()?;
+            let teeth = self
+                .record
+                .decisions()
+                .map(|(tooth, ..)| tooth)
+                .filter(|tooth| !crate::record::surgery::is_begun(&self.record, *tooth))
+                .collect();
+            (minutes + 15 >= limit_minutes).then_some(NearLimit {
+                minutes,
+                limit_minutes,
+                teeth,
+            })
+        });
         let Some(step) = near.and_then(|near| self.session.ask_staging(&self.record, &near, now))
         else {
             return Vec::new();
