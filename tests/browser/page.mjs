@@ -359,6 +359,8 @@ try {
     assert.equal(await pad(nurse, "mm-2").isDisabled(), true);
     await nurse.keyboard.press("2");
     await accessible(nurse, "question");
+    // The question stays in sight over what was scrolled: what lies where is looked at from the top.
+    await nurse.evaluate(() => document.getElementById("work").scrollTo(0, 0));
     await fits(nurse, "question");
     await nurse.waitForTimeout(900);
     await nurse.keyboard.press("PageDown");
