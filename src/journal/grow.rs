@@ -13,7 +13,9 @@ use std::time::Duration;
 use jiff::Timestamp;
 use rusqlite::config::DbConfig;
 use rusqlite::types::Value;
-use rusqlite::{Connection, OpenFlags, Transaction, TransactionBehavior, params};
+use rusqlite::{
+    Connection, OpenFlags, OptionalExtension, Transaction, TransactionBehavior, params,
+};
 use uuid::Uuid;
 
 use super::columns::{COLUMNS, Columns};
@@ -301,16 +303,12 @@ impl Grower<'_> {
     }
 
     fn hash(&self, visit: Uuid, number: u64) -> Result<Option<String>, JournalError> {
-        let found = self.journal.connection.query_row(
+        let hash = self.journal.connection.query_row(
             "SELECT hash FROM entry WHERE visit = ?1 AND number = ?2",
             params![visit.to_string(), number as i64],
             |row| row.get(0),
         );
-        match found {
-            Ok(hash) => Ok(Some(hash)),
-            Err(rusqlite::Error::QueryReturnedNoRows) => Ok(None),
-            Err(why) => Err(why.into()),
-        }
+        Ok(hash.optional()?)
     }
 
     /// Copies the entries after the first `held`, and the summary; how many.

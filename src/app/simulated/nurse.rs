@@ -11,6 +11,7 @@ use super::meant::{DIGITS, words};
 use super::person::Table;
 use crate::record::event::Speaker as Person;
 use crate::record::{Event, Record, Standing, monitoring};
+use crate::speech::value::{ONES, TENS};
 use crate::terms::vital::{Measure, Reading, VitalSign};
 use crate::terms::{Species, Watched};
 
@@ -115,25 +116,9 @@ const ROUNDS_MAX: usize = 12;
 
 /// As people say a number: "one twenty two", "forty two", "nine".
 fn number(number: u32) -> String {
-    const TENS: [&str; 8] = [
-        "twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety",
-    ];
-    const TEENS: [&str; 10] = [
-        "ten",
-        "eleven",
-        "twelve",
-        "thirteen",
-        "fourteen",
-        "fifteen",
-        "sixteen",
-        "seventeen",
-        "eighteen",
-        "nineteen",
-    ];
     let digit = |digit: u32| DIGITS[digit as usize];
     match number {
-        0..10 => digit(number).to_owned(),
-        10..20 => TEENS[number as usize - 10].to_owned(),
+        0..20 => ONES[number as usize].to_owned(),
         20..100 if number.is_multiple_of(10) => TENS[number as usize / 10 - 2].to_owned(),
         20..100 => format!("{} {}", TENS[number as usize / 10 - 2], digit(number % 10)),
         // Digit by digit where nothing shorter is said.
