@@ -72,8 +72,10 @@ pub struct Taken {
     /// To be said now.
     pub phrases: Vec<Phrase>,
     pub wishes: Vec<Wish>,
-    /// The quiet tone for vital signs that are due.
+    /// The quiet tone for vital signs that are due; once for each interval.
     pub is_vitals_tone: bool,
+    /// A tone that could not sound yet is still of use.
+    pub may_sound_vitals: bool,
     /// Nothing of it was saved.
     pub not_saved: Option<NotSaved>,
 }
@@ -96,6 +98,7 @@ impl Taken {
         self.phrases.extend(later.phrases);
         self.wishes.extend(later.wishes);
         self.is_vitals_tone |= later.is_vitals_tone;
+        self.may_sound_vitals |= later.may_sound_vitals;
         self.not_saved = later.not_saved.or(self.not_saved.take());
     }
 }
@@ -616,6 +619,7 @@ impl Desk {
         let mut taken = Taken {
             phrases: reminded.phrases,
             is_vitals_tone: reminded.is_tone,
+            may_sound_vitals: reminded.may_sound,
             ..Taken::default()
         };
         if takes_nothing {

@@ -92,6 +92,8 @@ pub struct Talk {
     heard_tone: HeardTone,
     /// The tone for what is being said has sounded.
     is_heard_told: bool,
+    /// The tone for vital signs fell due while somebody spoke.
+    owes_vitals_tone: bool,
     /// The question that is open made no sound: no "confirm" can be its answer.
     is_question_silent: bool,
     /// Number of the question that was spoken to its end while nobody spoke.
@@ -161,6 +163,7 @@ impl Talk {
             next_sounds_like: Person::Unknown,
             heard_tone: HeardTone::default(),
             is_heard_told: false,
+            owes_vitals_tone: false,
             is_question_silent: false,
             question_told: None,
             read_back_ended_ms: None,
@@ -363,8 +366,12 @@ impl Talk {
     /// Time has passed: says what is due.
     pub fn remind(&mut self) -> Vec<Line> {
         let taken = self.desk.remind();
-        // A tone over somebody's words would be lost, or take a word with it.
-        if taken.is_vitals_tone && !self.turn.person_speaks() && self.at_mouth.is_none() {
+        // A tone over somebody's words would be lost, or take a word with it: it waits for the first silence, unless the
+        // vital signs or the words after it come before.
+        self.owes_vitals_tone =
+            (self.owes_vitals_tone || taken.is_vitals_tone) && taken.may_sound_vitals;
+        if self.owes_vitals_tone && !self.turn.person_speaks() && self.at_mouth.is_none() {
+            self.owes_vitals_tone = false;
             self.mouth.cue(Cue::VitalsDue);
         }
         if taken.phrases.is_empty() && taken.not_saved.is_none() {

@@ -91,7 +91,7 @@ impl Wanted {
 pub(super) struct Nurse {
     /// When she thinks of the monitor next.
     due_ms: Option<u64>,
-    /// She heard the tone of the program.
+    /// She heard the tone of the program, or the words after it.
     pub(super) is_reminded: bool,
     /// When time was looked at last.
     pub(super) looked_ms: u64,

@@ -579,6 +579,7 @@ impl<'a> Table<'a> {
                 // All that was said back is confirmed, by whichever word.
                 "confirmed" | "nothing_to_confirm" => self.is_confirmed = true,
                 "paused" => self.asleep = true,
+                "vitals_due" => self.nurse.is_reminded = true,
                 "entry" | "entry_again" | "entry_mouth" | "summary" => {
                     self.is_confirmed = false;
                     self.about = tooth;

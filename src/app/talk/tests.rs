@@ -191,6 +191,48 @@ fn the_tone_comes_with_the_first_silence_and_only_once() {
 }
 
 #[test]
+fn the_tone_for_vital_signs_waits_while_somebody_speaks_and_is_spared_where_they_come() {
+    const INTERVAL_MS: u64 = 5 * 60_000;
+    let mut table = Table::open(Pace::EachReading);
+    table.say("anaesthesia started");
+    table.pass(LONG_MS);
+    let tones = |table: &mut Table| {
+        table.talk.remind();
+        let cues = table.stage.cues();
+        cues.iter().filter(|cue| **cue == Cue::VitalsDue).count()
+    };
+    let until_due = |table: &mut Table| {
+        table.stage.advance_to(table.stage.now_ms() + INTERVAL_MS);
+        table.pass(10);
+    };
+    until_due(&mut table);
+    table.begin(Under::Session);
+    assert_eq!(tones(&mut table), 0, "not over somebody's words");
+    table.end(
+        &[("tooth one oh four", 0.0)],
+        Under::Session,
+        End::Pause,
+        256,
+    );
+    table.pass(LONG_MS);
+    assert_eq!(tones(&mut table), 1, "in the silence after them");
+    assert_eq!(tones(&mut table), 0, "and once");
+    table.say("heart rate nine two");
+    table.pass(LONG_MS);
+    until_due(&mut table);
+    table.begin(Under::Session);
+    assert_eq!(tones(&mut table), 0);
+    table.end(
+        &[("heart rate nine four", 0.0)],
+        Under::Session,
+        End::Pause,
+        256,
+    );
+    table.pass(LONG_MS);
+    assert_eq!(tones(&mut table), 0, "what was due has come");
+}
+
+#[test]
 fn a_confirm_during_the_read_back_confirms_nothing_of_it() {
     let mut table = Table::open(Pace::EachReading);
     table.say("tooth one oh four");

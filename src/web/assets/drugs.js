@@ -21,12 +21,13 @@ const field = (id, words, more = {}) => html("div", { class: "field" }, html("la
 const pickers = (name, words, choices) => html("fieldset", { class: "wide picks", "data-picks": name }, html("legend", {}, words), ...choices.map(({ key, words }) =>
   html("label", { class: "pick glove" }, html("input", { type: "radio", name, value: key }), html("span", {}, words))));
 
-/// Minutes since that time of day, the last that was.
+/// Minutes since that time of day, the last that was. The program's clock, as the page reckons it, moves a little with
+/// each beat: a minute that has only just not begun is now.
 function minutesAgo(time) {
   const [hours, minutes] = time.split(":").map(Number);
   const now = new Date(nowMs());
   const ago = now.getHours() * 60 + now.getMinutes() - (hours * 60 + minutes);
-  return ago < 0 ? ago + 24 * 60 : ago;
+  return ago === -1 ? 0 : ago < 0 ? ago + 24 * 60 : ago;
 }
 
 export function form() {

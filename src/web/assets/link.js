@@ -12,6 +12,8 @@ const RETRY_MS = [250, 500, 1000, 2000];
 const SETTLED_MS = 300;
 // A wet glove that touches twice means one press.
 const DOUBLE_TOUCH_MS = 400;
+// As far apart as the two touches of one wet finger come to lie.
+const SAME_PLACE_PX = 30;
 // From then on it is told how long a press has been under way.
 const SLOW_MS = 1000;
 // Readings that may wait: one tooth.
@@ -37,10 +39,16 @@ let heardAtMs = 0;
 let retries = 0;
 let settledLast = 0;
 let lastPress = { text: "", atMs: 0 };
+let lastTouch = { x: 0, y: 0 };
 let underWay = null;
 let queue = [];
 
 export async function start() {
+  // Whoever touched another place in between meant both, however quick the hand.
+  document.addEventListener("click", ({ clientX: x, clientY: y }) => {
+    if (Math.hypot(x - lastTouch.x, y - lastTouch.y) > SAME_PLACE_PX) lastPress.atMs = 0;
+    lastTouch = { x, y };
+  }, true);
   const token = location.hash.slice(1);
   if (token) {
     history.replaceState(null, "", location.pathname);

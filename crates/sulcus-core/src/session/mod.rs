@@ -127,8 +127,10 @@ pub struct Session {
 /// What time alone brings up.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Reminded {
-    /// The quiet tone for vital signs that are due.
+    /// The quiet tone for vital signs that are due; once for each interval.
     pub is_tone: bool,
+    /// A tone that could not sound yet is still of use: nothing was read since, and the words are not due.
+    pub may_sound: bool,
     pub phrases: Vec<Phrase>,
 }
 
@@ -297,7 +299,9 @@ impl Session {
             }
         };
         let (mut is_tone, mut due_word) = (false, None);
-        match reminder::vitals(record, now, self.rules.watch().interval_minutes) {
+        let due = reminder::vitals(record, now, self.rules.watch().interval_minutes);
+        let may_sound = due.as_ref().is_some_and(|(due, _)| !due.is_word);
+        match due {
             // First the tone; the words only where it brought nothing.
             Some((due, phrase)) if self.vitals_told.is_none_or(|told| due > told) => {
                 is_tone = !due.is_word;
@@ -309,6 +313,7 @@ impl Session {
         }
         Reminded {
             is_tone,
+            may_sound,
             phrases: gap.into_iter().chain(gag).chain(due_word).collect(),
         }
     }
