@@ -313,6 +313,70 @@ fn each_source_file_says_what_it_is_for() {
     assert_none("a Rust file opens with //! and what it is for", faults);
 }
 
+/// Files of a member that no `mod` names: the compiler never sees them, and their tests never run.
+fn unnamed(sources: &[Source]) -> Vec<String> {
+    let is_named = |path: &Path| {
+        let (Some(folder), Some(stem)) = (path.parent(), path.file_stem()) else {
+            return false;
+        };
+        let (folder, name) = match stem.to_str() {
+            Some("mod") => (folder.parent(), folder.file_name()),
+            _ => (Some(folder), Some(stem)),
+        };
+        let (Some(folder), Some(name)) = (folder, name.and_then(|name| name.to_str())) else {
+            return false;
+        };
+        let parents = [
+            folder.join("mod.rs"),
+            folder.join("lib.rs"),
+            folder.join("main.rs"),
+            folder.with_extension("rs"),
+        ];
+        sources
+            .iter()
+            .filter(|source| {
+                parents
+                    .iter()
+                    .any(|parent| parent == Path::new(&source.path))
+            })
+            .flat_map(Source::lines)
+            .any(|(_, line)| code(line).trim_end().ends_with(&format!("mod {name};")))
+    };
+    let folders = MEMBERS.map(|member| format!("{}/", member.src));
+    let tests = [
+        "tests/house/",
+        "tests/live/",
+        "tests/program/",
+        "tests/sound/",
+    ];
+    sources
+        .iter()
+        .filter(|source| source.is_rust())
+        .filter(|source| {
+            let is_in = |folder: &str| source.path.starts_with(folder);
+            folders.iter().any(|folder| is_in(folder)) || tests.iter().any(|folder| is_in(folder))
+        })
+        .filter(|source| {
+            let path = Path::new(&source.path);
+            let roots = ["lib.rs", "main.rs"];
+            !roots.iter().any(|root| path.ends_with(root)) && !is_named(path)
+        })
+        .map(|source| source.path.clone())
+        .collect()
+}
+
+#[test]
+fn each_source_file_is_compiled() {
+    let mut all = sources();
+    assert_none("a Rust file is named by a mod of its folder", unnamed(&all));
+    let left = "src/app/left_behind.rs";
+    all.push(Source {
+        path: left.to_owned(),
+        text: String::new(),
+    });
+    assert_eq!(unnamed(&all), [left], "the rule can fail");
+}
+
 #[test]
 fn text_is_clean() {
     let mut faults = Vec::new();

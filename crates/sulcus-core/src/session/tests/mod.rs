@@ -6,6 +6,8 @@
 
 mod coverage;
 pub mod examinations;
+#[cfg(test)]
+mod watch;
 
 use std::fmt::Write as _;
 use std::path::Path;

@@ -7,11 +7,12 @@ use rand::seq::IndexedRandom;
 use rand_chacha::ChaCha8Rng;
 
 use super::Table;
+use crate::clock::Clock;
 use crate::record::monitoring;
 use crate::session::Session;
-use sulcus_speech::speech::value::{ONES, TENS};
 use crate::terms::Species;
 use crate::terms::vital::VitalSign;
+use sulcus_speech::speech::value::{ONES, TENS};
 
 /// What is told in each of so many minutes: "tone", "word" or nothing.
 fn told(table: &mut Table, session: &mut Session, minutes: usize) -> Vec<(usize, &'static str)> {
@@ -57,7 +58,13 @@ fn vital_signs_are_due_by_a_tone_and_then_by_a_word_until_the_animal_is_handed_o
 fn a_value_outside_its_limits_is_told_once_and_once_more_where_the_next_is_too() {
     let mut table = Table::open(Species::Dog);
     let mut outside = Vec::new();
-    for mean in ["five eight", "five six", "five four", "seven two", "five eight"] {
+    for mean in [
+        "five eight",
+        "five six",
+        "five four",
+        "seven two",
+        "five eight",
+    ] {
         table.clock.advance_ms(300_000);
         let says = table
             .say(&format!("pressure nine eight over four four mean {mean}"))
@@ -66,7 +73,13 @@ fn a_value_outside_its_limits_is_told_once_and_once_more_where_the_next_is_too()
     }
     assert_eq!(
         outside,
-        [(true, false), (true, true), (false, false), (false, false), (true, false)]
+        [
+            (true, false),
+            (true, true),
+            (false, false),
+            (false, false),
+            (true, false)
+        ]
     );
 }
 
