@@ -111,7 +111,10 @@ impl Slot {
             Self::Digits(digits) => join(digits.iter().map(ToString::to_string).collect(), " "),
             Self::Number(number) => number.to_string(),
             Self::Text(text) | Self::Figure(text) => text.clone(),
-            Self::Parts(parts) => join(parts.iter().map(|part| part.plain(rules)).collect(), " "),
+            // A part that goes on after a comma brings it along.
+            Self::Parts(parts) => {
+                join(parts.iter().map(|part| part.plain(rules)).collect(), " ").replace(" ,", ",")
+            }
             Self::Phrases(phrases) => join(phrases.iter().map(|p| p.plain(rules)).collect(), ", "),
         }
     }
