@@ -88,7 +88,7 @@ fn as_said(number: u32, random: &mut ChaCha8Rng) -> Vec<String> {
     let one = |number: u32| ONES[number as usize].to_owned();
     let small = |number: u32| match number {
         0..20 => vec![one(number)],
-        _ if number % 10 == 0 => vec![TENS[number as usize / 10 - 2].to_owned()],
+        _ if number.is_multiple_of(10) => vec![TENS[number as usize / 10 - 2].to_owned()],
         _ => vec![TENS[number as usize / 10 - 2].to_owned(), one(number % 10)],
     };
     if random.random_bool(0.5) {
