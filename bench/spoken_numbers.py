@@ -1,7 +1,7 @@
 #!/usr/bin/env python3
 """Measures how spoken numbers from 10 to 250 are heard in vital signs, and writes docs/spoken-numbers.md.
 
-    cargo build --release && bench/spoken_numbers.py [--step N] [--program FILE] [--seed N]
+    cargo build --release && bench/spoken_numbers.py [--step N] [--noise DIR] [--program FILE] [--seed N]
 
 Each number is said as a heart rate by synthesised voices in the ways that people say it: "one twenty two", "one two
 two", "one hundred and twenty two". The whole grammar of the table may be heard; a clip is right where the sentence is
@@ -64,10 +64,40 @@ def value_of(program, words):
     return int(found.group(1)) if found and "heart rate" in words else None
 
 
+def scored(program, said, more):
+    """Rows of the table, and what was heard as something else."""
+    out = PLACE / "score.json"
+    command = [program, "--models", ROOT / "models", "score", PLACE / "list.tsv", "--grammar", "exam", "--json", out, *more]
+    subprocess.run([str(part) for part in command], check=True, stdout=subprocess.DEVNULL)
+    clips = {clip["name"]: clip for clip in json.loads(out.read_text())["clips"]}
+    tally = {}
+    pairs = set()
+    for at, (number, way, sentence) in enumerate(said):
+        clip = clips[f"{at:04}.wav"]
+        fate = clip["fate"]
+        if fate == "wrong":
+            if value_of(program, clip.get("heard") or "") == number:
+                fate = "right"
+            else:
+                pairs.add((sentence, clip.get("heard") or ""))
+        for key in (way, "all"):
+            row = tally.setdefault(key, {"right": 0, "refused": 0, "wrong": 0})
+            row[fate if fate in row else "refused"] += 1
+    rows = ["| said | clips | right | refused | wrong |", "|---|---|---|---|---|"]
+    for way in ("as people say it", "digit by digit", "in full", "all"):
+        row = tally.get(way)
+        if row:
+            count = sum(row.values())
+            part = {key: f"{value} ({value * 100 / count:.1f} %)" for key, value in row.items()}
+            rows.append(f"| {way} | {count} | {part['right']} | {part['refused']} | {part['wrong']} |")
+    return rows, pairs
+
+
 def main():
     options = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     options.add_argument("--step", type=int, default=1)
     options.add_argument("--seed", type=int, default=1)
+    options.add_argument("--noise", type=Path, help="folder of WAV files; all clips are heard over them once more")
     options.add_argument("--program", type=Path, default=ROOT / "target/release/sulcus")
     wanted = options.parse_args()
     found = voices.voices()
@@ -83,34 +113,17 @@ def main():
     shutil.rmtree(PLACE, ignore_errors=True)
     PLACE.mkdir(parents=True)
     voices.speak_all(PLACE, "list.tsv", [sentence for _, _, sentence in said], cast, True, 0)
-    out = PLACE / "score.json"
-    command = [wanted.program, "--models", ROOT / "models", "score", PLACE / "list.tsv", "--grammar", "exam", "--json", out]
-    subprocess.run([str(part) for part in command], check=True, stdout=subprocess.DEVNULL)
-    clips = {Path(clip["path"]).name: clip for clip in json.loads(out.read_text())["clips"]}
-    tally = {}
-    pairs = {}
-    for at, (number, way, sentence) in enumerate(said):
-        clip = clips[f"{at:04}.wav"]
-        fate = clip["fate"]
-        if fate == "wrong":
-            heard = value_of(wanted.program, clip.get("heard") or "")
-            if heard == number:
-                fate = "right"
-            else:
-                pairs.setdefault((sentence, clip.get("heard") or ""), 0)
-                pairs[sentence, clip.get("heard") or ""] += 1
-        for key in (way, "all"):
-            row = tally.setdefault(key, {"right": 0, "refused": 0, "wrong": 0})
-            row[fate if fate in row else "refused"] += 1
-    rows = ["| said | clips | right | refused | wrong |", "|---|---|---|---|---|"]
-    for way in ("as people say it", "digit by digit", "in full", "all"):
-        row = tally.get(way)
-        if row:
-            count = sum(row.values())
-            part = {key: f"{value} ({value * 100 / count:.1f} %)" for key, value in row.items()}
-            rows.append(f"| {way} | {count} | {part['right']} | {part['refused']} | {part['wrong']} |")
+    rows = []
+    pairs = set()
+    places = [("Clear", [])]
+    if wanted.noise:
+        places.append(("At 10 dB over noise", ["--noise", wanted.noise, "--snr", "10"]))
+    for place, more in places:
+        found_rows, found_pairs = scored(wanted.program, said, more)
+        rows += [f"## {place}", "", *found_rows, ""]
+        pairs |= {(*pair, place) for pair in found_pairs}
     names = sorted({name for kinds in found.values() for name, _ in kinds})
-    wrong = [f'- "{one}" was heard as "{other}"' for one, other in sorted(pairs)]
+    wrong = [f'- "{one}" was heard as "{other}" ({place})' for one, other, place in sorted(pairs)]
     PAGE.write_text(
         "\n".join(
             [
@@ -120,12 +133,11 @@ def main():
                 " of the table. Wrong is a number or a sentence that was not said, before anybody hears it said back; at the"
                 " table close pairs (fifteen and fifty) are asked back, and values beyond the plausible range too.",
                 "",
-                f"Numbers: every {wanted.step if wanted.step > 1 else 'one'}{'th' if wanted.step > 1 else ''} from 10 to 250."
-                f" Voices: {', '.join(names)}.",
+                f"Numbers: every {f'{wanted.step}th ' if wanted.step > 1 else ''}one from 10 to 250. Voices: {', '.join(names)}.",
                 "",
                 *rows,
                 "",
-                *(["Wrong:", "", *wrong, ""] if wrong else []),
+                *(["## Taken for something else", "", *wrong, ""] if wrong else []),
             ]
         )
     )

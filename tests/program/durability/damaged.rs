@@ -309,7 +309,7 @@ pub fn salvaged(effort: Effort) -> Vec<Row> {
             .find(|(file, _)| *file == name)
             .map_or(0, |(_, bytes)| bytes.len());
         let mut proven = 0;
-        for damage in turned_bits(length, effort.choose(20_011, 307)) {
+        for damage in turned_bits(length, effort.choose(20_011, 4_001)) {
             let disk = SimulatedDisk::new(0);
             for (file, bytes) in &original.files {
                 let damaged = (*file == name).then(|| damage.apply(bytes)).flatten();

@@ -2,7 +2,8 @@
 //!
 //! Each file tries one family of faults and gives rows of the table in `docs/durability.md`. The quick tests run
 //! with every `cargo test`; the table is made afresh, with many more tries, by
-//! `cargo test --test program -- --ignored the_table_is_made_afresh --nocapture`.
+//! `cargo test --test program -- --ignored the_table_is_made_afresh --nocapture`. Broken off, the same command goes on with
+//! the family that was not whole.
 
 mod copies;
 mod damaged;
@@ -16,10 +17,14 @@ mod shim;
 mod simulated;
 mod writer;
 
+use std::collections::BTreeMap;
 use std::fmt::Write;
+use std::path::{Path, PathBuf};
 use std::time::Instant;
 
 use regex::Regex;
+use serde::{Deserialize, Serialize};
+use sha2::{Digest, Sha256};
 
 /// What the people at the table are told. Shown by `failing`, `large` and `dying` in `tests/live`.
 const CONVERSATION: &str = "\n## While people work\n\n\
@@ -56,7 +61,7 @@ impl Effort {
 }
 
 /// One line of the table.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize, Deserialize)]
 pub struct Row {
     pub fault: String,
     /// How often the fault was made.
@@ -106,13 +111,54 @@ pub fn skip(what: &str, why: &str) {
     println!("SKIPPED: {what}: {why}");
 }
 
+/// Rows that an earlier run of this same program and these same tests made: a run that was broken off goes on.
+struct Made {
+    file: PathBuf,
+    families: BTreeMap<String, Vec<Row>>,
+}
+
+impl Made {
+    fn open() -> Self {
+        let mut hash = Sha256::new();
+        for program in [
+            std::env::current_exe().expect("the tests are a file"),
+            PathBuf::from(env!("CARGO_BIN_EXE_sulcus")),
+        ] {
+            hash.update(std::fs::read(program).expect("a program can be read"));
+        }
+        let name: String = hash.finalize()[..8]
+            .iter()
+            .map(|byte| format!("{byte:02x}"))
+            .collect();
+        let file = Path::new(env!("CARGO_TARGET_TMPDIR")).join(format!("durability-{name}.json"));
+        let families = std::fs::read(&file).map_or_else(
+            |_| BTreeMap::new(),
+            |text| serde_json::from_slice(&text).expect("rows of an earlier run; remove the file"),
+        );
+        Self { file, families }
+    }
+
+    fn rows(&mut self, family: &str, make: impl FnOnce() -> Vec<Row>) -> Vec<Row> {
+        if let Some(rows) = self.families.get(family) {
+            return rows.clone();
+        }
+        let rows = make();
+        self.families.insert(family.to_owned(), rows.clone());
+        let text = serde_json::to_vec(&self.families).expect("rows");
+        std::fs::write(&self.file, text).expect("written");
+        rows
+    }
+}
+
 #[test]
-#[ignore = "some twenty minutes; writes docs/durability.md"]
+#[ignore = "some forty minutes; writes docs/durability.md"]
 fn the_table_is_made_afresh() {
     let began = Instant::now();
     let effort = Effort::Long;
+    let mut made = Made::open();
     let mut rows = Vec::new();
-    let mut add = |more: Vec<Row>| {
+    let mut add = |family: &str, make: &dyn Fn() -> Vec<Row>| {
+        let more = made.rows(family, make);
         for row in &more {
             println!(
                 "{:>6} s  {}: {} tried, {} saved, {} lost; {}",
@@ -126,15 +172,15 @@ fn the_table_is_made_afresh() {
         }
         rows.extend(more);
     };
-    add(simulated::every_operation(effort));
-    add(simulated::many_seeds(effort));
-    add(vec![killed::again_and_again(effort)]);
-    add(shim::failing_calls(effort));
-    add(damaged::bytes(effort));
-    add(damaged::salvaged(effort));
-    add(vec![doors::random_damages(effort)]);
-    add(disk::all(effort));
-    add(vec![copies::backups_while_writing(effort)]);
+    add("operations", &|| simulated::every_operation(effort));
+    add("seeds", &|| simulated::many_seeds(effort));
+    add("kills", &|| vec![killed::again_and_again(effort)]);
+    add("calls", &|| shim::failing_calls(effort));
+    add("bytes", &|| damaged::bytes(effort));
+    add("salvage", &|| damaged::salvaged(effort));
+    add("doors", &|| vec![doors::random_damages(effort)]);
+    add("disk", &|| disk::all(effort));
+    add("copies", &|| vec![copies::backups_while_writing(effort)]);
     let figures = disk::eight_hours(effort);
     let lost: u64 = rows.iter().map(|row| row.lost).sum();
     std::fs::write(
