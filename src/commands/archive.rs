@@ -332,8 +332,10 @@ fn serve_archive(options: &Serve, config: &Config) -> anyhow::Result<Outcome> {
         .context("cannot start the archive's server")?;
     let served = runtime.block_on(async move {
         tokio::select! {
-            served = archive::serve(serve_options) => served,
+            // In this order: whoever reads the address may end the server at once, and is heard.
+            biased;
             _ = serve::stopped() => Ok(()),
+            served = archive::serve(serve_options) => served,
         }
     });
     // A request that hangs on the database does not hold up the end.

@@ -238,8 +238,10 @@ pub fn start(
             return web::serve(serve, watched, presses).await;
         }
         tokio::select! {
-            served = web::serve(serve, watched, presses) => served,
+            // In this order: whoever reads the address may end the program at once, and is heard.
+            biased;
             _ = stopped() => Ok(()),
+            served = web::serve(serve, watched, presses) => served,
         }
     });
     Ok((runtime, server))
