@@ -342,20 +342,14 @@ fn unnamed(sources: &[Source]) -> Vec<String> {
             .flat_map(Source::lines)
             .any(|(_, line)| code(line).trim_end().ends_with(&format!("mod {name};")))
     };
-    let folders = MEMBERS.map(|member| format!("{}/", member.src));
-    let tests = [
-        "tests/house/",
-        "tests/live/",
-        "tests/program/",
-        "tests/sound/",
-    ];
+    let tests = ["tests/house", "tests/live", "tests/program", "tests/sound"];
+    let is_of_a_member = |path: &str| {
+        let mut folders = MEMBERS.iter().map(|member| member.src).chain(tests);
+        folders.any(|folder| Path::new(path).starts_with(folder))
+    };
     sources
         .iter()
-        .filter(|source| source.is_rust())
-        .filter(|source| {
-            let is_in = |folder: &str| source.path.starts_with(folder);
-            folders.iter().any(|folder| is_in(folder)) || tests.iter().any(|folder| is_in(folder))
-        })
+        .filter(|source| source.is_rust() && is_of_a_member(&source.path))
         .filter(|source| {
             let path = Path::new(&source.path);
             let roots = ["lib.rs", "main.rs"];

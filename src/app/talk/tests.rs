@@ -201,35 +201,25 @@ fn the_tone_for_vital_signs_waits_while_somebody_speaks_and_is_spared_where_they
         let cues = table.stage.cues();
         cues.iter().filter(|cue| **cue == Cue::VitalsDue).count()
     };
-    let until_due = |table: &mut Table| {
+    // Over somebody's words, and in the silence after them.
+    let tones_about = |table: &mut Table, words: &str| {
         table.stage.advance_to(table.stage.now_ms() + INTERVAL_MS);
         table.pass(10);
+        table.begin(Under::Session);
+        let over = tones(table);
+        table.end(&[(words, 0.0)], Under::Session, End::Pause, 256);
+        table.pass(LONG_MS);
+        [over, tones(table)]
     };
-    until_due(&mut table);
-    table.begin(Under::Session);
-    assert_eq!(tones(&mut table), 0, "not over somebody's words");
-    table.end(
-        &[("tooth one oh four", 0.0)],
-        Under::Session,
-        End::Pause,
-        256,
-    );
-    table.pass(LONG_MS);
-    assert_eq!(tones(&mut table), 1, "in the silence after them");
+    assert_eq!(tones_about(&mut table, "tooth one oh four"), [0, 1]);
     assert_eq!(tones(&mut table), 0, "and once");
     table.say("heart rate nine two");
     table.pass(LONG_MS);
-    until_due(&mut table);
-    table.begin(Under::Session);
-    assert_eq!(tones(&mut table), 0);
-    table.end(
-        &[("heart rate nine four", 0.0)],
-        Under::Session,
-        End::Pause,
-        256,
+    assert_eq!(
+        tones_about(&mut table, "heart rate nine four"),
+        [0, 0],
+        "what was due has come"
     );
-    table.pass(LONG_MS);
-    assert_eq!(tones(&mut table), 0, "what was due has come");
 }
 
 #[test]
